@@ -5,7 +5,7 @@ from __future__ import annotations
 import contextlib
 import errno
 import os
-import tempfile
+import uuid
 from pathlib import Path
 
 from pipeline.errors import WitnessmarkError
@@ -34,35 +34,29 @@ def write_bytes(path: Path, data: bytes) -> None:
     """Writes the whole file or leaves what was there, making missing folders.
 
     The bytes go to a temporary file in the same folder, are flushed to the disk, and then take the name in one
-    step (POSIX rename). An existing file keeps its permissions; a symbolic link keeps pointing where it points.
+    step (POSIX rename). An existing file keeps its permissions, a symbolic link keeps pointing where it points,
+    and a device such as /dev/stdout is written to and not replaced.
 
     Raises:
         WitnessmarkError: it cannot be written; nothing is left behind, not even the temporary file.
     """
     target = Path(os.path.realpath(path))
-    temporary = ""
+    temporary = target.with_name(f".writing-{uuid.uuid4().hex}.tmp")
     try:
         target.parent.mkdir(parents=True, exist_ok=True)
-        handle, temporary = tempfile.mkstemp(prefix=".writing-", suffix=".tmp", dir=target.parent)
-        with os.fdopen(handle, "wb") as file:
+        if target.exists() and not target.is_file() and not target.is_dir():
+            target.write_bytes(data)
+            return
+        with temporary.open("xb") as file:
+            if target.is_file():
+                os.fchmod(file.fileno(), target.stat().st_mode & 0o777)
             file.write(data)
             file.flush()
-            os.fchmod(file.fileno(), _mode(target))
             os.fsync(file.fileno())
-        os.replace(temporary, target)
+        temporary.replace(target)
     except OSError as error:
         reason = _REASONS.get(error.errno or 0, f"{error.strerror or error}; choose another folder")
         raise WitnessmarkError(f"cannot write {path}: {reason}") from error
     finally:
-        if temporary:
-            with contextlib.suppress(OSError):
-                os.unlink(temporary)
-
-
-def _mode(target: Path) -> int:
-    """Permissions for the new file: those of the old one, else what the user's umask gives any new file."""
-    with contextlib.suppress(OSError):
-        return target.stat().st_mode & 0o777
-    umask = os.umask(0)
-    os.umask(umask)
-    return 0o666 & ~umask
+        with contextlib.suppress(OSError):
+            temporary.unlink(missing_ok=True)

@@ -44,6 +44,11 @@ def test_a_symbolic_link_stays_a_link(tmp_path: Path) -> None:
     assert (tmp_path / "real").read_text() == "after"
 
 
+def test_a_device_is_written_to_and_stays_a_device() -> None:
+    write_text(Path("/dev/null"), "text")
+    assert Path("/dev/null").is_char_device()
+
+
 def test_a_lone_surrogate_from_a_file_name_does_not_stop_the_work(tmp_path: Path) -> None:
     write_text(tmp_path / "log.md", "day\udcff.wav")
     assert (tmp_path / "log.md").read_text(encoding="utf-8") == "day?.wav"
