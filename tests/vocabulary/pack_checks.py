@@ -88,6 +88,10 @@ def spellings(name: str, entry: Mapping[str, Any]) -> list[str]:
     return [one for one in listed if isinstance(one, str) and one]
 
 
+def run_together(spelling: str) -> str:
+    return re.sub(r"[ '\-]", "", spelling.lower())
+
+
 def has_source(pack: Pack) -> Iterator[str]:
     source = pack.data.get("source", "")
     if not isinstance(source, str) or len(source.split()) < 3:
@@ -213,22 +217,25 @@ def assembly_exists(packs: list[Pack], assemblies: set[str]) -> Iterator[str]:
 
 
 def one_meaning_each(packs: list[Pack]) -> Iterator[str]:
-    """No name twice, no spelling that is another term's name, no spelling of two terms, in any two packs."""
+    """No name twice, no spelling that is another term's name, no spelling of two terms, in any two packs.
+
+    Spellings are compared run together, as the corrector does: "lock nut" and "lock-nut" are one.
+    """
     names: dict[str, str] = {}
     for pack in packs:
         for name in pack.terms:
-            if name.lower() in names:
-                yield f"{pack.at(name)} is also in {names[name.lower()]}"
-            names.setdefault(name.lower(), pack.at(name))
+            if run_together(name) in names:
+                yield f"{pack.at(name)} is also in {names[run_together(name)]}"
+            names.setdefault(run_together(name), pack.at(name))
     owners: dict[str, str] = {}
     for pack in packs:
         for name, entry in pack.terms.items():
-            for spelling in dict.fromkeys(one.lower() for one in spellings(name, entry)[1:]):
-                if spelling in names and spelling != name.lower():
-                    yield f"{pack.at(name)}: spelling {spelling!r} is a term of its own, {names[spelling]}"
-                elif spelling in owners:
-                    yield f"{pack.at(name)}: spelling {spelling!r} also belongs to {owners[spelling]}"
-                owners.setdefault(spelling, pack.at(name))
+            for joined, spelling in {run_together(one): one for one in spellings(name, entry)[1:]}.items():
+                if joined in names and joined != run_together(name):
+                    yield f"{pack.at(name)}: spelling {spelling!r} is a term of its own, {names[joined]}"
+                elif joined in owners:
+                    yield f"{pack.at(name)}: spelling {spelling!r} also belongs to {owners[joined]}"
+                owners.setdefault(joined, pack.at(name))
 
 
 def faults(texts: Mapping[str, str], assemblies: set[str]) -> list[str]:
