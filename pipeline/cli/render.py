@@ -1,0 +1,54 @@
+"""`witnessmark render`: all documents again from a log.json, without the sound."""
+
+from __future__ import annotations
+
+import dataclasses
+from pathlib import Path
+
+import click
+
+from pipeline.log import needs_person, read_log
+from pipeline.render import render_log
+from pipeline.vocabulary import load_vocabulary
+
+
+@click.command()
+@click.argument("log_json", metavar="LOG.json", type=click.Path(path_type=Path))
+@click.option("--into", metavar="DIR", type=click.Path(path_type=Path), help="Folder to write to; default: the log's.")
+@click.option(
+    "--media",
+    metavar="FILE",
+    type=click.Path(exists=True, dir_okay=False, path_type=Path),
+    help="The recording, for the player and the pictures; default: looked for beside the log.",
+)
+@click.option("--no-pictures", is_flag=True, help="No stills from a video: a page of a tenth of the size.")
+@click.option("--pdf", is_flag=True, help="Also log.pdf (needs: pip install 'witnessmark[pdf]').")
+@click.option(
+    "--spelling", type=click.Choice(["british", "american"]), help="Spelling of what is written about the log."
+)
+def render(
+    log_json: Path, into: Path | None, media: Path | None, no_pictures: bool, pdf: bool, spelling: str | None
+) -> int:
+    """Write all documents again from a log.json.
+
+    \b
+    witnessmark render log/log.json
+    witnessmark render log/log.json --into paper --pdf --spelling american
+    """  # fmt: skip
+    log = read_log(log_json)
+    if spelling:
+        settings = dataclasses.replace(log.settings, spelling=spelling)  # type: ignore[arg-type]
+        log = dataclasses.replace(log, settings=settings)
+    into = into or log_json.parent
+    media = media or _beside(log.recording.name, into, log_json.parent)
+    vocabulary = load_vocabulary(log.settings.packs)
+    for path in render_log(log, into, vocabulary, media, pictures=not no_pictures, pdf=pdf):
+        click.echo(path)
+    return 1 if needs_person(log) else 0
+
+
+def _beside(name: str, *folders: Path) -> Path | None:
+    """The recording, where it lies under its own name in one of the folders or just above one."""
+    name = Path(name).name
+    places = [place / name for folder in folders for place in (folder, folder.resolve().parent)]
+    return next((place for place in places if name and place.is_file()), None)

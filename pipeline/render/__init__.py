@@ -1,0 +1,63 @@
+"""BuildLog -> the documents that people get: HTML, Markdown, CSV, PDF."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable
+from pathlib import Path
+from urllib.parse import quote
+
+from pipeline.files import write_bytes, write_text
+from pipeline.records import BuildLog
+from pipeline.render.documents import html, md
+from pipeline.render.page import Media, Page, page_context
+from pipeline.render.paper import pdf as paper_pdf
+from pipeline.render.stills import Pictures, has_moving_picture, take_pictures
+from pipeline.render.tables import figures_csv, parts_csv
+from pipeline.vocabulary import Vocabulary
+
+__all__ = ["WRITERS", "Media", "Page", "Pictures", "media_beside", "page_context", "render_log"]
+
+# file name -> its text; a new output is one line here and one function or template.
+WRITERS: dict[str, Callable[[Page], str]] = {
+    "log.html": html,
+    "log.md": md,
+    "parts.csv": parts_csv,
+    "figures.csv": figures_csv,
+}
+
+
+def render_log(
+    log: BuildLog,
+    into: Path,
+    vocabulary: Vocabulary,
+    media: Path | None = None,
+    pictures: bool = True,
+    pdf: bool = False,
+) -> list[Path]:
+    """Writes every document of the log into the folder and returns their paths.
+
+    `media` is the recording: the page plays it, and shows stills of it if it is a video and `pictures` is true.
+
+    Raises:
+        WitnessmarkError: a file cannot be written, or `pdf` is wanted and its library is not installed.
+    """
+    stills = take_pictures(media, log) if media and pictures else None
+    page = page_context(log, vocabulary, media_beside(media, into), stills)
+    paths = []
+    for name, text in WRITERS.items():
+        write_text(into / name, text(page))
+        paths.append(into / name)
+    if pdf:
+        write_bytes(into / "log.pdf", paper_pdf(page))
+        paths.append(into / "log.pdf")
+    return paths
+
+
+def media_beside(media: Path | None, into: Path) -> Media:
+    """How a page in the folder `into` reaches the recording: a relative link, none if the file is not there."""
+    if media is None or not media.is_file():
+        return Media()
+    relative = Path(os.path.relpath(media.resolve(), into.resolve())).as_posix()
+    # A leading "./" keeps a colon in a file name from being read as the scheme of an address.
+    return Media("./" + quote(relative), "video" if has_moving_picture(media) else "audio")

@@ -1,0 +1,261 @@
+"""What every document shows of one log, worked out once: templates only lay it out."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from pathlib import PurePath
+
+from pipeline.records import BuildLog, Correction, Event, Finding, LooseEnd, Note
+from pipeline.render.figures import Figure, by_kind, figures_of
+from pipeline.render.parts import PartRow, part_rows
+from pipeline.render.sentences import LOOSE_ENDS, STATUSES, full_sentence, loose_end_title, sentence
+from pipeline.render.spelling import Names, in_spelling, long_date
+from pipeline.render.stills import Pictures, Still
+from pipeline.render.timeline import Timeline, timeline
+from pipeline.render.transcript import Paragraph, paragraphs
+from pipeline.times import ms_to_clock
+from pipeline.vocabulary import Assembly, Vocabulary
+
+ELSEWHERE = "Other work"
+_DATE_IN_NAME = re.compile(r"(?<!\d)((?:19|20)\d\d)([-_.]?)(\d\d)\2(\d\d)(?!\d)")
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One line of the log. `sentence` is without the status, `full` has it in front."""
+
+    event: Event
+    sentence: str
+    full: str
+    label: str
+    details: tuple[tuple[str, str], ...]
+    figures: tuple[Figure, ...]
+    still: Still | None
+
+    @property
+    def clock(self) -> str:
+        """When it was said."""
+        return ms_to_clock(self.event.start_ms)
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """The entries of one assembly by time, with the caution that goes with work on it ("" for none)."""
+
+    title: str
+    caution: str
+    entries: tuple[Entry, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class OpenEnd:
+    """A loose end in words. `closing` says when and where it was closed, "" while open."""
+
+    loose: LooseEnd
+    number: int
+    title: str
+    meaning: str
+    closing: str
+
+    @property
+    def clock(self) -> str:
+        """When it was said."""
+        return ms_to_clock(self.loose.start_ms)
+
+
+@dataclass(frozen=True, slots=True)
+class ChapterLine:
+    """A chapter with its clock time and its picture strip."""
+
+    number: int
+    start_ms: int
+    title: str
+    strip: tuple[Still, ...]
+
+    @property
+    def clock(self) -> str:
+        """When it begins."""
+        return ms_to_clock(self.start_ms)
+
+
+@dataclass(frozen=True, slots=True)
+class Media:
+    """The recording beside the page: `href` relative to the page, `tag` "audio" or "video"; no `href`: none there."""
+
+    href: str = ""
+    tag: str = "audio"
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """All that a document of one recording is made of. `prefix` keeps its anchors apart in a book of many."""
+
+    log: BuildLog
+    prefix: str
+    title: str
+    day: str
+    length: str
+    lang: str
+    media: Media
+    groups: tuple[Group, ...]
+    open_ends: tuple[OpenEnd, ...]
+    closed_ends: tuple[OpenEnd, ...]
+    figures: tuple[tuple[str, tuple[Figure, ...]], ...]
+    doubtful: tuple[Figure, ...]
+    ask: tuple[Correction, ...]
+    orders: tuple[tuple[int, tuple[Entry, ...]], ...]
+    cautions: tuple[tuple[str, str], ...]
+    notes: tuple[Note, ...]
+    checks: tuple[Finding, ...]
+    remarks: tuple[Finding, ...]
+    parts: tuple[PartRow, ...]
+    chapters: tuple[ChapterLine, ...]
+    paragraphs: tuple[Paragraph, ...]
+    timeline: Timeline
+
+    @property
+    def entries(self) -> tuple[Entry, ...]:
+        """All entries by time."""
+        return tuple(sorted((e for g in self.groups for e in g.entries), key=lambda e: e.event.start_word))
+
+    @property
+    def to_check(self) -> int:
+        """How many things wait for a person."""
+        return len(self.open_ends) + len(self.doubtful) + len(self.ask) + len(self.checks)
+
+    def clock(self, time_ms: int) -> str:
+        """A time of the recording, for templates."""
+        return ms_to_clock(time_ms)
+
+    def own(self, text: str) -> str:
+        """Our own words in the reader's spelling, for templates."""
+        return in_spelling(text, self.log.settings.spelling)
+
+
+def page_context(
+    log: BuildLog,
+    vocabulary: Vocabulary,
+    media: Media | None = None,
+    pictures: Pictures | None = None,
+    prefix: str = "",
+) -> Page:
+    """Works out everything that a document of this log shows."""
+    spelling = log.settings.spelling
+    names = Names.of(vocabulary, spelling)
+    figures = figures_of(log)
+    pictures = pictures or Pictures()
+    titles = {key: in_spelling(assembly.title, spelling) for key, assembly in vocabulary.assemblies.items()}
+    entries = [_entry(event, figures, names, pictures.entries.get(event.id)) for event in log.events]
+    ends = [_open_end(loose, number, log, names) for number, loose in enumerate(log.loose_ends, start=1)]
+    day = _day_in(log.recording.name)
+    return Page(
+        log=log,
+        prefix=prefix,
+        title=log.settings.machine or PurePath(log.recording.name).stem or "Recording",
+        day=long_date(day, spelling) if day else "",
+        length=ms_to_clock(log.recording.duration_ms),
+        lang="en-US" if spelling == "american" else "en-GB",
+        media=media or Media(),
+        groups=_groups(entries, vocabulary, titles, names),
+        open_ends=tuple(end for end in ends if not end.loose.closed_by),
+        closed_ends=tuple(end for end in ends if end.loose.closed_by),
+        figures=tuple((title, tuple(group)) for title, group in by_kind(figures.values())),
+        doubtful=tuple(figure for figure in figures.values() if figure.doubtful),
+        ask=tuple(corr for corr in log.corrections if corr.decision == "ask"),
+        orders=_orders(entries),
+        cautions=_cautions(log, vocabulary, titles, names),
+        notes=log.notes,
+        checks=tuple(finding for finding in log.findings if finding.level != "note"),
+        remarks=tuple(finding for finding in log.findings if finding.level == "note"),
+        parts=tuple(part_rows(log, vocabulary, names, figures, titles)),
+        chapters=tuple(
+            ChapterLine(number, chapter.start_ms, chapter.title, pictures.chapters.get(number, ()))
+            for number, chapter in enumerate(log.chapters, start=1)
+        ),
+        paragraphs=tuple(paragraphs(log)),
+        timeline=timeline(log, {entry.event.id: entry.full for entry in entries}),
+    )
+
+
+def _entry(event: Event, figures: Mapping[str, Figure], names: Names, still: Still | None) -> Entry:
+    body = sentence(event, figures, names)
+    told = (
+        ("Fastening", event.fastening),
+        ("With", event.tool),
+        ("Because", event.reason),
+        ("Applies", event.applicability),
+    )
+    return Entry(
+        event=event,
+        sentence=body,
+        full=full_sentence(event, body),
+        label=STATUSES[event.status].label,
+        details=tuple((label, text) for label, text in told if text and text.lower() not in body.lower()),
+        figures=tuple(figures[key] for key in event.quantities if key in figures),
+        still=still,
+    )
+
+
+def _groups(entries: list[Entry], vocabulary: Vocabulary, titles: Mapping[str, str], names: Names) -> tuple[Group, ...]:
+    grouped: dict[str, list[Entry]] = {}
+    for entry in entries:
+        grouped.setdefault(entry.event.assembly if entry.event.assembly in titles else "", []).append(entry)
+    # Work without an assembly comes last: it is the least use for finding something again.
+    order = sorted(grouped, key=lambda key: (key == "", grouped[key][0].event.start_word))
+    return tuple(
+        Group(
+            titles.get(key, ELSEWHERE),
+            in_spelling(_caution(vocabulary.assemblies.get(key), vocabulary), names.spelling),
+            tuple(grouped[key]),
+        )
+        for key in order
+    )
+
+
+def _caution(assembly: Assembly | None, vocabulary: Vocabulary) -> str:
+    return vocabulary.cautions.get(assembly.hazard, "") if assembly else ""
+
+
+def _cautions(
+    log: BuildLog, vocabulary: Vocabulary, titles: Mapping[str, str], names: Names
+) -> tuple[tuple[str, str], ...]:
+    """Each caution once, with the assemblies of this log that it is for."""
+    found: dict[str, list[str]] = {}
+    touched = [*(event.assembly for event in log.events), *(mention.assembly for mention in log.mentions)]
+    for key in dict.fromkeys(touched):
+        text = _caution(vocabulary.assemblies.get(key), vocabulary)
+        if text:
+            found.setdefault(text, []).append(titles[key])
+    return tuple((in_spelling(text, names.spelling), ", ".join(for_)) for text, for_ in found.items())
+
+
+def _orders(entries: list[Entry]) -> tuple[tuple[int, tuple[Entry, ...]], ...]:
+    numbers = sorted({entry.event.sequence for entry in entries} - {0})
+    return tuple(
+        (number, tuple(sorted((e for e in entries if e.event.sequence == number), key=lambda e: e.event.step)))
+        for number in numbers
+    )
+
+
+def _open_end(loose: LooseEnd, number: int, log: BuildLog, names: Names) -> OpenEnd:
+    closing = ""
+    if loose.closed_by:
+        recording, _, _ = loose.closed_by.rpartition("#")
+        when = f" at {ms_to_clock(loose.closed_ms)}" if loose.closed_ms is not None else ""
+        closing = f"Closed{when}" + (f" in {recording}" if recording else "")
+    meaning = in_spelling(LOOSE_ENDS.get(loose.kind, loose.kind.replace("_", " ").capitalize()), names.spelling)
+    return OpenEnd(loose, number, loose_end_title(loose, log, names), meaning, closing)
+
+
+def _day_in(name: str) -> date | None:
+    """The date in a file name, year first ("2031-05-17", "20310517"): any other order can be read two ways."""
+    match = _DATE_IN_NAME.search(name)
+    if match is None:
+        return None
+    try:
+        return date(int(match[1]), int(match[3]), int(match[4]))
+    except ValueError:
+        return None

@@ -1,0 +1,129 @@
+"""The parts list: one row a part as it stands on the machine, and the fluids that went in or came out."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from pipeline.records import BuildLog, Event, PartMention
+from pipeline.render.figures import Figure
+from pipeline.render.sentences import ACTIONS, STATUSES, thing
+from pipeline.render.spelling import Names, in_spelling
+from pipeline.times import ms_to_clock
+from pipeline.vocabulary import Vocabulary
+
+# Terms of these kinds are no parts, whatever was done with them.
+_NOT_PARTS = ("tool", "finish", "action", "measure")
+
+
+@dataclass(slots=True)
+class PartRow:
+    """One line of the parts list. `amount` is for fluids; `count` is the largest number said, None if none was."""
+
+    part: str
+    kind: str
+    side: str
+    position: str
+    assembly: str
+    condition: str = ""
+    finish: str = ""
+    count: int | None = None
+    amount: str = ""
+    start_ms: int = 0
+    start_word: int = 0
+    end_word: int = 0
+    said: str = ""
+    work: list[str] = field(default_factory=list)
+    events: list[str] = field(default_factory=list)
+
+    @property
+    def clock(self) -> str:
+        """When it was first said."""
+        return ms_to_clock(self.start_ms)
+
+
+def part_rows(
+    log: BuildLog, vocabulary: Vocabulary, names: Names, figures: Mapping[str, Figure], titles: Mapping[str, str]
+) -> list[PartRow]:
+    """Rows in the order of assemblies as they came up; `titles` names every assembly key."""
+    kinds = {spelling: term.kind for term in vocabulary.terms for spelling in (*term.spellings, term.plural)}
+    rows: dict[tuple[str, str, str, str], PartRow] = {}
+    items: list[Event | PartMention] = sorted([*log.events, *log.mentions], key=lambda item: item.start_word)
+    for item in items:
+        kind = kinds.get(item.part, "part")
+        if item.part and kind not in _NOT_PARTS:
+            row = _row(rows, item, kind, names, titles)
+            row.condition = row.condition or in_spelling(item.condition, names.spelling)
+            row.finish = row.finish or in_spelling(item.finish, names.spelling)
+            row.count = max(filter(None, (row.count, item.count)), default=None)
+            _add_work(row, item)
+        if isinstance(item, Event) and item.fluid and item.fluid != item.part:
+            rows[(item.fluid, "", "", item.id)] = _fluid_row(item, names, figures, titles)
+    order = list(dict.fromkeys(row.assembly for row in rows.values()))
+    return sorted(rows.values(), key=lambda row: (order.index(row.assembly), row.start_ms))
+
+
+def _row(
+    rows: dict[tuple[str, str, str, str], PartRow],
+    item: Event | PartMention,
+    kind: str,
+    names: Names,
+    titles: Mapping[str, str],
+) -> PartRow:
+    """The row that the item belongs to: the same part on the same place, not two that differ in condition."""
+    count = item.count if item.count is not None else names.said_number(item.part, item.said)
+    place = (item.part, item.side, item.position)
+    own = [row for key, row in rows.items() if key[:3] == place]
+    for row in own:
+        if not item.condition or not row.condition or row.condition == in_spelling(item.condition, names.spelling):
+            row.part = names.name(item.part, count) if count else row.part
+            return row
+    row = PartRow(
+        part=names.name(item.part, count),
+        kind=kind,
+        side=item.side,
+        position=item.position,
+        assembly=titles.get(item.assembly, ""),
+        start_ms=item.start_ms,
+        start_word=item.start_word,
+        end_word=item.end_word,
+        said=item.said,
+    )
+    rows[(*place, item.condition)] = row
+    return row
+
+
+def _add_work(row: PartRow, item: Event | PartMention) -> None:
+    if isinstance(item, PartMention):
+        return
+    row.events.append(item.id)
+    told = _work(item)
+    if told not in row.work:
+        row.work.append(told)
+
+
+def _work(event: Event, what: str = "") -> str:
+    """What was done in a few words: "fitted", "to do: fit"; `what` follows the verb."""
+    status = STATUSES[event.status]
+    past, imperative = ACTIONS.get(event.action, (event.action,) * 2)
+    verb = f"{past.lower() if status.past else imperative} {what}".strip()
+    return verb if event.status == "done" else f"{status.label.lower()}: {verb}"
+
+
+def _fluid_row(event: Event, names: Names, figures: Mapping[str, Figure], titles: Mapping[str, str]) -> PartRow:
+    """Every filling or draining is its own row: amounts of two fillings are never added up."""
+    own = [figures[key] for key in event.quantities if key in figures]
+    return PartRow(
+        part=names.name(event.fluid),
+        kind="fluid",
+        side="",
+        position="",
+        assembly=titles.get(event.assembly, ""),
+        amount=", ".join(fig.in_sentence for fig in own if fig.qty.kind in ("volume", "mass", "viscosity")),
+        start_ms=event.start_ms,
+        start_word=event.start_word,
+        end_word=event.end_word,
+        said=event.said,
+        work=[_work(event, thing(event, names))],
+        events=[event.id],
+    )

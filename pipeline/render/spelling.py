@@ -1,0 +1,118 @@
+"""British or American spelling of what we write ourselves. What was said is never respelled."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from datetime import date
+
+from pipeline.records import Spelling
+from pipeline.tokens import bare
+from pipeline.vocabulary import Vocabulary, regular_plural
+
+# Written for this project; common usage. One line a word, British to American, lower case.
+AMERICAN = {
+    "aluminium": "aluminum",
+    "analyse": "analyze",
+    "carburettor": "carburetor",
+    "carburettors": "carburetors",
+    "catalogue": "catalog",
+    "centre": "center",
+    "centred": "centered",
+    "centres": "centers",
+    "colour": "color",
+    "coloured": "colored",
+    "colours": "colors",
+    "fibre": "fiber",
+    "grey": "gray",
+    "licence": "license",
+    "licenced": "licensed",
+    "litre": "liter",
+    "litres": "liters",
+    "metre": "meter",
+    "metres": "meters",
+    "millimetre": "millimeter",
+    "millimetres": "millimeters",
+    "mould": "mold",
+    "newton-metre": "newton-meter",
+    "newton-metres": "newton-meters",
+    "slacken": "loosen",
+    "slackened": "loosened",
+    "spanner": "wrench",
+    "spanners": "wrenches",
+    "tyre": "tire",
+    "tyres": "tires",
+    "unladen": "unloaded",
+    "vice": "vise",
+}
+
+_WORD = re.compile(r"[A-Za-z]+(?:-[A-Za-z]+)*")
+
+
+def in_spelling(text: str, spelling: Spelling) -> str:
+    """Our own words in the reader's spelling, keeping capitals.
+
+    >>> in_spelling("Tyres: check the centre nut", "american")
+    'Tires: check the center nut'
+    """
+    return _WORD.sub(_americanise, text) if spelling == "american" else text
+
+
+def _americanise(match: re.Match[str]) -> str:
+    word = match[0]
+    other = AMERICAN.get(word.lower())
+    if other is None:
+        return word
+    return other.capitalize() if word[0].isupper() else other
+
+
+def long_date(day: date, spelling: Spelling) -> str:
+    """A date that nobody can read two ways.
+
+    >>> long_date(date(2031, 5, 7), "british"), long_date(date(2031, 5, 7), "american")
+    ('7 May 2031', 'May 7, 2031')
+    """
+    month = day.strftime("%B")
+    return f"{month} {day.day}, {day.year}" if spelling == "american" else f"{day.day} {month} {day.year}"
+
+
+@dataclass(frozen=True, slots=True)
+class Names:
+    """What to call a part: the reader's name for it, in the number that fits the count."""
+
+    singular: dict[str, str]
+    plural: dict[str, str]
+    spelling: Spelling
+
+    @classmethod
+    def of(cls, vocabulary: Vocabulary, spelling: Spelling) -> Names:
+        """Names of every term of the vocabulary, under each of its spellings and its plural."""
+        singular: dict[str, str] = {}
+        plural: dict[str, str] = {}
+        for term in vocabulary.terms:
+            american = spelling == "american" and bool(term.american)
+            one = term.american if american else term.name
+            many = regular_plural(term.american) if american else term.plural
+            singular.setdefault(term.name, one)
+            plural.setdefault(term.name, many)
+            singular.setdefault(term.plural, many)
+            plural.setdefault(term.plural, many)
+        return cls(singular, plural, spelling)
+
+    def name(self, part: str, count: int | None = None) -> str:
+        """The part's name; more than one gives its plural."""
+        if count is not None and count > 1:
+            return self.plural.get(part) or in_spelling(_plural(part), self.spelling)
+        return self.singular.get(part) or in_spelling(part, self.spelling)
+
+    def said_number(self, part: str, said: str) -> int | None:
+        """2 where the plural of the part was said, else None: "the flange nuts" are more than one."""
+        many = self.plural.get(part) or _plural(part)
+        if not part or many == part:
+            return None
+        return 2 if bare(many.split()[-1]) in (bare(word) for word in said.split()) else None
+
+
+def _plural(part: str) -> str:
+    """Plural of a part that no vocabulary knows; one that ends with an s may be a plural already."""
+    return part if part.endswith("s") or not part else regular_plural(part)

@@ -1,0 +1,74 @@
+"""All documents of the hand-made log: what must stand in them, whatever they look like."""
+
+from __future__ import annotations
+
+import csv
+import io
+from pathlib import Path
+
+import pytest
+
+from pipeline.render import WRITERS, Page, page_context, render_log
+from pipeline.vocabulary import Vocabulary, load_vocabulary
+from tests.render.penhallow import LOG
+
+
+@pytest.fixture(scope="session")
+def vocabulary() -> Vocabulary:
+    return load_vocabulary()
+
+
+@pytest.fixture(scope="session")
+def page(vocabulary: Vocabulary) -> Page:
+    return page_context(LOG, vocabulary)
+
+
+def test_every_document_is_written(tmp_path: Path, vocabulary: Vocabulary) -> None:
+    paths = render_log(LOG, tmp_path, vocabulary)
+    assert [path.name for path in paths] == list(WRITERS)
+    assert sorted(path.name for path in tmp_path.iterdir()) == sorted(WRITERS)
+
+
+@pytest.mark.parametrize(
+    ("event", "text"),
+    [
+        ("e1", "Earlier: machined barrel"),
+        ("e2", "Measured bore at about 52.5 mm and about 2 thou"),
+        ("e4", "Fitted new circlips (2)"),
+        ("e8", "Torqued cylinder head nuts (4) to 22 N·m"),
+        ("e9", "For now: tightened exhaust flange nuts"),
+        ("e10", "Fitted new rear brake shoes"),
+        ("e13", "To do: torque rear spindle nut to 50 lbf·ft or 15 lbf·ft (doubtful)"),
+        ("e14", "Not done: fit split pin"),
+        ("e15", "Filled left fork leg with 190 mL of fork oil"),
+        ("e16", "To do: fill right fork leg with fork oil"),
+        ("e20", "Advice: fit dowels"),
+    ],
+)
+def test_sentences_read_like_a_job_card(page: Page, event: str, text: str) -> None:
+    said = {entry.event.id: entry.full.replace("\u00a0", " ") for entry in page.entries}
+    assert said[event] == text
+
+
+def test_every_fact_of_the_log_is_in_the_html(page: Page) -> None:
+    html = WRITERS["log.html"](page)
+    for entry in page.entries:
+        assert f'id="{entry.event.id}"' in html
+        assert f'href="#w{entry.event.start_word}"' in html
+    for place in range(len(LOG.words)):
+        assert f'id="w{place}"' in html
+    assert "17 May 2031" in html
+
+
+def test_csv_rows(page: Page) -> None:
+    figures = list(csv.DictReader(io.StringIO(WRITERS["figures.csv"](page))))
+    assert [row["quantity"] for row in figures] == [
+        qty.id for qty in sorted(LOG.quantities, key=lambda qty: qty.start_word)
+    ]
+    torque = next(row for row in figures if row["quantity"] == "q4")
+    assert (torque["value"], torque["unit"], torque["doubtful"], torque["events"]) == ("22", "N·m", "no", "e8")
+    parts = {row["part"]: row for row in csv.DictReader(io.StringIO(WRITERS["parts.csv"](page)))}
+    assert parts["circlips"]["count"] == "2"
+    assert parts["circlips"]["condition"] == "new"
+    assert parts["piston"]["condition"] == "new"
+    assert parts["gearbox oil"]["work"] == "drained gearbox"
