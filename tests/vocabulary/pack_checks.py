@@ -236,6 +236,9 @@ def one_meaning_each(packs: list[Pack]) -> Iterator[str]:
                 elif joined in owners:
                     yield f"{pack.at(name)}: spelling {spelling!r} also belongs to {owners[joined]}"
                 owners.setdefault(joined, pack.at(name))
+            plural = run_together(entry.get("plural", regular_plural(name)))
+            if plural in names and plural != run_together(name):
+                yield f"{pack.at(name)}: its plural is a term of its own, {names[plural]}"
 
 
 def faults(texts: Mapping[str, str], assemblies: set[str]) -> list[str]:

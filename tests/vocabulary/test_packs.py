@@ -197,6 +197,7 @@ def test_a_bad_pack_is_found_out(old: str, new: str, fault: str) -> None:
         ('"swarf" = { part_of = "bench", plural = "swarf" }', "two.toml:4: 'swarf' is also in one.toml:7: 'swarf'"),
         ('"chips" = { part_of = "bench", plural = "chips", us = "swarf" }', "spelling 'swarf' is a term of its own"),
         ('"split-pin" = { part_of = "bench" }', "two.toml:4: 'split-pin' is also in one.toml:6: 'split pin'"),
+        ('"swar" = { part_of = "bench", plural = "swarf" }', "its plural is a term of its own, one.toml:7: 'swarf'"),
         ('"key pin" = { part_of = "bench", us = "cotter pin" }', "also belongs to one.toml:6: 'split pin'"),
     ],
 )
