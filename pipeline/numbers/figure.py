@@ -1,0 +1,153 @@
+"""Hedges, bounds and ranges around a number: "about", "just under", "ten to twelve", "between ten and twelve"."""
+
+from __future__ import annotations
+
+from collections.abc import Container, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from pipeline.numbers.read import Number, read_number
+from pipeline.numbers.words import word_set
+
+# Words before a number: what they make of it. Longest first wins; data in the order of meaning.
+HEDGES_BEFORE: dict[tuple[str, ...], tuple[bool, str]] = {}
+HEDGES_AFTER: dict[tuple[str, ...], tuple[bool, str]] = {}
+
+
+def _table(table: dict[tuple[str, ...], tuple[bool, str]], approximate: bool, bound: str, phrases: str) -> None:
+    for phrase in phrases.split("|"):
+        table[tuple(phrase.split())] = (approximate, bound)
+
+
+_table(
+    HEDGES_BEFORE,
+    True,
+    "",
+    "about|around|roughly|approximately|approx|approximately about|circa|nearly|almost|call it|say|something like|"
+    "somewhere around|somewhere near|in the region of|near enough|as near as|more or less|pretty much|close to|"
+    "just about|maybe|perhaps|probably|getting on for|~|just under|just over|a bit over|a bit under|a touch over|"
+    "a touch under|a shade over|a shade under|a whisker over|a whisker under|a hair over|a hair under|a little over|"
+    "a little under|just shy of|shy of|just short of|just above|just below",
+)
+_table(
+    HEDGES_BEFORE,
+    False,
+    "at_least",
+    "at least|no less than|not less than|more than|over|above|upwards of|minimum|a minimum of|minimum of|a good",
+)
+_table(
+    HEDGES_BEFORE,
+    False,
+    "at_most",
+    "at most|no more than|not more than|less than|under|below|up to|maximum|a maximum of|maximum of|max|not over|"
+    "never more than|not exceeding|within",
+)
+_table(
+    HEDGES_AFTER,
+    True,
+    "",
+    "or so|or thereabouts|give or take|ish|roughly|approximately|approx|odd|near enough|or near enough|or something",
+)
+_table(HEDGES_AFTER, False, "at_least", "or more|minimum|at least|or over|or above|and up|plus")
+_table(HEDGES_AFTER, False, "at_most", "or less|maximum|max|at most|tops|or under|or below")
+
+RANGE_WORDS = frozenset({"to", "or", "through", "till"})
+# "torque all four to ten newton metres": a count before "to", not the lower end of a range.
+COUNTED_BEFORE = word_set(
+    "all those these other both last first remaining number cylinder cylinders page step stage gear the bottom top"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """A number or a range, over words `start` to `end`."""
+
+    low: Fraction
+    high: Fraction | None
+    start: int
+    end: int
+    number: Number
+    approximate: bool = False
+
+
+def read_figure(
+    words: Sequence[str], start: int, breaks: Container[int] = (), dashes: Container[int] = ()
+) -> Figure | None:
+    """The number or range that begins at `start`. `dashes`: indexes of words with a dash before them ("10-12").
+
+    >>> figure = read_figure("between ten and twelve".split(), 0)
+    >>> float(figure.low), float(figure.high)
+    (10.0, 12.0)
+    """
+    if start >= len(words):
+        return None
+    if words[start] in ("between", "from"):
+        low = read_number(words, start + 1, breaks)
+        linked = ("and", "to") if words[start] == "between" else ("to",)
+        if low is None or low.end >= len(words) or words[low.end] not in linked:
+            return None
+        high = read_number(words, low.end + 1, breaks)
+        if high is None or high.exact <= low.exact:
+            return None
+        return Figure(low.exact, high.exact, start, high.end, low, low.approximate)
+    low = read_number(words, start, breaks)
+    if low is None:
+        return None
+    plain = Figure(low.exact, None, start, low.end, low, low.approximate)
+    if low.end >= len(words) or low.end in breaks:
+        return plain
+    linked_by = words[low.end]
+    if low.end in dashes:
+        high = read_number(words, low.end, breaks)
+    elif linked_by in RANGE_WORDS and not _counted(words, start, breaks, low, linked_by):
+        high = read_number(words, low.end + 1, breaks)
+    else:
+        high = read_number(words, low.end, breaks)
+        if high is not None and not _asyndetic(low, high):
+            high = None
+    if high is None or not low.exact < high.exact:
+        return plain
+    if high.shape == "fraction" and low.shape == "whole" and linked_by != "to":
+        return plain
+    return Figure(low.exact, high.exact, start, high.end, low, linked_by != "to" and low.end not in dashes)
+
+
+def _counted(words: Sequence[str], start: int, breaks: Container[int], low: Number, linked_by: str) -> bool:
+    if linked_by != "to" or not start or start in breaks:
+        return False
+    return words[start - 1] in COUNTED_BEFORE and low.exact <= 24 and low.shape == "whole"
+
+
+def _asyndetic(low: Number, high: Number) -> bool:
+    """ "two three turns", "ten twelve thou": neighbours said without "to"."""
+    if not (low.spoken and high.spoken and low.shape == high.shape == "whole"):
+        return False
+    if low.exact < 10:
+        return high.exact == low.exact + 1
+    return low.exact < high.exact <= low.exact * Fraction(3, 2)
+
+
+def hedge_before(words: Sequence[str], start: int, breaks: Container[int] = ()) -> tuple[int, bool, str]:
+    """(start with the hedges, approximate, bound) for a number at `start`."""
+    approximate, bound = False, ""
+    while start > 0 and start not in breaks:
+        for length in (4, 3, 2, 1):
+            found = HEDGES_BEFORE.get(tuple(words[start - length : start])) if start >= length else None
+            if found and not any(index in breaks for index in range(start - length + 1, start)):
+                approximate, bound, start = approximate or found[0], bound or found[1], start - length
+                break
+        else:
+            return start, approximate, bound
+    return start, approximate, bound
+
+
+def hedge_after(words: Sequence[str], end: int, breaks: Container[int] = ()) -> tuple[int, bool, str]:
+    """(end with the hedges, approximate, bound) for a figure that ends before `end`."""
+    if end in breaks:
+        return end, False, ""
+    for length in (3, 2, 1):
+        phrase = tuple(words[end : end + length])
+        found = HEDGES_AFTER.get(phrase)
+        if found and len(phrase) == length and not any(index in breaks for index in range(end + 1, end + length)):
+            return end + length, *found
+    return end, False, ""

@@ -1,0 +1,73 @@
+"""Cuts words as recognisers write them into the pieces that numbers and units are read from."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+_VULGAR = "½¼¾⅓⅔⅛⅜⅝⅞"
+_PIECE = re.compile(
+    rf"""
+    \d{{1,3}}(?:,\d{{3}})+(?:\.\d+)?      # 1,000 and 1,000.5
+    | \d+/\d+                             # 3/8
+    | \d*[{_VULGAR}]                      # ½ and 2½
+    | \d+(?:[.,]\d+)?                     # 25, 2.5 and 2,5
+    | (?<!\d)\.\d+                        # .4
+    | [^\W\d_]+(?:['’][^\W\d_]+)*         # words
+    | ''|[°º%"”″£$€:×+²³~]                # signs that mean something
+    """,
+    re.VERBOSE,
+)
+_SAME = str.maketrans({"’": "'", "º": "°", "”": '"', "″": '"', "×": "x", "²": "2", "³": "3", "µ": "μ"})
+_STOPS = ".!?…,;:"
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """A number, word or sign.
+
+    `text` is lower-case, `raw` as written; `token` is the index of the word it was cut from. `joint` is what
+    stands between it and the piece before: " " (another word), "" (glued), or the characters in between ("-",
+    "/", ".", ...). `stop` is the punctuation after it: "." (also ! ? …), "," (also ; :) or "".
+    """
+
+    text: str
+    raw: str
+    token: int
+    joint: str
+    stop: str
+
+
+def cut(words: Iterable[str]) -> tuple[Piece, ...]:
+    """Pieces of a sequence of words.
+
+    >>> [piece.text for piece in cut(["M8x1.25,", "twenty-five", "10W-40", "3/8\\"", "90°"])]
+    ['m', '8', 'x', '1.25', 'twenty', 'five', '10', 'w', '40', '3/8', '"', '90', '°']
+    """
+    pieces: list[Piece] = []
+    for token, word in enumerate(words):
+        end = 0
+        first = len(pieces)
+        for match in _PIECE.finditer(word):
+            between = word[end : match.start()]
+            joint = between if end else " " + between
+            raw = match[0]
+            pieces.append(Piece(raw.translate(_SAME).lower(), raw, token, joint, ""))
+            end = match.end()
+        if len(pieces) > first:
+            stop = _stop(word[end:] + (pieces[-1].raw if pieces[-1].raw == ":" else ""))
+            if stop:
+                last = pieces[-1]
+                pieces[-1] = Piece(last.text, last.raw, last.token, last.joint, stop)
+        elif pieces and _stop(word):
+            last = pieces[-1]
+            pieces[-1] = Piece(last.text, last.raw, last.token, last.joint, last.stop or _stop(word))
+    return tuple(pieces)
+
+
+def _stop(tail: str) -> str:
+    marks = [mark for mark in tail if mark in _STOPS]
+    if not marks:
+        return "," if "—" in tail or "–" in tail else ""
+    return "." if any(mark in ".!?…" for mark in marks) else ","

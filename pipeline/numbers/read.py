@@ -1,0 +1,339 @@
+"""Reads one spoken or written number: "three forty five", "two and three quarters", "point four", "3/8"."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Container, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Literal
+
+from pipeline.numbers.words import (
+    DENOMINATOR_PAIRS,
+    DENOMINATORS,
+    LEADING_ZEROS,
+    LONE_DENOMINATORS,
+    NOT_BEFORE_POINT,
+    ONES,
+    ORDINAL_LOOKALIKES,
+    POINTS,
+    SCALES,
+    SINGULAR_DENOMINATORS,
+    TEENS,
+    TENS,
+    VULGAR,
+    ZEROS,
+)
+
+Shape = Literal["whole", "joined", "decimal", "fraction", "mixed"]
+
+_WHOLE = re.compile(r"\d+|\d{1,3}(?:,\d{3})+")
+_DECIMAL = re.compile(r"(?:\d+|\d{1,3}(?:,\d{3})+)?\.\d+|\d+,\d{1,2}|\d+,\d{4,}")
+_FRACTION = re.compile(r"(\d+)/(\d+)")
+
+
+@dataclass(frozen=True, slots=True)
+class Number:
+    """A number read from words `start` to `end` (half-open).
+
+    `shape` says how it was put: whole; joined ("three forty five", figures run together); decimal; fraction;
+    mixed ("two and a half"). `spoken` is False where it was written with digits. `approximate` for "a couple".
+    """
+
+    exact: Fraction
+    start: int
+    end: int
+    shape: Shape
+    spoken: bool
+    approximate: bool = False
+
+    @property
+    def value(self) -> float:
+        """The number as a float."""
+        return float(self.exact)
+
+
+def read_number(words: Sequence[str], start: int = 0, breaks: Container[int] = ()) -> Number | None:
+    """The longest number that begins at `start`, or None.
+
+    Args:
+        words: lower-case words and figures without punctuation, compounds cut at their hyphens.
+        start: index of the number's first word.
+        breaks: indexes of words with punctuation before them; a number does not run over one.
+
+    >>> read_number("three hundred and forty five of them".split()).value
+    345.0
+    >>> read_number("two and three quarters".split()).value, read_number("one oh five".split()).value
+    (2.75, 105.0)
+    >>> read_number(["of"]) is None
+    True
+    """
+    reader = _Reader(words, breaks, start)
+    if reader.at(start) in ("minus", "negative"):
+        number = reader.unsigned(start + 1) if reader.at(start + 1) else None
+        if number is None:
+            return None
+        return Number(-number.exact, start, number.end, number.shape, number.spoken, number.approximate)
+    return reader.unsigned(start)
+
+
+class _Reader:
+    """The grammar. Methods take an index and give (value, end) or None."""
+
+    def __init__(self, words: Sequence[str], breaks: Container[int], start: int) -> None:
+        self.words = words
+        self.breaks = breaks
+        self.start = start
+
+    def at(self, index: int) -> str:
+        """The word at `index` if the number may run on to it, else ""."""
+        if index >= len(self.words) or (index > self.start and index in self.breaks):
+            return ""
+        return self.words[index]
+
+    def unsigned(self, start: int) -> Number | None:
+        if not self.at(start):
+            return None
+        for read in (self._couple, self._fraction, self._decimal, self._written, self._mixed, self._dozen):
+            number = read(start)
+            if number is not None:
+                return number
+        return None
+
+    def _couple(self, start: int) -> Number | None:
+        index = start + 1 if self.at(start) == "a" else start
+        if self.at(index) != "couple" or self.at(index + 1) not in ("of", "hundred", "thousand"):
+            return None
+        scale = SCALES.get(self.at(index + 1), 1)
+        return Number(Fraction(2 * scale), start, index + 2, "whole", True, approximate=True)
+
+    def _dozen(self, start: int) -> Number | None:
+        """ "a dozen", "half a dozen"; "two dozen" is a cardinal."""
+        half = self.at(start) == "half"
+        index = start + 1 if half else start
+        if self.at(index) == "a":
+            index += 1
+        if self.at(index) != "dozen" or index == start:
+            return None
+        return Number(Fraction(6 if half else 12), start, index + 1, "whole", True)
+
+    def _denominator(self, index: int) -> tuple[int, int, str] | None:
+        """(denominator, end, last word)."""
+        pair = (self.at(index), self.at(index + 1))
+        if pair in DENOMINATOR_PAIRS:
+            return DENOMINATOR_PAIRS[pair], index + 2, pair[1]
+        if pair[0] in DENOMINATORS:
+            return DENOMINATORS[pair[0]], index + 1, pair[0]
+        return None
+
+    def _fraction(self, start: int) -> Number | None:
+        word = self.words[start]
+        written = _FRACTION.fullmatch(word)
+        if written and int(written[2]):
+            value = Fraction(int(written[1]), int(written[2]))
+            end = start + 2 if self.at(start + 1) in ("ths", "th", "s", "rds", "nds") else start + 1
+            return Number(value, start, end, "fraction", False)
+        if word in VULGAR:
+            return Number(VULGAR[word], start, start + 1, "fraction", False)
+        if word == "half" and "dozen" in (self.at(start + 1), self.at(start + 2)):
+            return None
+        if word in LONE_DENOMINATORS:
+            return Number(Fraction(1, DENOMINATORS[word]), start, start + 1, "fraction", True)
+        if word in ("a", "an"):
+            found = self._denominator(start + 1)
+            if found is None or found[2].endswith("s"):
+                return None
+            return Number(Fraction(1, found[0]), start, found[1], "fraction", True)
+        numerator = self._two_digits(start) or self._numeral(start, 99)
+        if numerator is None:
+            return None
+        found = self._denominator(numerator[1])
+        if found is None or not numerator[0] or numerator[0] >= 64:
+            return None
+        denominator, end, last = found
+        plural = last.endswith("s")
+        if numerator[0] > 1 and not plural and last not in SINGULAR_DENOMINATORS:
+            return None
+        if not plural and numerator[0] > 1 and last in ORDINAL_LOOKALIKES and denominator < 32:
+            return None
+        if denominator <= 2 and numerator[0] > 1:
+            return None
+        return Number(Fraction(numerator[0], denominator), start, end, "fraction", True)
+
+    def _written(self, start: int) -> Number | None:
+        """Figures, with what may follow them: "2 1/2", "2 and a half", "3 hundred"."""
+        word = self.words[start]
+        if _DECIMAL.fullmatch(word):
+            text = word.replace(",", "") if "." in word else word.replace(",", ".")
+            return self._scaled(
+                Number(Fraction(text if text[0] != "." else "0" + text), start, start + 1, "decimal", False)
+            )
+        if word and word[-1] in VULGAR and word[:-1].isdecimal():
+            return Number(int(word[:-1]) + VULGAR[word[-1]], start, start + 1, "mixed", False)
+        if not _WHOLE.fullmatch(word):
+            return None
+        value = int(word.replace(",", ""))
+        number = Number(Fraction(value), start, start + 1, "whole", False)
+        following = self.at(start + 1)
+        part = _FRACTION.fullmatch(following)
+        if part and 0 < int(part[1]) < int(part[2]):
+            fraction = Fraction(int(part[1]), int(part[2]))
+            return Number(value + fraction, start, start + 2, "mixed", False)
+        if following in VULGAR:
+            return Number(value + VULGAR[following], start, start + 2, "mixed", False)
+        if following in ("hundred", "thousand") and value:
+            whole = self._cardinal(start)
+            if whole is not None:
+                number = Number(Fraction(whole[0]), start, whole[1], "whole", False)
+        return self._and_fraction(number) or number
+
+    def _scaled(self, number: Number) -> Number:
+        scale = SCALES.get(self.at(number.end), 0)
+        if scale < 100:
+            return number
+        return Number(number.exact * scale, number.start, number.end + 1, "decimal", number.spoken)
+
+    def _mixed(self, start: int) -> Number | None:
+        whole = self._cardinal(start)
+        if whole is None:
+            return None
+        value, end, shape = whole
+        number = Number(Fraction(value), start, end, shape, True)
+        return self._and_fraction(number) or number
+
+    def _and_fraction(self, number: Number) -> Number | None:
+        """ "two and a half", "two and three quarters", "2 and 1/2"."""
+        if self.at(number.end) != "and" or not self.at(number.end + 1):
+            return None
+        part = self._fraction(number.end + 1)
+        if part is None or part.exact >= 1:
+            return None
+        return Number(number.exact + part.exact, number.start, part.end, "mixed", number.spoken)
+
+    def _decimal(self, start: int) -> Number | None:
+        """ "two point five", "point oh five", "2 point 5"."""
+        word = self.words[start]
+        if word in POINTS:
+            if start and start not in self.breaks and self.words[start - 1] in NOT_BEFORE_POINT:
+                return None
+            whole, point = 0, start
+        else:
+            before = (0, start + 1, "whole") if word in ZEROS else self._cardinal(start) or self._numeral_item(start)
+            if before is None:
+                return None
+            whole, point = before[0], before[1]
+        if self.at(point) not in POINTS:
+            return None
+        digits, end = self._decimals(point + 1)
+        if not digits:
+            return None
+        return self._scaled(Number(Fraction(f"{whole}.{digits}"), start, end, "decimal", True))
+
+    def _decimals(self, index: int) -> tuple[str, int]:
+        digits = ""
+        if re.fullmatch(r"\d+", self.at(index)):
+            return self.at(index), index + 1
+        while True:
+            word = self.at(index)
+            if word in ZEROS:
+                digits, index = digits + "0", index + 1
+                continue
+            pair = self._two_digits(index)
+            if pair is None or len(digits) > 5:
+                return digits, index
+            digits, index = digits + str(pair[0]), pair[1]
+
+    def _numeral(self, index: int, limit: int) -> tuple[int, int] | None:
+        word = self.at(index)
+        if word.isdecimal() and word.isascii() and int(word[:7]) <= limit:
+            return int(word), index + 1
+        return None
+
+    def _numeral_item(self, index: int) -> tuple[int, int, Shape] | None:
+        found = self._numeral(index, 999_999)
+        return (found[0], found[1], "whole") if found else None
+
+    def _two_digits(self, index: int) -> tuple[int, int] | None:
+        """One to ninety-nine in words."""
+        word = self.at(index)
+        if word in TENS:
+            unit = ONES.get(self.at(index + 1), 0)
+            return TENS[word] + unit, index + (2 if unit else 1)
+        value = ONES.get(word) or TEENS.get(word)
+        return (value, index + 1) if value else None
+
+    def _cardinal(self, start: int) -> tuple[int, int, Shape] | None:
+        """Whole numbers up to 999 999 999, also "fifteen hundred" and figures run together."""
+        word = self.words[start]
+        if word in LEADING_ZEROS and self.at(start + 1) not in ONES:
+            return 0, start + 1, "whole"
+        total, index, shape = 0, start, "whole"
+        for scale in (1_000_000, 1000, 1):
+            joined = self._below_thousand(index)
+            if joined is None:
+                break
+            value, end, part_shape = joined
+            if scale == 1:
+                if total and part_shape == "joined":
+                    break
+                total, index, shape = total + value, end, part_shape if not total else "whole"
+                break
+            name = "million" if scale == 1_000_000 else "thousand"
+            if self.at(end) == name:
+                total, index = total + value * scale, end + 1
+                following = index + 1 if self.at(index) == "and" else index
+                if self._below_thousand(following) is None:
+                    break
+                if following != index and self._denominator(following + 1):
+                    break
+                index = following
+        if index == start:
+            return None
+        return total, index, "joined" if shape == "joined" else "whole"
+
+    def _below_thousand(self, index: int) -> tuple[int, int, Shape] | None:
+        first = self._two_digits(index) or self._numeral(index, 999)
+        if first is None and self.at(index) == "a" and self.at(index + 1) in ("hundred", "thousand"):
+            first = (1, index + 1)
+        if first is None:
+            return None
+        value, end = first
+        if self.at(end) == "hundred":
+            return self._after_hundred(value * 100, end + 1)
+        if self.at(index).isdecimal():
+            return value, end, "whole"
+        return self._digit_string(index) or self._run_together(value, end) or (value, end, "whole")
+
+    def _after_hundred(self, value: int, end: int) -> tuple[int, int, Shape]:
+        index = end + 1 if self.at(end) == "and" else end
+        rest = self._two_digits(index) or self._numeral(index, 99)
+        if rest is None or self._denominator(rest[1]) is not None:
+            return value, end, "whole"
+        return value + rest[0], rest[1], "whole"
+
+    def _digit_string(self, index: int) -> tuple[int, int, Shape] | None:
+        """Digits said one by one: three or more ("one seven five"), or two that end in nought ("one zero")."""
+        digits, end = "", index
+        while self.at(end) in ONES or (digits and self.at(end) in ZEROS):
+            digits += str(ONES.get(self.at(end), 0))
+            end += 1
+        follows = self.at(end)
+        if follows in TENS or follows in TEENS or follows in SCALES or follows in DENOMINATORS:
+            return None
+        if len(digits) >= 3 or (len(digits) == 2 and digits[1] == "0" and self.at(end - 1) in LEADING_ZEROS):
+            return int(digits), end, "joined"
+        return None
+
+    def _run_together(self, first: int, end: int) -> tuple[int, int, Shape] | None:
+        """ "three forty five" 345, "twelve fifty" 1250, "one oh five" 105."""
+        if self.at(end) in ZEROS and self.at(end + 1) in ONES:
+            return first * 100 + ONES[self.words[end + 1]], end + 2, "joined"
+        second = self._two_digits(end)
+        if second is None or second[0] < 10 or self.at(second[1]) in ("hundred", "thousand"):
+            return None
+        if self._denominator(end) or self._denominator(second[1]):
+            return None
+        # "ten twelve thou" is a range, "twelve fifty" a number.
+        if first >= 10 and first < second[0] <= first * 1.5:
+            return None
+        return first * 100 + second[0], second[1], "joined"

@@ -1,0 +1,190 @@
+"""Which part, fluid or fastener a figure belongs to, on which side, and with which thread."""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from pipeline.numbers.words import word_set
+from pipeline.quantities.mentions import Mention, find_mentions
+from pipeline.records import Quantity, Token
+from pipeline.tokens import bare, ends_sentence
+from pipeline.vocabulary import Vocabulary
+
+# kind of figure -> kinds of term it belongs to, best first; a kind not listed here belongs to nothing.
+WANTED = {
+    "volume": ("fluid", "part"),
+    "viscosity": ("fluid", "part"),
+    "torque": ("fastener", "part"),
+    "angle": ("fastener", "part"),
+    "pressure": ("part", "fluid"),
+    "length": ("part", "fastener", "material"),
+    "clearance": ("part", "fastener"),
+    "thread": ("fastener", "part"),
+    "spanner": ("fastener", "part"),
+    "count": ("fastener", "part"),
+    "teeth": ("part",),
+    "ratio": ("part", "fluid"),
+    "percentage": ("fluid", "part", "material"),
+    "temperature": ("part", "fluid", "fastener", "material"),
+    "duration": ("part", "fluid", "fastener", "material"),
+    "mass": ("part", "fluid", "fastener"),
+    "voltage": ("part",),
+    "current": ("part",),
+    "resistance": ("part",),
+    "speed": ("part",),
+    "grit": ("material", "part"),
+}
+_LINKS = word_set(
+    "on in of for into at to the a an each both every per all my our this that these those with up onto "
+    "around from new old left right front rear side hand two three four six eight other"
+)
+_SIDES = {
+    "left": "left",
+    "right": "right",
+    "nearside": "nearside",
+    "offside": "offside",
+    "port": "left",
+    "starboard": "right",
+}
+_POSITIONS = {
+    "front": "front",
+    "rear": "rear",
+    "back": "rear",
+    "inlet": "inlet",
+    "intake": "inlet",
+    "exhaust": "exhaust",
+    "inner": "inner",
+    "outer": "outer",
+    "top": "top",
+    "bottom": "bottom",
+    "upper": "upper",
+    "lower": "lower",
+}
+_PLACE_LINKS = word_set("on in at for the to side and hand")
+_FARTHEST = 26.0
+
+
+@dataclass(frozen=True, slots=True)
+class _Span:
+    """A quantity over token indexes."""
+
+    qty: Quantity
+    start: int
+    end: int
+
+
+def attach_quantities(
+    quantities: Sequence[Quantity], tokens: Sequence[Token], vocabulary: Vocabulary
+) -> list[Quantity]:
+    """The quantities with `subject`, `side`, `position`, and for torques and spanners the `thread` said with them.
+
+    A subject is the vocabulary's British name of the nearest fitting term: in the same sentence, else in the one
+    before. "" where nothing fits.
+    """
+    if not quantities:
+        return []
+    starts = [token.start_word for token in tokens]
+    spans = [_Span(qty, bisect_left(starts, qty.start_word), bisect_left(starts, qty.end_word)) for qty in quantities]
+    sentence_of, number = [], 0
+    for token in tokens:
+        sentence_of.append(number)
+        number += ends_sentence(token.text)
+    words = [bare(token.text) for token in tokens]
+    mentions = find_mentions(words, vocabulary)
+    attached = []
+    for span in spans:
+        mention = _subject(span, spans, mentions, words, sentence_of)
+        side, position = _place(span, spans, words, sentence_of)
+        qty = replace(
+            span.qty,
+            subject=mention.term.name if mention else "",
+            side=side,
+            position=position,
+        )
+        if qty.kind in ("torque", "spanner"):
+            qty = replace(qty, thread=_thread(span, spans, sentence_of))
+        attached.append(qty)
+    return attached
+
+
+def _subject(
+    span: _Span, spans: Sequence[_Span], mentions: Sequence[Mention], words: Sequence[str], sentence_of: Sequence[int]
+) -> Mention | None:
+    wanted = WANTED.get(span.qty.kind, ())
+    best: tuple[float, Mention] | None = None
+    first = bisect_left([mention.end for mention in mentions], span.start - 40)
+    for mention in mentions[first:]:
+        if mention.start > span.end + 20:
+            break
+        if mention.term.kind not in wanted or (mention.start < span.end and mention.end > span.start):
+            continue
+        cost = _cost(span, spans, mention, words, sentence_of) + 3.0 * wanted.index(mention.term.kind)
+        if cost < _FARTHEST and (best is None or cost < best[0]):
+            best = (cost, mention)
+    return best[1] if best else None
+
+
+def _cost(
+    span: _Span, spans: Sequence[_Span], mention: Mention, words: Sequence[str], sentence_of: Sequence[int]
+) -> float:
+    """How far a mention is from a figure, in words, with a toll for what lies between."""
+    if mention.start >= span.end:
+        between = range(span.end, mention.start)
+        linked = all(words[place] in _LINKS for place in between) and len(between) <= 5
+        if sentence_of[mention.start] != sentence_of[span.start]:
+            return 99.0
+        cost = 0.3 * len(between) if linked else 4.0 + len(between)
+    else:
+        between = range(mention.end, span.start)
+        apart = sentence_of[span.start] - sentence_of[mention.start]
+        if apart > 1 or span.qty.kind in ("count", "thread"):
+            return 99.0
+        cost = 1.0 + 0.8 * len(between) + (6.0 if apart else 0.0)
+    for other in spans:
+        if other.qty.kind == span.qty.kind and other.start in between:
+            cost += 5.0
+    return cost
+
+
+def _place(span: _Span, spans: Sequence[_Span], words: Sequence[str], sentence_of: Sequence[int]) -> tuple[str, str]:
+    """(side, position) said right after the figure ("28 on the front") or right before it ("front 28")."""
+    taken = {place for other in spans if other is not span for place in range(other.start, other.end)}
+    after = _run(range(span.end, min(span.end + 5, len(words))), span, taken, words, sentence_of)
+    if any(after):
+        return after
+    return _run(range(span.start - 1, max(span.start - 5, -1), -1), span, taken, words, sentence_of)
+
+
+def _run(
+    places: range, span: _Span, taken: set[int], words: Sequence[str], sentence_of: Sequence[int]
+) -> tuple[str, str]:
+    side = position = ""
+    for place in places:
+        word = words[place]
+        if place in taken or sentence_of[place] != sentence_of[span.start]:
+            break
+        if word in _SIDES:
+            side = side or _SIDES[word]
+        elif word in _POSITIONS:
+            position = position or _POSITIONS[word]
+        elif word not in _PLACE_LINKS or side or position:
+            break
+    return side, position
+
+
+def _thread(span: _Span, spans: Sequence[_Span], sentence_of: Sequence[int]) -> str:
+    """The thread said with a torque or spanner: the nearest one in the sentence, one before it first."""
+    best: tuple[float, str] | None = None
+    for other in spans:
+        if other.qty.kind != "thread" or sentence_of[other.start] != sentence_of[span.start]:
+            continue
+        before = other.start < span.start
+        distance = float(span.start - other.end if before else other.start - span.end + 2)
+        low, high = sorted((other.start, span.start))
+        rivals = sum(item.qty.kind == span.qty.kind and low < item.start < high for item in spans)
+        distance += 6.0 * rivals
+        if distance <= 16 and (best is None or distance < best[0]):
+            best = (distance, other.qty.thread)
+    return best[1] if best else ""

@@ -1,0 +1,35 @@
+"""Words that stand for several units: the words around them decide."""
+
+from __future__ import annotations
+
+from functools import cache
+
+from pipeline.quantities.scan import Scan, nearest
+from pipeline.quantities.units import unit_table
+
+_NOT_READINGS = ("said", "otherwise", "american", "written", "written_otherwise")
+CHOICE = "choice "
+
+
+@cache
+def _readings(name: str) -> tuple[tuple[str, frozenset[str]], ...]:
+    choice = unit_table().choices[name]
+    return tuple((target, frozenset(cues)) for target, cues in choice.items() if target not in _NOT_READINGS)
+
+
+def choose(scan: Scan, name: str, start: int, end: int, written: bool) -> tuple[str, str]:
+    """(unit name or "" for none, why) for an ambiguous unit word over pieces `start` to `end`."""
+    choice = unit_table().choices[name]
+    otherwise = choice.get("written_otherwise", "") if written else choice["otherwise"]
+    american = scan.settings.units == "us" or scan.settings.spelling == "american"
+    if american and "american" in choice:
+        otherwise = choice["american"]
+    window = scan.sentence(start)
+    distances = [(nearest(scan, start, end, cues, window), target) for target, cues in _readings(name)]
+    distance, target = min(distances, key=lambda pair: pair[0], default=(99, ""))
+    said = " ".join(scan.words[start:end])
+    if distance == 99:
+        return otherwise, f"{said!r} taken as {otherwise}, the usual meaning here" if otherwise else ""
+    if target == "mm" and american and name == "mil" and distance > 8:
+        return otherwise, f"{said!r} taken as {otherwise}, the usual meaning here"
+    return target, f"{said!r} taken as {target} from the words around it"

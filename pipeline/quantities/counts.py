@@ -1,0 +1,80 @@
+"""Counts of parts: "two M6 bolts", "four cylinder head nuts", "one circlip"."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from functools import cache
+
+from pipeline.quantities.scan import Bare, Found, Scan, cue_words
+from pipeline.quantities.units import figures_data
+from pipeline.vocabulary import regular_plural
+
+_MOST_MODIFIERS = 4
+_IRREGULAR = {"leaf": "leaves", "battery": "batteries"}
+
+
+@cache
+def _nouns() -> tuple[frozenset[str], frozenset[str]]:
+    """(singular, plural) last words of the things that are counted."""
+    singular: list[str] = figures_data("counted")["nouns"]
+    return frozenset(singular), frozenset(_IRREGULAR.get(noun, regular_plural(noun)) for noun in singular)
+
+
+@cache
+def _not_between() -> frozenset[str]:
+    return frozenset(figures_data("counted")["not_between"])
+
+
+def labelled(scan: Scan, bare: Bare) -> bool:
+    """ "page 40", "number three", "£20": a label or a price, not a figure of the build."""
+    if bare.start and scan.pieces[bare.start].joint not in (" ",) and not scan.pieces[bare.start].joint.startswith(" "):
+        return scan.pieces[bare.start - 1].text in ("£", "$", "€") or bare.start in scan.dashes
+    return scan.joined(bare.start) and scan.at(bare.start - 1) in cue_words("labels") - {
+        "the",
+        "in",
+        "around",
+        "since",
+        "box",
+        "plate",
+    }
+
+
+def read_count(scan: Scan, bare: Bare, taken: dict[int, int]) -> Found | None:
+    """The count that a bare number makes of the noun after it. `taken`: start -> end of figures found."""
+    if bare.value.denominator != 1 or not 1 <= bare.value <= 999 or labelled(scan, bare):
+        return None
+    if bare.shape == "joined" and bare.value >= 200:
+        return None
+    singular, plural = _nouns()
+    wanted = singular if bare.value == 1 and bare.high is None else plural
+    index = bare.end
+    if scan.at(index) == "of" and scan.at(index - 1) in ("pair", "set"):
+        index += 1
+    for _ in range(_MOST_MODIFIERS + 1):
+        if index >= len(scan.words) or index in scan.breaks:
+            return None
+        if index in taken:
+            index = taken[index]
+            if index in scan.breaks:
+                return None
+            continue
+        word = scan.words[index]
+        if word in wanted and not _goes_on(scan, index, singular, plural, wanted):
+            return Found("count", bare.value, bare.high, "", bare.start, bare.end, bare.start, why=f"counts the {word}")
+        if word in _not_between() or word[0].isdigit():
+            return None
+        index += 1
+    return None
+
+
+def _goes_on(scan: Scan, index: int, singular: frozenset[str], plural: frozenset[str], wanted: frozenset[str]) -> bool:
+    """ "one cylinder head": the noun is only the first of a longer name that ends in another noun."""
+    following = scan.at(index + 1)
+    if index + 1 in scan.breaks or not following:
+        return False
+    return wanted is singular and following in plural
+
+
+def as_count(value: Fraction, scan: Scan, start: int, end: int, noun: str) -> Found:
+    """A count read by another route ("a pair of circlips")."""
+    return Found("count", value, None, "", start, end, start, why=f"counts the {noun}")

@@ -1,0 +1,144 @@
+"""Finds every figure in a stretch of speech: the one pass from tokens to quantities."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from pipeline.numbers.words import NUMBER_WORDS, POINTS, word_set
+from pipeline.quantities.counts import read_count
+from pipeline.quantities.ellipsis import share_units, tyre_pair
+from pipeline.quantities.grades import read_grade
+from pipeline.quantities.kinds import as_clearance, as_spanner, bare_spanner, split_count
+from pipeline.quantities.measures import and_a_half, read_measure
+from pipeline.quantities.scan import Bare, Found, Scan, cue_words, nearest, scan_tokens
+from pipeline.quantities.threads import read_thread
+from pipeline.quantities.units import IGNORED, to_si, unit_named
+from pipeline.records import Quantity, Settings, Token
+
+_STARTS = (
+    NUMBER_WORDS
+    | POINTS
+    | word_set("a an another half quarter couple between from minus negative")
+    | word_set("m em metric sae s straight ep e monograde hypoid hypoy p")
+)
+
+
+def find_quantities(tokens: Sequence[Token], settings: Settings) -> list[Quantity]:
+    """Every figure of the build in the tokens, in order, with ids q1, q2, ...
+
+    Nothing is taken from the sound and nothing is corrected; a figure whose unit was not declared (pint, gallon,
+    fluid ounce) has no SI value.
+    """
+    scan = scan_tokens(tokens, settings)
+    _read_all(scan)
+    scan.found.extend(share_units(scan))
+    _bare_numbers(scan)
+    figures = sorted(
+        (found for found in scan.found if found.kind != IGNORED), key=lambda found: (found.start, found.end)
+    )
+    figures = _clearances(scan, figures)
+    return [_quantity(scan, tokens, found, f"q{place}") for place, found in enumerate(figures, 1)]
+
+
+def _read_all(scan: Scan) -> None:
+    index = 0
+    while index < len(scan.words):
+        word = scan.words[index]
+        if word not in _STARTS and not word[0].isdigit() and word[0] != "." and word[0] not in "½¼¾⅓⅔⅛⅜⅝⅞":
+            index += 1
+            continue
+        found = read_thread(scan, index) or read_grade(scan, index)
+        if found is None:
+            measure = read_measure(scan, index)
+            if isinstance(measure, Bare):
+                scan.bare.append(measure)
+                index = measure.end
+                continue
+            found = [measure] if measure is not None else None
+        if found is None:
+            index += 1
+            continue
+        for item in found:
+            item = as_spanner(scan, and_a_half(scan, item)) if item.kind != IGNORED else item
+            scan.found.extend(_counted_size(scan, item) or [scan.hedged(item)])
+        index = max(index + 1, scan.found[-1].end)
+
+
+def _counted_size(scan: Scan, found: Found) -> list[Found] | None:
+    """ "two ten mil spanners" is no spanner of 210 mm."""
+    if found.unit != "mm" or found.value < 100 or found.high is not None or found.value.denominator != 1:
+        return None
+    split = split_count(found.value)
+    if split is None or not (found.kind == "spanner" or _plural_noun(scan, found.end)):
+        return None
+    count, size = split
+    scan.bare.append(Bare(count, None, found.start, found.start + 1, True, "whole"))
+    return [replace(found, value=size, start=found.start + 1, head=found.start + 1)]
+
+
+def _plural_noun(scan: Scan, index: int) -> bool:
+    return scan.at(index) in ("bolts", "nuts", "screws", "studs", "washers", "holes", "pins")
+
+
+def _bare_numbers(scan: Scan) -> None:
+    taken = {found.start: found.end for found in scan.found}
+    left: list[Bare] = []
+    for bare in scan.bare:
+        found = bare_spanner(scan, bare)
+        if found is None:
+            found = tyre_pair(scan, bare, scan.found)
+        if found is None:
+            left.append(bare)
+            continue
+        scan.found.append(found)
+        taken[found.start] = found.end
+    for bare in left:
+        found = read_count(scan, bare, taken)
+        if found is not None:
+            scan.found.append(scan.hedged(found))
+
+
+def _clearances(scan: Scan, figures: list[Found]) -> list[Found]:
+    """Cues are looked for between the neighbouring figures first, then in the whole sentence."""
+    sized: list[Found] = []
+    for place, found in enumerate(figures):
+        start, end = scan.sentence(found.start)
+        before = max([start, *(other.end for other in figures[:place] if other.kind != "count")])
+        after = min([end, *(other.start for other in figures[place + 1 :] if other.kind != "count")])
+        near = as_clearance(scan, found, (before, after))
+        if near is found and not _has_cue(scan, found, (before, after)):
+            near = as_clearance(scan, found, (start, end))
+        sized.append(near)
+    return sized
+
+
+def _has_cue(scan: Scan, found: Found, window: tuple[int, int]) -> bool:
+    return nearest(scan, found.start, found.end, cue_words("length"), window) < 99
+
+
+def _quantity(scan: Scan, tokens: Sequence[Token], found: Found, qty_id: str) -> Quantity:
+    first, last = scan.pieces[found.start].token, scan.pieces[found.end - 1].token
+    si = si_high = None
+    if found.unit and found.declared and not found.rivals:
+        si = to_si(found.value, found.unit)
+        si_high = to_si(found.high, found.unit) if found.high is not None else None
+    return Quantity(
+        id=qty_id,
+        kind=found.kind,
+        value=float(found.value),
+        high=None if found.high is None else float(found.high),
+        unit=found.unit,
+        approximate=found.approximate,
+        said=" ".join(token.text for token in tokens[first : last + 1]),
+        start_word=tokens[first].start_word,
+        end_word=tokens[last].end_word,
+        start_ms=tokens[first].start_ms,
+        bound=found.bound,
+        thread=found.thread,
+        other_readings=tuple(float(rival) for rival in found.rivals),
+        si_value=None if si is None else float(si),
+        si_high=None if si_high is None or found.kind == "viscosity" else float(si_high),
+        si_unit=unit_named(found.unit).si if si is not None else "",
+        why=found.why,
+    )

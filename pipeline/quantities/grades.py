@@ -1,0 +1,164 @@
+"""Reads grades and proportions: "10W-40", "SAE 30", "20/50 oil", "P400", "fifty to one", "40 plus 90 degrees"."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from fractions import Fraction
+
+from pipeline.numbers import Number, read_number
+from pipeline.quantities.measures import match_unit
+from pipeline.quantities.scan import Found, Scan, cue_words
+from pipeline.quantities.standards import standard
+
+_W = (("w",), ("dub",), ("double", "u"), ("doubleyou",), ("winter",), ("weight",), ("dubya",), ("wt",))
+_SAE = (("sae",), ("s", "a", "e"), ("straight",), ("ep",), ("e", "p"), ("monograde",), ("hypoid",), ("hypoy",))
+
+
+def read_grade(scan: Scan, index: int) -> list[Found] | None:
+    """A viscosity, grit or ratio that begins at a piece."""
+    for read in (_viscosity, _grit, _ratio):
+        found = read(scan, index)
+        if found is not None:
+            return [found]
+    return None
+
+
+def _after(scan: Scan, index: int, phrases: tuple[tuple[str, ...], ...]) -> int:
+    """End of one of the phrases at a piece, or the piece itself."""
+    for phrase in phrases:
+        end = index + len(phrase)
+        if tuple(scan.words[index:end]) == phrase and not any(place in scan.breaks for place in range(index, end)):
+            return end
+    return index
+
+
+def _viscosity(scan: Scan, index: int) -> Found | None:
+    start = index
+    prefixed = False
+    for phrase in _SAE:
+        if tuple(scan.words[index : index + len(phrase)]) == phrase:
+            start, prefixed = index + len(phrase), True
+    if prefixed and scan.at(start) in ("grade", "weight"):
+        start += 1
+    low = read_number(scan.words, start, scan.breaks if start != index else scan.breaks - {start})
+    if low is None or low.shape not in ("whole", "joined", "fraction", "decimal"):
+        return None
+    multigrade = _multigrade(scan, low) if low.shape == "whole" else None
+    if multigrade is None:
+        multigrade = _unlettered(scan, index, low)
+    if multigrade is not None:
+        cold, hot, end = multigrade
+        return Found("viscosity", Fraction(cold), Fraction(hot), "SAE", index, end, index, why="a multigrade oil")
+    if prefixed and low.shape == "whole":
+        grades = standard("fluids")
+        known = {*grades["sae_j300"]["grades"], *grades["sae_j306"]["grades"]}
+        word = scan.at(index)
+        if word in ("sae", "s") or (
+            (int(low.exact) in known and _oil_near(scan, index, low.end)) or word in ("ep", "e")
+        ):
+            end = low.end + (1 if scan.at(low.end) == "weight" else 0)
+            return Found("viscosity", low.exact, None, "SAE", index, end, index, why="an SAE grade")
+    return None
+
+
+def _multigrade(scan: Scan, low: Number) -> tuple[int, int, int] | None:
+    """(cold grade, hot grade, end) of "10W-40" with its W spoken or written."""
+    end = _after(scan, low.end, _W)
+    if end == low.end or low.exact > 90:
+        return None
+    if end in scan.breaks:
+        return None
+    hot = read_number(scan.words, end, scan.breaks)
+    if hot is None or hot.shape != "whole" or not 8 <= hot.exact <= 250:
+        return None
+    return int(low.exact), int(hot.exact), hot.end
+
+
+def _unlettered(scan: Scan, index: int, low: Number) -> tuple[int, int, int] | None:
+    """ "20/50", "twenty fifty oil": real grades only, and only beside talk of oil."""
+    word = scan.at(index)
+    written = re.fullmatch(r"(\d+)/(\d+)", word)
+    if written:
+        cold, hot, end = int(written[1]), int(written[2]), index + 1
+    elif low.shape == "joined":
+        cold, hot, end = int(low.exact) // 100, int(low.exact) % 100, low.end
+    elif low.shape == "whole" and low.end not in scan.breaks:
+        second = read_number(scan.words, low.end, scan.breaks)
+        if second is None or second.shape != "whole":
+            return None
+        cold, hot, end = int(low.exact), int(second.exact), second.end
+    else:
+        return None
+    for table in ("sae_j300", "sae_j306"):
+        entry = standard("fluids")[table]
+        if cold in entry["winter"] and hot in entry["grades"] and hot > cold and _oil_near(scan, index, end):
+            return cold, hot, end
+    return None
+
+
+def _oil_near(scan: Scan, start: int, end: int) -> bool:
+    oils = cue_words("oil_words")
+    return any(scan.at(place) in oils for place in (*range(end, end + 4), *range(start - 3, start)))
+
+
+def _grit(scan: Scan, index: int) -> Found | None:
+    """ "P400", "wet and dry 400", "400 wet and dry": the last is an ordinary unit."""
+    if scan.at(index) == "p" and index + 1 < len(scan.pieces) and scan.pieces[index + 1].joint == "":
+        number = read_number(scan.words, index + 1, scan.breaks)
+        if number is not None and 24 <= number.exact <= 5000 and number.shape == "whole":
+            end = number.end + (1 if scan.at(number.end) == "grit" else 0)
+            return Found("grit", number.exact, None, "", index, end, index, why="a P grade of abrasive")
+    return None
+
+
+def _ratio(scan: Scan, index: int) -> Found | None:
+    first = read_number(scan.words, index, scan.breaks)
+    if first is None or first.end >= len(scan.words) or first.exact <= 0:
+        return None
+    joint = scan.pieces[first.end].joint
+    colon = scan.at(first.end) == ":"
+    if not colon and scan.at(first.end) != "to":
+        return None
+    second = read_number(scan.words, first.end + 1, scan.breaks if not colon else scan.breaks - {first.end + 1})
+    if (
+        second is None
+        or second.exact <= 0
+        or (1 not in (first.exact, second.exact) and not _ratio_near(scan, second.end))
+    ):
+        return None
+    if colon and (joint.strip() or scan.pieces[first.end + 1].joint or scan.at(second.end) in ("am", "pm")):
+        return None
+    if colon and len(scan.at(first.end + 1)) == 2 and second.exact >= 10 and first.exact != 1:
+        return None
+    if (first.exact == 1 and second.exact == 1) or match_unit(scan, second.end):
+        return None
+    if not colon and first.exact == 1 and not _ratio_near(scan, second.end):
+        return None
+    if not colon and second.spoken != first.spoken:
+        return None
+    value = max(first.exact / second.exact, second.exact / first.exact)
+    return Found("ratio", value, None, "", index, second.end, index, why="one part to so many")
+
+
+def _ratio_near(scan: Scan, end: int) -> bool:
+    words = ("ratio", "mix", "mixed", "mixture", "premix", "reduction", "compression", "gearing", "oil", "petrol")
+    return any(scan.at(place) in words for place in (*range(end, end + 3), *range(end - 9, end - 2)))
+
+
+def torque_plus_angle(scan: Scan, found: Found, bare_value: Fraction, start: int) -> Found:
+    """The torque of "40 plus 90 degrees", whose unit nobody says."""
+    unit = "lbf·ft" if scan.settings.units == "us" else "N·m"
+    return replace(
+        found,
+        kind="torque",
+        value=bare_value,
+        high=None,
+        unit=unit,
+        start=start,
+        head=start,
+        end=start + 1,
+        approximate=False,
+        bound="",
+        why=f"a torque before an angle; no unit was said, taken as {unit}",
+    )

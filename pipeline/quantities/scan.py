@@ -1,0 +1,119 @@
+"""The sentence as the readers see it: pieces, breaks, and what was found so far."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+from fractions import Fraction
+from functools import cache
+
+from pipeline.numbers import Piece, cut, hedge_after, hedge_before
+from pipeline.quantities.units import figures_data
+from pipeline.records import Settings, Token
+
+_REACH = 14
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """A figure over pieces `start` to `end`; `head` is where its number begins, after any "about"."""
+
+    kind: str
+    value: Fraction
+    high: Fraction | None
+    unit: str
+    start: int
+    end: int
+    head: int
+    approximate: bool = False
+    bound: str = ""
+    thread: str = ""
+    declared: bool = True
+    rivals: tuple[Fraction, ...] = ()
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Bare:
+    """A number without a unit, kept for lists, pairs and counts."""
+
+    value: Fraction
+    high: Fraction | None
+    start: int
+    end: int
+    spoken: bool
+    shape: str
+
+
+@dataclass(slots=True)
+class Scan:
+    """Pieces of a whole recording with what the readers found in them."""
+
+    pieces: tuple[Piece, ...]
+    words: list[str]
+    breaks: frozenset[int]
+    dashes: frozenset[int]
+    sentences: list[int]
+    settings: Settings
+    found: list[Found] = field(default_factory=list)
+    bare: list[Bare] = field(default_factory=list)
+
+    def at(self, index: int) -> str:
+        """Word at an index, "" outside."""
+        return self.words[index] if 0 <= index < len(self.words) else ""
+
+    def joined(self, index: int) -> bool:
+        """Whether no punctuation stands before the piece."""
+        return 0 < index < len(self.words) and index not in self.breaks
+
+    def sentence(self, index: int) -> tuple[int, int]:
+        """Start and end of the sentence around a piece, at most 14 pieces either way."""
+        place = bisect_right(self.sentences, index)
+        start = self.sentences[place - 1] if place else 0
+        end = self.sentences[place] if place < len(self.sentences) else len(self.words)
+        return max(start, index - _REACH), min(end, index + _REACH)
+
+    def hedged(self, found: Found) -> Found:
+        """The figure with the hedges and bounds on either side of it."""
+        start, approximate, bound = hedge_before(self.words, found.start, self.breaks)
+        end, about_after, bound_after = hedge_after(self.words, found.end, self.breaks)
+        # "plus" before another figure is a further stage, not "or more".
+        if self.at(end - 1) == "plus":
+            end, about_after, bound_after = found.end, False, ""
+        return replace(
+            found,
+            start=start,
+            end=end,
+            approximate=found.approximate or approximate or about_after,
+            bound=found.bound or bound or bound_after,
+        )
+
+
+def scan_tokens(tokens: Sequence[Token], settings: Settings) -> Scan:
+    """Cuts tokens into pieces and marks where numbers must not run on."""
+    pieces = cut(token.text for token in tokens)
+    breaks = {index for index, piece in enumerate(pieces) if index and pieces[index - 1].stop}
+    sentences = [index for index, piece in enumerate(pieces) if index and pieces[index - 1].stop == "."]
+    dashes = frozenset(index for index, piece in enumerate(pieces) if piece.joint.strip() in ("-", "–", "—"))
+    lone = [index for index, piece in enumerate(pieces) if piece.joint in ("—", "–") and not piece.text[0].isdigit()]
+    return Scan(pieces, [piece.text for piece in pieces], frozenset(breaks | set(lone)), dashes, sentences, settings)
+
+
+@cache
+def cue_words(name: str) -> frozenset[str]:
+    """One of the lists of vocab/figures/context.toml."""
+    return frozenset(figures_data("context")[name])
+
+
+def nearest(scan: Scan, start: int, end: int, cues: frozenset[str], window: tuple[int, int]) -> int:
+    """Distance in words from the span to the nearest cue inside the window; 99 where there is none.
+
+    Words after the figure count as a little nearer than words as far before it.
+    """
+    best = 99
+    for index in range(window[0], window[1]):
+        if scan.words[index] in cues and not start <= index < end:
+            distance = (start - index) * 2 + 1 if index < start else (index - end + 1) * 2
+            best = min(best, distance)
+    return best

@@ -1,0 +1,206 @@
+"""Reads thread sizes: "M8", "m eight by one point two five", "5/16 UNF", "quarter BSP", "3/8-16", "2BA"."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cache
+
+from pipeline.numbers import Number, read_number
+from pipeline.quantities.scan import Found, Scan, cue_words
+from pipeline.quantities.standards import standard
+
+_TIMES = ("x", "by", "times")
+_LETTERS: dict[tuple[str, ...], str] = {
+    ("u", "n", "f"): "UNF",
+    ("u", "n", "c"): "UNC",
+    ("b", "s", "f"): "BSF",
+    ("b", "s", "w"): "BSW",
+    ("b", "s", "p"): "BSP",
+    ("b", "s", "c"): "BSC",
+    ("n", "p", "t"): "NPT",
+    ("c", "e", "i"): "CEI",
+    ("british", "standard", "fine"): "BSF",
+    ("british", "standard", "whitworth"): "BSW",
+    ("british", "standard", "pipe"): "BSP",
+    ("unified", "fine"): "UNF",
+    ("unified", "coarse"): "UNC",
+    ("national", "fine"): "UNF",
+    ("national", "coarse"): "UNC",
+    **{
+        (name.lower(),): name
+        for name in ("UNF", "UNC", "BSF", "BSW", "BSP", "BSPT", "BSPP", "BSC", "CEI", "NPT", "UNEF")
+    },
+    ("whitworth",): "BSW",
+    ("whit",): "BSW",
+    ("cycle", "thread"): "BSC",
+}
+_PREFIXES = (("m",), ("em",), ("metric",))
+
+
+@dataclass(frozen=True, slots=True)
+class _Size:
+    value: Fraction
+    text: str
+    end: int
+
+
+def read_thread(scan: Scan, index: int) -> list[Found] | None:
+    """A thread size that begins at a piece, with the length of the bolt where one follows."""
+    return _metric(scan, index) or _inch(scan, index)
+
+
+def _metric(scan: Scan, index: int) -> list[Found] | None:
+    word = scan.at(index)
+    if (word,) not in _PREFIXES or (not scan.joined(index + 1) and scan.at(index + 1)):
+        return None
+    diameter = read_number(scan.words, index + 1, scan.breaks)
+    if diameter is None or diameter.shape not in ("whole", "decimal") or not 1 <= diameter.exact <= 64:
+        return None
+    if word == "metric" and scan.at(diameter.end) in ("tonne", "tonnes", "ton", "tons"):
+        return None
+    if word == "m" and scan.pieces[index + 1].joint != "" and scan.at(diameter.end) in ("m", "p"):
+        return None
+    text, end, extra = f"M{_plain(diameter.exact)}", diameter.end, []
+    for _ in range(2):
+        following = read_number(scan.words, end + 1, scan.breaks) if scan.at(end) in _TIMES else None
+        if following is None or end in scan.breaks:
+            break
+        if following.exact <= 6 and following.exact < diameter.exact and (following.exact <= 4) and "x" not in text:
+            text, end = f"{text}x{_plain(following.exact)}", following.end
+        else:
+            stop = following.end + (1 if scan.at(following.end) in ("mm", "mil", "millimetres", "millimetre") else 0)
+            extra.append(_length(following, stop))
+            end = stop
+            break
+    if not extra and scan.at(end) in ("fine", "coarse") and scan.joined(end):
+        end += 1
+    head_end = extra[0].start - 1 if extra else end
+    return [_thread(diameter.exact, "mm", index, head_end, text, "a metric thread size"), *extra]
+
+
+def _length(number: Number, end: int) -> Found:
+    why = "the length after the thread size"
+    return Found("length", number.exact, None, "mm", number.start, end, number.start, why=why)
+
+
+def _thread(value: Fraction, unit: str, start: int, end: int, text: str, why: str) -> Found:
+    return Found("thread", value, None, unit, start, end, start, thread=text, why=why)
+
+
+def _plain(value: Fraction) -> str:
+    return f"{float(value):g}"
+
+
+def _inch(scan: Scan, index: int) -> list[Found] | None:
+    for size in _sizes(scan, index):
+        suffix = _suffix(scan, size.end)
+        if suffix is not None:
+            name, end = suffix
+            text = f"{size.text} {name}"
+            return [_thread(size.value, "in", index, end, text, f"a {name} size")]
+        pitched = _pitched(scan, size)
+        if pitched is not None:
+            tpi, end = pitched
+            why = f"a diameter with {tpi} threads to the inch"
+            return [_thread(size.value, "in", index, end, f"{size.text}-{tpi}", why)]
+    return _numbered(scan, index) or _ba(scan, index)
+
+
+def _sizes(scan: Scan, index: int) -> list[_Size]:
+    """Readings of an inch diameter at a piece: "5/16", "three eighths inch", "three by sixteen"."""
+    number = read_number(scan.words, index, scan.breaks)
+    if number is None:
+        return []
+    sizes = []
+    if number.exact < 4 and (number.shape in ("fraction", "mixed") or number.exact in (1, 2)):
+        end = number.end + (1 if scan.at(number.end) in ("inch", "inches", '"', "in") else 0)
+        sizes.append(_Size(number.exact, _inches(number.exact), end))
+    if scan.at(number.end) == "by" and number.shape == "whole" and number.exact.numerator % 2:
+        below = read_number(scan.words, number.end + 1, scan.breaks)
+        if below is not None and below.exact in (8, 16, 32, 64) and number.exact < below.exact:
+            value = number.exact / below.exact
+            sizes.append(_Size(value, _inches(value), below.end))
+    return sizes
+
+
+def _inches(value: Fraction) -> str:
+    whole, part = divmod(value, 1)
+    return " ".join(filter(None, (str(whole) if whole else "", str(part) if part else "")))
+
+
+def _suffix(scan: Scan, index: int) -> tuple[str, int] | None:
+    """Name of an inch thread at a piece, after an optional number of threads ("20 UNC")."""
+    start = index
+    if start in scan.breaks or start >= len(scan.words):
+        return None
+    number = read_number(scan.words, start, scan.breaks)
+    if number is not None and number.shape == "whole" and 4 <= number.exact <= 80:
+        start = number.end + (1 if scan.at(number.end) == "tpi" else 0)
+    for length in (3, 2, 1):
+        letters = tuple(scan.words[start : start + length])
+        if letters in _LETTERS:
+            return _LETTERS[letters], start + len(letters)
+    return None
+
+
+@cache
+def _tpi() -> dict[str, frozenset[int]]:
+    """Diameter in inches as text -> threads per inch of any inch series."""
+    table = standard("threads")["inch"]
+    return {size: frozenset(tpi for series in entry.values() for tpi in series) for size, entry in table.items()}
+
+
+def _pitched(scan: Scan, size: _Size) -> tuple[int, int] | None:
+    """(threads per inch, end) for "1/4-20", "quarter twenty", "three eighths by sixteen"."""
+    index = size.end
+    if scan.at(index) in ("by", "x"):
+        index += 1
+    if index in scan.breaks:
+        return None
+    number = read_number(scan.words, index, scan.breaks)
+    if number is None or number.shape != "whole" or int(number.exact) not in _tpi().get(size.text, ()):
+        return None
+    end = number.end + (1 if scan.at(number.end) == "tpi" else 0)
+    if end == number.end and index == size.end and index not in scan.dashes and not _fastener_near(scan, end):
+        return None
+    return int(number.exact), end
+
+
+def _fastener_near(scan: Scan, index: int) -> bool:
+    return any(scan.at(place) in cue_words("fastener_nouns") for place in range(index, index + 3))
+
+
+def _numbered(scan: Scan, index: int) -> list[Found] | None:
+    """Machine screws by number: "10-32", "ten thirty two screw"."""
+    numbered = standard("threads")["numbered"]
+    first = read_number(scan.words, index, scan.breaks)
+    if first is None:
+        return None
+    if first.shape == "joined" and 400 <= first.exact < 1300:
+        gauge, tpi, end = int(first.exact) // 100, int(first.exact) % 100, first.end
+    else:
+        second = read_number(scan.words, first.end, scan.breaks) if first.end not in scan.breaks else None
+        if second is None or first.shape != "whole" or second.shape != "whole":
+            return None
+        gauge, tpi, end = int(first.exact), int(second.exact), second.end
+    entry = numbered.get(str(gauge))
+    if entry is None or tpi not in entry["tpi"] or not _fastener_near(scan, end):
+        return None
+    diameter = Fraction(str(entry["diameter_in"]))
+    return [_thread(diameter, "in", index, end, f"{gauge}-{tpi}", f"machine screw number {gauge}")]
+
+
+def _ba(scan: Scan, index: int) -> list[Found] | None:
+    number = read_number(scan.words, index, scan.breaks)
+    if number is None or number.shape != "whole" or number.exact > 16 or number.end in scan.breaks:
+        return None
+    letters = scan.words[number.end : number.end + 2]
+    end = number.end + (1 if letters[:1] == ["ba"] else 2 if letters == ["b", "a"] else 0)
+    if end == number.end:
+        return None
+    diameter = standard("threads")["ba_diameter_mm"].get(str(int(number.exact)))
+    if diameter is None:
+        return None
+    text = f"{int(number.exact)}BA"
+    return [_thread(Fraction(str(diameter)), "mm", index, end, text, "a British Association size")]
