@@ -32,11 +32,15 @@ class Word:
 
 @dataclass(frozen=True, slots=True)
 class Recording:
-    """What was heard: the file's name, its length and the SHA-256 of its bytes (hexadecimal)."""
+    """What was heard: the file's name, its length and the SHA-256 of its bytes (hexadecimal).
+
+    `made_on` is when it was recorded, as the file says or its date tells (ISO 8601 date or date and time), or "".
+    """
 
     name: str
     duration_ms: int
     sha256: str
+    made_on: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -190,7 +194,7 @@ class LooseEnd:
 
     `kind`: provisional, loose, promised, one_side_only, not_closed, no_figure or waiting. `closed_by` is "" while
     open, else the id of the closing event ("e12"), or "RECORDING#e12" when a later recording closed it;
-    `closed_ms` is that event's time in its own recording.
+    `closed_ms` is that event's time in its own recording. `action` is what is still to be done (fill, torque).
     """
 
     kind: str
@@ -204,6 +208,7 @@ class LooseEnd:
     start_word: int = 0
     end_word: int = 0
     event: str = ""
+    action: str = ""
 
 
 @dataclass(frozen=True, slots=True)

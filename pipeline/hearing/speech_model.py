@@ -114,17 +114,20 @@ class SpeechModel:
 
 
 def _heard_window(segments: Sequence[Any], offset_ms: int) -> HeardWindow:
-    words = [
-        HeardWord(
-            text=word.word.strip(),
-            start_ms=max(0, round(word.start * 1000) - offset_ms),
-            end_ms=max(0, round(word.end * 1000) - offset_ms),
-            probability=round(float(word.probability), 4),
-        )
-        for segment in segments
-        for word in segment.words or ()
-        if word.word.strip()
-    ]
+    words: list[HeardWord] = []
+    for segment in segments:
+        for word in segment.words or ():
+            start_ms = max(0, round(word.start * 1000) - offset_ms)
+            end_ms = max(0, round(word.end * 1000) - offset_ms)
+            heard = HeardWord(word.word.strip(), start_ms, end_ms, round(float(word.probability), 4))
+            # The library breaks words at punctuation; only a space begins a word ("1" and ".5" are one figure).
+            if words and not word.word.startswith(" "):
+                before = words.pop()
+                heard = HeardWord(
+                    before.text + heard.text, before.start_ms, end_ms, min(before.probability, heard.probability)
+                )
+            if heard.text:
+                words.append(heard)
     if not segments:
         return HeardWindow((), 0.0, 1.0)
     weights = [max(1, len(segment.tokens)) for segment in segments]
