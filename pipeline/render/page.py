@@ -6,6 +6,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
+from itertools import groupby
 from pathlib import PurePath
 
 from pipeline.records import BuildLog, Correction, Event, Finding, LooseEnd, Note
@@ -39,6 +40,11 @@ class Entry:
     def clock(self) -> str:
         """When it was said."""
         return ms_to_clock(self.event.start_ms)
+
+    @property
+    def extra_figures(self) -> tuple[Figure, ...]:
+        """Figures that tell more than the sentence does."""
+        return tuple(fig for fig in self.figures if fig.conversion or fig.in_sentence not in self.sentence)
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,6 +126,11 @@ class Page:
     def entries(self) -> tuple[Entry, ...]:
         """All entries by time."""
         return tuple(sorted((e for g in self.groups for e in g.entries), key=lambda e: e.event.start_word))
+
+    @property
+    def parts_by_assembly(self) -> list[tuple[str, list[PartRow]]]:
+        """The parts list under the titles of its assemblies, in their order."""
+        return [(title, list(rows)) for title, rows in groupby(self.parts, key=lambda row: row.assembly)]
 
     @property
     def to_check(self) -> int:

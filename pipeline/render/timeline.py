@@ -11,14 +11,14 @@ from functools import partial
 from pipeline.records import BuildLog
 from pipeline.times import ms_to_clock
 
-# Rows of the drawing from top to bottom: title, and the actions drawn in it.
+# Rows of the drawing from top to bottom: title, what it says in words, and the actions drawn in it.
 ROWS = (
-    ("Off", ("remove", "dismantle", "disconnect", "slacken")),
-    ("On", ("fit", "renew", "assemble", "connect", "route", "seal")),
-    ("Tight", ("tighten", "torque")),
-    ("Fluids", ("fill", "drain", "top_up", "lubricate", "bleed")),
-    ("Work", ("clean", "coat", "polish", "repair", "cut", "drill", "weld", "machine", "mark")),
-    ("Checks", ("measure", "adjust", "inspect", "test", "align")),
+    ("Off", "taken off", ("remove", "dismantle", "disconnect", "slacken")),
+    ("On", "put on", ("fit", "renew", "assemble", "connect", "route", "seal")),
+    ("Tight", "tightened", ("tighten", "torque")),
+    ("Fluids", "filled, drained or oiled", ("fill", "drain", "top_up", "lubricate", "bleed")),
+    ("Work", "worked on", ("clean", "coat", "polish", "repair", "cut", "drill", "weld", "machine", "mark")),
+    ("Checks", "checked or set", ("measure", "adjust", "inspect", "test", "align")),
 )
 
 _STEPS_S = (5, 10, 15, 30, 60, 120, 300, 600, 900, 1800, 3600, 7200)
@@ -36,6 +36,15 @@ class Mark:
 
 
 @dataclass(frozen=True, slots=True)
+class Row:
+    """Events of one sort, on one line of the drawing."""
+
+    title: str
+    words: str
+    marks: tuple[Mark, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Stretch:
     """A chapter from `left` over `width`, both percentages."""
 
@@ -50,7 +59,7 @@ class Timeline:
     """All that is drawn. Rows without an event are left out; `summary` says it in words."""
 
     chapters: tuple[Stretch, ...]
-    rows: tuple[tuple[str, tuple[Mark, ...]], ...]
+    rows: tuple[Row, ...]
     loose: tuple[Mark, ...]
     ticks: tuple[tuple[float, str], ...]
     summary: str
@@ -67,14 +76,14 @@ def timeline(log: BuildLog, labels: dict[str, str]) -> Timeline:
         for number, (chapter, end) in enumerate(zip(log.chapters, starts[1:], strict=True), start=1)
     )
     rows = []
-    for title, actions in ROWS:
+    for title, words, actions in ROWS:
         marks = tuple(
             Mark(percent(event.start_ms), event.id, f"{ms_to_clock(event.start_ms)} {labels[event.id]}", event.status)
             for event in log.events
             if event.action in actions
         )
         if marks:
-            rows.append((title, marks))
+            rows.append(Row(title, words, marks))
     loose = tuple(
         Mark(percent(end.start_ms), f"loose-{place}", f"{ms_to_clock(end.start_ms)} {end.part or end.said}")
         for place, end in enumerate(log.loose_ends, start=1)
@@ -92,6 +101,7 @@ def _ticks(length_ms: int) -> tuple[tuple[float, str], ...]:
     return tuple((_percent(at_ms, length_ms), ms_to_clock(at_ms)) for at_ms in range(0, length_ms, step_s * 1000))
 
 
-def _summary(rows: list[tuple[str, tuple[Mark, ...]]], loose: int, length_ms: int) -> str:
-    counts = ", ".join(f"{title.lower()} {len(marks)}" for title, marks in rows) or "no events"
-    return f"Line of time, {ms_to_clock(length_ms)} long. Events: {counts}. Loose ends still open: {loose}."
+def _summary(rows: list[Row], loose: int, length_ms: int) -> str:
+    counts = ", ".join(f"{len(row.marks)} {row.words}" for row in rows) or "nothing done"
+    ends = f"{loose} loose end{'' if loose == 1 else 's'} open" if loose else "no loose end open"
+    return f"The recording from 0:00 to {ms_to_clock(length_ms)}: {counts}; {ends}."
