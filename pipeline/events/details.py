@@ -1,0 +1,144 @@
+"""The words around an action: tool, fluid, fastening, reason, where it applies, side and position."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from pipeline.events.phrases import Phrase, Scan
+from pipeline.events.reading import PAUSE, SENTENCE
+from pipeline.events.rules import PhraseTable, Rules
+
+_LONGEST_REASON = 22
+
+
+@dataclass(frozen=True, slots=True)
+class Details:
+    """What the clause adds to an event; "" where it is not said."""
+
+    side: str = ""
+    position: str = ""
+    tool: str = ""
+    fluid: str = ""
+    container: Phrase | None = None
+    condition: str = ""
+    fastening: str = ""
+    reason: str = ""
+    applicability: str = ""
+
+
+class DetailReader:
+    """Reads details out of a stretch of units."""
+
+    def __init__(self, rules: Rules, scan: Scan) -> None:
+        self._rules, self._scan = rules, scan
+
+    def read(self, start: int, verb: int, end: int, objects: list[Phrase]) -> Details:
+        """Details of the clause `start`..`end` whose verb stands at `verb`."""
+        side, position = self._place(start, end, objects)
+        tool = fluid = condition = ""
+        container: Phrase | None = None
+        text = self._scan.text
+        for phrase in self._scan.phrases:
+            if not verb <= phrase.start < end or phrase in objects or phrase.start == 0:
+                continue
+            before = text[phrase.start - 1]
+            if before in ("with", "using", "by"):
+                if phrase.is_pronoun and phrase.condition:
+                    condition = condition or phrase.condition
+                elif phrase.kind == "fluid" or self._is_fluid(phrase):
+                    fluid = fluid or phrase.name
+                elif self._is_tool(phrase):
+                    tool = tool or self._without_article(phrase)
+                elif before == "with" and phrase.condition and phrase.is_part:
+                    condition = condition or (phrase.condition if _same_head(phrase, objects) else "")
+            elif before in ("from", "into", "in", "to", "of", "through", "inside", "at", "on") and phrase.is_part:
+                container = container or phrase
+        return Details(
+            side, position, tool, fluid, container, condition, self._fastening(start, end), self._reason(verb, end),
+            self._until_break(self._rules.cues["applicability"], verb, self._sentence_end(end), 8),
+        )  # fmt: skip
+
+    def _place(self, start: int, end: int, objects: list[Phrase]) -> tuple[str, str]:
+        """ "on the left", "at the front": a place that no part is named with."""
+        side = position = ""
+        for phrase in self._scan.phrases:
+            if not start <= phrase.start < end or phrase in objects or phrase.start == 0:
+                continue
+            if phrase.is_part or self._scan.text[phrase.start - 1] not in ("on", "at", "to", "in", "for", "from", "down"):
+                continue
+            side, position = side or phrase.side, position or phrase.position
+        text = self._scan.text
+        if not side:
+            for at in range(start, end - 1):
+                hit = self._rules.side.at(text, at + 1)
+                if text[at] == "on" and hit and text[hit[0] - 1] == "side":
+                    side = hit[1]
+        return side, position
+
+    def _is_fluid(self, phrase: Phrase) -> bool:
+        words = phrase.name.split()
+        tables = (self._rules.substance_on, self._rules.substance_in)
+        return any(table.at(words, len(words) - 1) for table in tables) if words else False
+
+    def _is_tool(self, phrase: Phrase) -> bool:
+        if phrase.kind == "tool":
+            return True
+        words = phrase.name.split() or [phrase.head]
+        return any(
+            (hit := self._rules.tool_heads.at(words, at)) is not None and hit[0] == len(words) for at in range(len(words))
+        )
+
+    def _without_article(self, phrase: Phrase) -> str:
+        words = self._scan.text[phrase.start : phrase.end]
+        while words and words[0] in self._rules.words["determiners"] | self._rules.words["possessives"] | {"that", "this"}:
+            words = words[1:]
+        return " ".join(words)
+
+    def _fastening(self, start: int, end: int) -> str:
+        """ "held by two M6 bolts" -> "two m6 bolts"."""
+        text = self._scan.text
+        for at in range(start, end):
+            hit = self._rules.fastening_cues.at(text, at)
+            if not hit:
+                continue
+            phrase = self._scan.starting.get(hit[0])
+            if phrase and (phrase.kind == "fastener" or phrase.head in self._rules.fastening_heads):
+                return self._without_article(phrase)
+        return ""
+
+    def _reason(self, verb: int, end: int) -> str:
+        sentence = self._sentence_end(verb)
+        text = self._scan.text
+        for at in range(verb + 1, min(sentence, end + 3)):
+            hit = self._rules.cues["reason"].at(text, at)
+            if hit and hit[0] < sentence and text[at - 1] not in ("just", "ever"):
+                stop = at + 1
+                while stop < sentence and stop - at < _LONGEST_REASON and text[stop] not in ("so", "but", "anyway"):
+                    stop += 1
+                return " ".join(self._words(at, stop))
+        return ""
+
+    def _until_break(self, cues: PhraseTable[bool], start: int, end: int, longest: int) -> str:
+        text, gap = self._scan.text, self._scan.gap
+        for at in range(start, end):
+            hit = cues.at(text, at)
+            if not hit or hit[0] >= len(text) or text[hit[0]] in ("i", "it", "and", "so", "but"):
+                continue
+            stop = hit[0]
+            while stop < end and stop - at < longest and not gap[stop] and text[stop] not in ("so", "and", "but", "i", "you", "is", "are"):
+                stop += 1
+            return " ".join(self._words(at, stop)) if stop > hit[0] else ""
+        return ""
+
+    def _words(self, start: int, end: int) -> list[str]:
+        return self._scan.text[start:end]
+
+    def _sentence_end(self, at: int) -> int:
+        for index in range(at + 1, len(self._scan.gap)):
+            if self._scan.gap[index] >= SENTENCE or (self._scan.gap[index] >= PAUSE and index > at + 3):
+                return index
+        return len(self._scan.gap)
+
+
+def _same_head(phrase: Phrase, objects: list[Phrase]) -> bool:
+    return any(phrase.head == part.head for part in objects)

@@ -1,0 +1,431 @@
+"""Verb groups with what they are about: which action, on which parts, in which form."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from pipeline.events.phrases import Phrase, Scan
+from pipeline.events.reading import COMMA, PAUSE
+from pipeline.events.readings import BARE, MOVED, OTHER, PLAIN, FinishAt, Reading, VerbReader
+from pipeline.events.rules import Rules
+
+
+@dataclass(slots=True)
+class Predicate:
+    """One verb group over units. `action` is "" for verbs that only carry the clause on.
+
+    `start` is where its subject starts, `group` the verb group (auxiliaries and all), `verb` the verb itself, `end`
+    the end of the verb with its particle and objects. `form` is base, s, past, pp or ing; `voice` active, passive,
+    middle, state, verbless or other. `status` and `trigger` are filled by the scope rules.
+    """
+
+    start: int
+    group: int
+    verb: int
+    end: int
+    action: str
+    form: str = ""
+    voice: str = "active"
+    lemma: str = ""
+    subject: Phrase | None = None
+    objects: list[Phrase] = field(default_factory=list)
+    linked: bool = False
+    said_as: str = ""
+    fluid: str = ""
+    finish: str = ""
+    condition: str = ""
+    destination: bool = False
+    status: str = ""
+    trigger: str = ""
+
+
+class PredicateSearch:
+    """Finds the predicates of one scan, in order of the words."""
+
+    def __init__(self, rules: Rules, scan: Scan, finish_at: FinishAt) -> None:
+        self._rules, self._scan, self._finish_at = rules, scan, finish_at
+        self._reader = VerbReader(rules, scan, finish_at)
+        words = rules.words
+        self._aux = words["be"] | words["have"] | words["get"] | words["do"] | words["modals"]
+        self._found: list[Predicate] = []
+        self._groups = {verb: self._group_start(verb) for verb in scan.verbs}
+        self._inner = {
+            inner for verb, group in self._groups.items() for inner in range(group, verb)
+        }
+        self._causative: dict[int, Predicate] = {}
+
+    def run(self) -> list[Predicate]:
+        """Every predicate, the ones without an action included."""
+        scan, at = self._scan, 0
+        while at < len(scan.text):
+            found = self._at(at)
+            if found:
+                self._found.append(found)
+                at = max(at + 1, found.end if found.voice == "verbless" else found.verb + 1)
+            else:
+                at += 1
+        return self._found
+
+    def _at(self, at: int) -> Predicate | None:
+        scan = self._scan
+        if at in self._inner:
+            return None
+        if at in scan.verbs:
+            return self._verb(at)
+        if at < self._limit():
+            return None
+        if scan.text[at] in self._rules.words["be"] or (scan.text[at] == "'s" and at):
+            return self._copula(at)
+        return self._inverted(at) or self._verbless(at)
+
+    def _limit(self) -> int:
+        return self._found[-1].end if self._found else 0
+
+    # The verb group
+
+    def _group_start(self, verb: int) -> int:
+        """Walks back over auxiliaries, adverbs and "need to", "about to", "started"."""
+        scan, rules = self._scan, self._rules
+        text, adverbs = scan.text, rules.words["adverbs"]
+        tags = frozenset().union(*(reading.tags for reading in scan.verbs[verb][1]))
+        at = verb
+        while at and scan.gap[at] < PAUSE:
+            word = text[at - 1]
+            if at - 1 in scan.verbs and word not in self._aux:
+                governs = (text[at] == "to" and word in rules.to_words) or ("ing" in tags and word in rules.ing_words)
+                governs = governs or word in ("need", "needs", "want", "wants", "let") and text[at] in ("to", "us", *text[verb:verb + 1])
+                if not governs:
+                    break
+            elif word == "us" and at > 1 and text[at - 2] == "let":
+                at -= 2
+                break
+            elif word in ("me",) and at > 1 and text[at - 2] == "let":
+                at -= 2
+                break
+            elif word in self._aux or word == "to" or word in ("'s", "'d", "not", "going"):
+                if word == "to" and not tags & {"base"} and text[at] not in ("be", "have", "get", "just"):
+                    break
+                if word in ("'s",) and at - 1 == 0:
+                    break
+            elif word in rules.to_words and text[at] == "to":
+                pass
+            elif word in adverbs and at - 1 not in scan.starting and word not in ("home", "off"):
+                if scan.gap[at - 1] >= PAUSE and word in rules.words["openers"]:
+                    at -= 1
+                    break
+                if word in ("there", "here", "back", "up", "together", "in", "out", "free") and not self._auxiliary_before(at - 1):
+                    break
+            else:
+                break
+            at -= 1
+        while at < verb and (text[at] in adverbs or text[at] == "to") and text[at] not in ("never", "not", "to"):
+            at += 1
+        return at
+
+    def _auxiliary_before(self, at: int) -> bool:
+        return at > 0 and self._scan.text[at - 1] in self._aux
+
+    def _subject(self, group: int) -> list[Phrase]:
+        """The phrases that stand before the group as its subject, the first of them first."""
+        scan, text = self._scan, self._scan.text
+        at = group
+        while at and text[at - 1] in self._rules.words["adverbs"] and at not in scan.ending and scan.gap[at] < PAUSE:
+            at -= 1
+        phrase = scan.ending.get(at)
+        if phrase is None or scan.gap[at] >= PAUSE:
+            return []
+        limit = self._limit()
+        hopped = False
+        while phrase.start and text[phrase.start - 1] in _ATTACHING and (before := scan.ending.get(phrase.start - 1)):
+            if before.start < limit or before.kind == "person" or scan.gap[phrase.start - 1] >= COMMA:
+                break
+            phrase, hopped = before, True
+        if phrase.start < limit and not (phrase.start >= limit - 1):
+            return []
+        if phrase.start and text[phrase.start - 1] in self._rules.words["prepositions"] and not hopped:
+            if text[phrase.start - 1] not in ("so", "then", "before", "after", "until", "till", "like", "up", "on", "in", "off", "out"):
+                return []
+            if text[phrase.start - 1] in ("on", "in", "off", "out") and phrase.start - 1 >= limit:
+                return []
+        phrases = [phrase]
+        while phrases[0].is_part:
+            start = phrases[0].start
+            edge = start - 1 if start and text[start - 1] in ("and", "plus") else start
+            before = scan.ending.get(edge)
+            if not before or before.start < limit or not before.is_part or scan.gap[start] >= PAUSE:
+                break
+            if edge == start and not scan.gap[start]:
+                break
+            if before.start and text[before.start - 1] in self._rules.words["prepositions"]:
+                break
+            phrases.insert(0, before)
+        return phrases
+
+    # Verbs
+
+    def _verb(self, at: int) -> Predicate | None:
+        scan, text = self._scan, self._scan.text
+        end, verbs = scan.verbs[at]
+        group = self._groups[at]
+        given = self._causative.pop(at, None)
+        subjects = self._subject(group)
+        subject = subjects[-1] if subjects else None
+        chain = text[group:at]
+        thing = subject is not None and subject.kind != "person"
+        options: list[tuple[Reading, str, str]] = []
+        for verb in verbs:
+            intransitive = thing and verb.lemma in self._rules.middle
+            options.append((self._reader.best(verb, end, intransitive), verb.lemma, _form(verb.tags, chain, bool(subject))))
+        reading, lemma, form = max(options, key=lambda option: option[0].rank)
+        tags = frozenset().union(*(verb.tags for verb in verbs if verb.lemma == lemma))
+        if lemma in ("have", "get", "want", "need", "leave") and reading.rank <= MOVED and self._causes(at, end, group, subject):
+            return None
+        predicate = Predicate(
+            subjects[0].start if subjects else group, group, at, max(reading.end, end), reading.action, form, "active",
+            lemma, subject, reading.objects, False, reading.said_as or lemma, reading.fluid, reading.finish,
+        )  # fmt: skip
+        if given:
+            predicate.group, predicate.start, predicate.subject = given.group, given.start, given.subject
+            predicate.objects, predicate.form, predicate.voice = given.objects, "pp", "causative"
+            return self._finish_phrase(predicate)
+        predicate.condition = self._rules.verb_condition.get(lemma, "")
+        if reading.rank == OTHER or not reading.action:
+            predicate.action, predicate.voice = "", "other"
+            if reading.rank == OTHER:
+                predicate.end = end
+            return predicate
+        self._give_objects(predicate, subjects, reading, tags, chain)
+        return self._finish_phrase(predicate)
+
+    def _causes(self, at: int, end: int, group: int, subject: Phrase | None) -> bool:
+        """ "had the head skimmed", "want those plated": hands the part over to the verb that follows."""
+        scan = self._scan
+        objects, stop = self._reader.objects_at(self._reader.skip(end), True)
+        objects = [part for part in objects if part.is_part or part.is_pronoun]
+        verb = self._reader.skip(stop)
+        if not objects or verb not in scan.verbs or scan.gap[verb] >= PAUSE:
+            return False
+        readings = [reading for reading in scan.verbs[verb][1] if "pp" in reading.tags]
+        known = [reading for reading in readings if reading.lemma in self._rules.plain or reading.lemma in self._rules.phrasal]
+        if not known and not any(self._reader.best(reading, scan.verbs[verb][0], True).action for reading in readings):
+            return False
+        start = subject.start if subject else group
+        self._causative[verb] = Predicate(start, group, verb, verb, "", subject=subject, objects=objects)
+        return True
+
+    def _give_objects(
+        self, predicate: Predicate, subjects: list[Phrase], reading: Reading, tags: frozenset[str], chain: list[str]
+    ) -> None:
+        """Decides the voice, and with it which phrases are the parts."""
+        subject = predicate.subject
+        thing = subject is not None and subject.kind != "person"
+        people = subject is not None and subject.kind == "person"
+        be = _last_of(chain, self._rules.words["be"] | {"'s"} | self._rules.words["get"], self._aux | {"'s", "'d"})
+        wants_doing = "ing" in tags and any(word in _WANTING for word in chain) and predicate.form == "ing"
+        wants_done = "pp" in tags and any(word in ("needs", "wants") for word in chain) and "to" not in chain
+        passive = "pp" in tags and be and not (be == "'s" and people)
+        if reading.target and (reading.objects or thing or passive):
+            return
+        if (passive or wants_doing or wants_done) and not (wants_doing and reading.objects and people):
+            predicate.voice, predicate.form = "passive", "pp" if passive else "ing"
+            if reading.objects and not thing:
+                return
+            predicate.objects = list(subjects) if thing else []
+            if reading.objects:
+                predicate.end = self._particle_end(predicate, reading)
+            return
+        bare_chain = all(word not in self._aux for word in chain)
+        if "pp" in tags and "past" in tags and bare_chain and thing and not reading.objects:
+            if subject and subject.head in ("that", "which", "it", "this") and predicate.lemma not in self._rules.middle:
+                predicate.objects = []
+                return
+            if not (predicate.lemma in self._rules.middle and reading.rank == MOVED):
+                predicate.voice, predicate.objects, predicate.form = "passive", list(subjects), "pp"
+                return
+        if thing and predicate.lemma in self._rules.middle and reading.rank in (MOVED, BARE, PLAIN) and not reading.objects:
+            moved = reading.rank == MOVED or predicate.lemma == "fit"
+            if moved:
+                predicate.voice, predicate.objects = "middle", list(subjects)
+            return
+        if "pp" in tags and bare_chain and thing and reading.objects and subject and subject.is_part:
+            if reading.objects[0].start > predicate.verb and not reading.particle_first and not people:
+                predicate.voice, predicate.objects, predicate.form = "passive", list(subjects), "pp"
+                predicate.end = self._scan.verbs[predicate.verb][0]
+
+    def _particle_end(self, predicate: Predicate, reading: Reading) -> int:
+        return min(reading.end, reading.objects[0].start)
+
+    def _finish_phrase(self, predicate: Predicate) -> Predicate:
+        """ "powder coated satin black": what a coat leaves behind."""
+        scan = self._scan
+        if predicate.action not in ("coat",) or predicate.finish:
+            return predicate
+        verb_end = scan.verbs[predicate.verb][0] if predicate.verb in scan.verbs else predicate.end
+        words = " ".join(scan.text[predicate.verb : verb_end])
+        hit = self._finish_at(scan.text, predicate.verb)
+        if hit and hit[0] > verb_end:
+            predicate.finish, predicate.end = hit[1], max(predicate.end, hit[0])
+            return predicate
+        at = self._reader.skip(max(predicate.end, verb_end))
+        if at < len(scan.text) and scan.text[at] in ("in", "with", "a"):
+            at += 1
+        if at < len(scan.text) and scan.text[at] == "a":
+            at += 1
+        colour = self._finish_at(scan.text, at) or self._rules.finish["colour"].at(scan.text, at)
+        said = _participle(words, self._rules)
+        if colour and (at >= len(scan.gap) or scan.gap[at] < PAUSE):
+            tone = " ".join(scan.text[at : colour[0]])
+            predicate.finish, predicate.end = f"{said} {tone}".strip(), max(predicate.end, colour[0])
+        else:
+            predicate.finish = said
+        return predicate
+
+    # Without a verb of its own
+
+    def _copula(self, at: int) -> Predicate | None:
+        """ "the head is back on", "that's off now"; also what only presents a part."""
+        scan, text = self._scan, self._scan.text
+        group = at
+        while group and text[group - 1] in (self._aux | {"'s", "'d", "not", "to", "still", "now", "just", "already"}) and not scan.gap[group]:
+            group -= 1
+        subjects = self._subject(group)
+        subject = subjects[-1] if subjects else None
+        start = subjects[0].start if subjects else group
+        look = at + 1
+        while look < len(text) and text[look] in _BEFORE_STATE and scan.gap[look] < PAUSE:
+            look += 1
+        options = [spot for spot in (look, self._reader.skip(look)) if spot < len(text)]
+        for spot in dict.fromkeys(options):
+            hit = self._rules.states.at(text, spot)
+            if hit and scan.gap[spot] < PAUSE and subjects and subject and subject.kind != "person" and self._ends_state(hit[0], text[spot]):
+                form = "pp" if text[at] == "been" else "s"
+                end = hit[0]
+                while end < len(text) and text[end] in ("and", "tight") and text[end : end + 2] == ["and", "tight"]:
+                    end += 2
+                return Predicate(
+                    start, group, at, end, hit[1], form, "state", "be", subject, list(subjects),
+                    said_as=f"is {' '.join(text[spot:hit[0]])}",
+                )  # fmt: skip
+        return Predicate(start, group, at, at + 1, "", "s", "other", "be", subject)
+
+    def _ends_state(self, end: int, first: str) -> bool:
+        """A state word that opens no "in the gearbox"; "off the bike" and "back on the engine" still tell."""
+        scan = self._scan
+        if end >= len(scan.text) or scan.gap[end]:
+            return True
+        word = scan.text[end]
+        if word in ("of", "to", "from") and first not in ("off", "out"):
+            return False
+        phrase = scan.starting.get(end)
+        if phrase and phrase.kind not in ("person",) and not (phrase.is_pronoun and phrase.head in ("that", "this", "which", "it")):
+            if word in self._rules.words["possessives"] or first in ("off", "back", "tight", "loose", "home"):
+                return True
+            return phrase.is_part and not phrase.determiner
+        return not (word in ("a", "the", "here") or word.isdigit())
+
+    def _verbless(self, at: int) -> Predicate | None:
+        """ "Cover back on.", "a smear of grease on the lip", "new seals throughout"."""
+        scan, text = self._scan, self._scan.text
+        phrase = scan.starting.get(at)
+        if not phrase or not (phrase.is_part or phrase.is_pronoun):
+            return None
+        before = text[at - 1] if at else ""
+        applied = self._reader.applied(phrase) if phrase.is_part and phrase.measure else None
+        if applied and applied.action and applied.objects:
+            return Predicate(
+                at, at, at, applied.end, applied.action, "", "verbless", "", None, applied.objects,
+                said_as=applied.said_as, fluid=applied.fluid,
+            )  # fmt: skip
+        if phrase.is_pronoun and phrase.head not in ("one", "that", "those", "both"):
+            return None
+        if not (scan.gap[at] or before in self._rules.words["openers"] or at == self._limit()):
+            return None
+        subjects, end = self._reader.objects_at(at, True)
+        spot = self._reader.skip(end)
+        hit = self._rules.states.at(text, spot) if spot < len(text) and scan.gap[spot] < PAUSE else None
+        if not hit or not self._reader.closes(hit[0]) or spot in scan.verbs:
+            return None
+        if hit[0] < len(text) and not scan.gap[hit[0]] and text[hit[0]] in ("to", "of"):
+            return None
+        return Predicate(
+            at, spot, spot, hit[0], hit[1], "pp", "verbless", "", subjects[-1], subjects,
+            said_as=" ".join(text[spot : hit[0]]),
+        )  # fmt: skip
+
+    def _inverted(self, at: int) -> Predicate | None:
+        """ "in goes the bearing", "off with the old one", "on with the cover"."""
+        scan, text = self._scan, self._scan.text
+        hit = self._rules.particles.at(text, at)
+        if not hit or hit[0] >= len(text):
+            return None
+        end = hit[0]
+        before = text[at - 1] if at else ""
+        if not (at == 0 or scan.gap[at] or before in self._rules.words["openers"] or at == self._limit()):
+            return None
+        if text[end] == "with" and not scan.gap[end]:
+            objects, stop = self._reader.objects_at(end + 1, False)
+            form = "s"
+        elif text[end] in ("goes", "went", "comes", "came", "go", "come"):
+            objects, stop = self._reader.objects_at(end + 1, False)
+            form = "past" if text[end] in ("went", "came") else "s"
+        else:
+            return None
+        objects = [part for part in objects if part.is_part or part.is_pronoun]
+        if not objects:
+            return None
+        scan.verbs.pop(end, None)
+        return Predicate(
+            at, at, at, stop, hit[1], form, "verbless", "", None, objects, said_as=" ".join(text[at : end + 1])
+        )
+
+
+_ATTACHING = frozenset(("on", "of", "for", "in", "at", "inside", "between", "behind", "under", "near", "around", "from", "to"))
+_WANTING = frozenset(("need", "needs", "needed", "want", "wants", "require", "requires", "needing", "deserves"))
+_BEFORE_STATE = frozenset("all not now just already nearly almost both still only finally fully properly nice and well".split())
+
+
+def _form(tags: frozenset[str], chain: list[str], has_subject: bool) -> str:
+    """The form of the verb where its spelling leaves a choice."""
+    if len(tags) == 1:
+        return next(iter(tags))
+    helpers = [word for word in chain if word in _HELPERS]
+    last = helpers[-1] if helpers else ""
+    if last in ("have", "has", "had", "having", "be", "is", "are", "was", "were", "been", "being", "'s", "am", "got", "get", "gets"):
+        return "pp" if "pp" in tags else "ing" if "ing" in tags else "base"
+    if last == "'d":
+        return "pp" if "base" not in tags else "past"
+    if last:
+        return "base" if "base" in tags else next(iter(sorted(tags)))
+    if "past" in tags:
+        return "past"
+    return "base" if "base" in tags else next(iter(sorted(tags)))
+
+
+_HELPERS = frozenset(
+    "have has had having be is are was were been being 's 'd am got get gets will would shall should can could may might"
+    " must do does did to let".split()
+)
+
+
+def _last_of(chain: list[str], wanted: frozenset[str], helpers: frozenset[str]) -> str:
+    """The last helping verb of the chain if it is one of `wanted`, else ""."""
+    for word in reversed(chain):
+        if word in helpers:
+            return word if word in wanted else ""
+        if word == "to":
+            return ""
+    return ""
+
+
+def _participle(words: str, rules: Rules) -> str:
+    """The finish that a coating verb leaves: "paint" and "painting" leave "painted"."""
+    for form in (words, words + "ed", words + "d"):
+        hit = rules.finish["process"].at(form.split(), 0)
+        if hit and hit[0] == len(form.split()):
+            return form
+    stem = words[:-3] if words.endswith("ing") else words
+    for form in (stem + "ed", stem + "d"):
+        hit = rules.finish["process"].at(form.split(), 0)
+        if hit:
+            return form
+    return ""

@@ -1,0 +1,58 @@
+"""Parts that are shown, not worked on: "here we have the new clutch plates"."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from pipeline.events.phrases import Phrase, Scan
+from pipeline.events.rules import Rules
+from pipeline.records import PartMention, Token
+
+_SHOWS = frozenset(("is", "are", "'s", "was", "were", "have", "got", "has", "had", "here", "there", "see", "this", "the"))
+
+
+def find_presented(
+    scan: Scan, rules: Rules, tokens: Sequence[Token], spans: Sequence[tuple[int, int]]
+) -> list[PartMention]:
+    """Every presented part, and every part whose condition or finish is told outside an event."""
+    mentions = []
+    for phrase in scan.phrases:
+        if not phrase.is_part or phrase.weak or any(start <= phrase.start < end for start, end in spans):
+            continue
+        condition, finish = _told_after(phrase, scan, rules)
+        condition, finish = phrase.condition or condition, phrase.finish or finish
+        if not (condition or finish or _is_shown(phrase, scan)):
+            continue
+        first, last = scan.units[phrase.start].token, scan.units[phrase.end - 1].token
+        mentions.append(
+            PartMention(
+                phrase.name, phrase.side, phrase.position, condition, finish, phrase.count,
+                " ".join(token.text for token in tokens[first : last + 1]), tokens[first].start_word,
+                tokens[last].end_word, tokens[first].start_ms, phrase.assembly,
+            )
+        )  # fmt: skip
+    return mentions
+
+
+def _is_shown(phrase: Phrase, scan: Scan) -> bool:
+    """ "this is the", "here's the", "I've got a", "there are two"."""
+    at = phrase.start - 1
+    while at >= 0 and scan.text[at] in ("just", "our", "basically", "actually", "now", "both", "also"):
+        at -= 1
+    if at < 0 or scan.text[at] not in ("is", "are", "'s", "have", "got", "see"):
+        return False
+    return at == 0 or scan.text[at - 1] in (
+        "this", "that", "these", "those", "here", "there", "i", "we", "have", "it", "they", "can", "what", "next",
+    )  # fmt: skip
+
+
+def _told_after(phrase: Phrase, scan: Scan, rules: Rules) -> tuple[str, str]:
+    """ "the piston is new": what a form of "be" says of the part."""
+    text, at = scan.text, phrase.end
+    if at >= len(text) or text[at] not in ("is", "are", "'s", "was", "were"):
+        return "", ""
+    at += 1
+    while at < len(text) and text[at] in ("the", "a", "all", "just", "also", "both", "actually", "now", "been"):
+        at += 1
+    condition = rules.condition.at(text, at)
+    return (condition[1] if condition else ""), ""

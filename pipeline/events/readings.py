@@ -1,0 +1,266 @@
+"""What a verb means with the words after it: "put the cover on", "give it a coat", "a smear of grease on the lip"."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+
+from pipeline.events.phrases import Phrase, Scan
+from pipeline.events.reading import COMMA, PAUSE
+from pipeline.events.rules import PhraseTable, Rules, Verb
+
+FinishAt = Callable[[Sequence[str], int], tuple[int, str] | None]
+# The better one of two readings of a verb has the higher rank.
+OTHER, BARE, PLAIN, MOVED, PHRASAL, SUBSTANCE, LIGHT = range(7)
+
+
+@dataclass(slots=True)
+class Reading:
+    """One way to read a verb with what follows it. `destination` tells that the phrase after is a place, not a part."""
+
+    rank: int
+    action: str
+    objects: list[Phrase] = field(default_factory=list)
+    end: int = 0
+    said_as: str = ""
+    fluid: str = ""
+    finish: str = ""
+    particle_first: bool = False
+    target: bool = False
+    to_bench: bool = False
+
+
+class VerbReader:
+    """Reads what follows a verb."""
+
+    def __init__(self, rules: Rules, scan: Scan, finish_at: FinishAt) -> None:
+        self._rules, self._scan, self._finish_at = rules, scan, finish_at
+        self._skip = rules.words["adverbs"] - {"up", "back", "together", "free", "along", "there", "each", "all", "both"}
+
+    def best(self, verb: Verb, end: int, intransitive: bool) -> Reading:
+        """The reading of highest rank of one verb whose words end at `end`."""
+        readings = [self._moved(verb, end, intransitive)]
+        if verb.lemma in self._rules.words["giving"] | self._rules.words["getting"]:
+            readings.append(self._light(verb, end))
+        if verb.lemma in self._rules.words["applying"] or self._rules.motion.get(verb.lemma) is not None:
+            readings.append(self._substance(end))
+        return max((reading for reading in readings if reading), key=lambda reading: reading.rank)
+
+    # Places in the text
+
+    def skip(self, at: int) -> int:
+        """The next unit that is no adverb, within the clause."""
+        text, gap = self._scan.text, self._scan.gap
+        while at < len(text) and text[at] in self._skip and gap[at] < PAUSE and at not in self._scan.starting:
+            if at and gap[at] and text[at] in self._rules.words["openers"]:
+                break
+            at += 1
+        return at
+
+    def objects_at(self, at: int, shared_particle: bool) -> tuple[list[Phrase], int]:
+        """The list of phrases that starts at `at` ("the nut, the washer and both springs") and where it ends."""
+        scan = self._scan
+        first = scan.starting.get(at)
+        if not first or first.kind == "person" or (at < len(scan.gap) and scan.gap[at] >= PAUSE):
+            return [], at
+        found, end = [first], first.end
+        if first.is_pronoun and first.head in ("it", "that", "this", "which"):
+            return found, end
+        while end < len(scan.text):
+            nxt = end + 1 if scan.text[end] in ("and", "plus", "or") and scan.gap[end] < PAUSE else end
+            if nxt < len(scan.text) and nxt > end and scan.text[nxt] in ("then", "also"):
+                break
+            phrase = scan.starting.get(nxt)
+            if not phrase or not phrase.is_part or scan.gap[nxt] >= PAUSE or first.is_pronoun and nxt == end:
+                break
+            if self.followed_by_verb(phrase, shared_particle) or phrase.weak and nxt == end:
+                break
+            found.append(phrase)
+            end = phrase.end
+        return found, end
+
+    def followed_by_verb(self, phrase: Phrase, shared_particle: bool = False) -> bool:
+        """True where the phrase is the subject of what comes next, not one more object."""
+        scan, words = self._scan, self._rules.words
+        at = self.skip(phrase.end)
+        if at >= len(scan.text) or scan.gap[at] >= PAUSE:
+            return False
+        word = scan.text[at]
+        if word in words["be"] or word in words["modals"] or word == "'d" or word == "not":
+            return True
+        if word in ("has", "have", "gets", "get", "got", "had", "needs", "need", "wants", "want"):
+            return True
+        if at in scan.verbs and not scan.gap[at] >= COMMA:
+            return True
+        if shared_particle:
+            return False
+        state = self._rules.states.at(scan.text, at)
+        return bool(state) and scan.gap[at] == 0 and self.closes(state[0])
+
+    def closes(self, at: int) -> bool:
+        """True where a clause may end: at a break, a conjunction, an opener, or a bare noun that begins the next."""
+        scan = self._scan
+        if at >= len(scan.text) or scan.gap[at]:
+            return True
+        word = scan.text[at]
+        if word in self._rules.words["conjunctions"] or word in self._rules.words["openers"]:
+            return word not in ("that", "there", "here", "this")
+        phrase = scan.starting.get(at)
+        return bool(phrase and (phrase.kind == "person" or (phrase.is_part and not phrase.determiner)))
+
+    # Readings
+
+    def _moved(self, verb: Verb, end: int, intransitive: bool) -> Reading:
+        rules, scan = self._rules, self._scan
+        plain, bare = rules.plain.get(verb.lemma, ""), rules.motion.get(verb.lemma)
+        phrasal = rules.phrasal.get(verb.lemma)
+        at = self.skip(end)
+        first = self._particle(phrasal, bare is not None, at)
+        if first:
+            after = self.skip(first[0])
+            objects, stop = ([], first[0]) if intransitive else self.objects_at(after, False)
+            if not objects and intransitive is False and first[2] and bare is not None:
+                stop = first[0]
+            to_bench = self._to_place(first[0])
+            return Reading(
+                first[2], "" if to_bench else first[1], objects, stop, f"{verb.lemma} {first[3]}", particle_first=True,
+                to_bench=to_bench,
+            )  # fmt: skip
+        objects, stop = self.objects_at(at, bare is not None or phrasal is not None)
+        if objects or stop == at:
+            later = self._particle(phrasal, bare is not None, self.skip(stop)) if objects else None
+            if later:
+                to_bench = self._to_place(later[0])
+                return Reading(
+                    later[2], "" if to_bench else later[1], objects, later[0], f"{verb.lemma} {later[3]}",
+                    to_bench=to_bench,
+                )  # fmt: skip
+        if plain:
+            return Reading(PLAIN, plain, objects, max(stop, end), verb.lemma)
+        if bare:
+            return Reading(BARE, bare, objects, max(stop, end), verb.lemma)
+        return Reading(OTHER, "", objects, max(stop, end), verb.lemma)
+
+    def _particle(
+        self, phrasal: PhraseTable[str] | None, moving: bool, at: int
+    ) -> tuple[int, str, int, str] | None:
+        """(end, action, rank, words) of a particle at `at`."""
+        text, gap = self._scan.text, self._scan.gap
+        if at >= len(text) or gap[at] >= PAUSE:
+            return None
+        hit = phrasal.at(text, at) if phrasal else None
+        moved = self._rules.particles.at(text, at) if moving else None
+        if hit and (not moved or hit[0] >= moved[0]):
+            return hit[0], hit[1], PHRASAL, " ".join(text[at : hit[0]])
+        if not moved:
+            return None
+        end = moved[0]
+        if end < len(text) and text[end] in ("of", "to") and not gap[end]:
+            end += 1
+        if end < len(text) and text[end] == "here":
+            return None
+        if text[at:end] in (["from"], ["away"]) and not (end < len(text) and end in self._scan.starting):
+            return (end, moved[1], MOVED, " ".join(text[at:end])) if text[at] == "away" else None
+        if text[at] in ("under", "between", "around", "behind", "against", "inside", "down", "through", "over"):
+            follows = self._scan.starting.get(end)
+            if text[at] in ("under", "between", "around", "behind", "against") and not follows:
+                return None
+        return end, moved[1], MOVED, " ".join(text[at:end])
+
+    def _to_place(self, at: int) -> bool:
+        """True where what follows the particle is a bench or a box, where a part is put down."""
+        phrase = self._scan.starting.get(at)
+        if not phrase:
+            return at < len(self._scan.text) and self._scan.text[at] in self._rules.words["places"]
+        last = " ".join(self._scan.text[phrase.start : phrase.end]).split()
+        places = self._rules.words["places"]
+        return last[-1] in places or " ".join(last[-2:]) in places
+
+    def _light(self, verb: Verb, end: int) -> Reading | None:
+        """ "give it a coat", "it had a good clean", "have a look at the bores"."""
+        scan, text = self._scan, self._scan.text
+        at = self.skip(end)
+        objects: list[Phrase] = []
+        if verb.lemma in self._rules.words["giving"]:
+            objects, at = self.objects_at(at, False)
+            if not objects:
+                return None
+        elif not (at < len(text) and (text[at] in ("a", "an", "another", "some") or self._rules.numbers.at(text, at))):
+            return None
+        substance = scan.starting.get(at)
+        if substance and substance.measure and (hit := self._substance_name(substance, self._rules.substance_on)):
+            return Reading(SUBSTANCE, hit, objects, substance.end, f"{verb.lemma} a {substance.measure}", substance.name)
+        look = at
+        while look < len(text) and look < at + 6 and scan.gap[look] < COMMA:
+            hit = self._rules.light.at(text, look)
+            if hit and look > at - 1 and (look > at or text[look] not in self._determiners_of(text, look)):
+                return self._light_reading(verb, objects, look, hit)
+            look += 1
+            if look < len(text) and look - at > 1 and text[look - 1] in self._rules.words["prepositions"]:
+                break
+        return None
+
+    def _determiners_of(self, text: Sequence[str], at: int) -> frozenset[str]:
+        return self._rules.words["determiners"]
+
+    def _light_reading(self, verb: Verb, objects: list[Phrase], look: int, hit: tuple[int, str]) -> Reading:
+        scan, text = self._scan, self._scan.text
+        end, action = hit
+        said_as = f"{verb.lemma} a {' '.join(text[look:end])}"
+        fluid = finish = ""
+        if end < len(text) and text[end] == "of" and not scan.gap[end]:
+            finish_hit = self._finish_at(text, end + 1)
+            phrase = scan.starting.get(end + 1)
+            if finish_hit:
+                finish, end = finish_hit[1], finish_hit[0]
+            elif (colour := self._rules.finish["colour"].at(text, end + 1)) or (
+                colour := self._rules.finish["plating"].at(text, end + 1)
+            ):
+                finish, end = " ".join(text[end + 1 : colour[0]]), colour[0]
+            elif phrase:
+                finish, end = (phrase.name if action == "coat" else ""), phrase.end
+        elif end < len(text) and text[end] in ("at", "on", "over", "to", "for", "in") and not objects:
+            objects, stop = self.objects_at(self.skip(end + 1), False)
+            end = stop if objects else end
+            return Reading(LIGHT, action, objects, end, said_as, fluid, finish, particle_first=True)
+        return Reading(LIGHT, action, objects, end, said_as, fluid, finish)
+
+    def _substance_name(self, phrase: Phrase, table: PhraseTable[str]) -> str:
+        words = phrase.name.split()
+        for start in range(len(words)):
+            hit = table.at(words, start)
+            if hit and hit[0] == len(words):
+                return hit[1]
+        return ""
+
+    def _substance(self, end: int) -> Reading | None:
+        """ "put a dab of sealant on both faces", "ran a tap through the hole"."""
+        phrase = self._scan.starting.get(self.skip(end))
+        return self.applied(phrase) if phrase else None
+
+    def applied(self, phrase: Phrase) -> Reading | None:
+        """A substance or a cutting tool with the part it goes on; None for any other phrase."""
+        scan, rules = self._scan, self._rules
+        on, into = self._substance_name(phrase, rules.substance_on), self._substance_name(phrase, rules.substance_in)
+        over = self._substance_name(phrase, rules.tool_over)
+        if not (on or into or over):
+            return None
+        at = self.skip(phrase.end)
+        preposition = rules.applying_on.at(scan.text, at) or rules.applying_in.at(scan.text, at)
+        if not preposition or (at < len(scan.gap) and scan.gap[at] >= PAUSE):
+            return None
+        word = scan.text[preposition[0] - 1]
+        inward = rules.applying_in.at(scan.text, at) is not None and word != "down"
+        target, stop = self.objects_at(self.skip(preposition[0]), False)
+        target = [part for part in target if part.is_part or part.is_pronoun]
+        if self._to_place(preposition[0]):
+            return None
+        if over and not on and not into:
+            if not target or word in ("in", "into", "at"):
+                return None
+            return Reading(SUBSTANCE, over, target, stop, f"run a {phrase.name} {word}", target=True)
+        action = into if inward and into and word != "to" else on or into
+        if phrase.measure and on and word not in ("into",):
+            action = on if not (inward and into and phrase.measure in ("lot", "bit", "amount", "splash") and word == "in") else into
+        said_as = f"{phrase.name} {word}"
+        return Reading(SUBSTANCE, action, target, stop if target else preposition[0], said_as, phrase.name, target=True)
