@@ -101,11 +101,13 @@ class _Reader:
         return None
 
     def _couple(self, start: int) -> Number | None:
+        """ "a couple of", "a couple hundred", "a pair of"."""
         index = start + 1 if self.at(start) == "a" else start
-        if self.at(index) != "couple" or self.at(index + 1) not in ("of", "hundred", "thousand"):
+        word, following = self.at(index), self.at(index + 1)
+        if word not in ("couple", "pair") or following not in ("of", "hundred", "thousand"):
             return None
-        scale = SCALES.get(self.at(index + 1), 1)
-        return Number(Fraction(2 * scale), start, index + 2, "whole", True, approximate=True)
+        scale = SCALES.get(following, 1)
+        return Number(Fraction(2 * scale), start, index + 2, "whole", True, approximate=word == "couple")
 
     def _dozen(self, start: int) -> Number | None:
         """ "a dozen", "half a dozen"; "two dozen" is a cardinal."""
@@ -126,6 +128,15 @@ class _Reader:
             return DENOMINATORS[pair[0]], index + 1, pair[0]
         return None
 
+    def _by(self, numerator: int, index: int) -> tuple[int, int, str] | None:
+        """ "three by sixteen inch": 3/16, where it can be nothing else."""
+        below = self._two_digits(index + 1) or self._numeral(index + 1, 64)
+        if self.at(index) != "by" or below is None or below[0] not in (8, 16, 32, 64) or numerator % 2 == 0:
+            return None
+        if numerator >= below[0] or self.at(below[1]) not in ("inch", "inches", '"'):
+            return None
+        return below[0], below[1], "sixteenths"
+
     def _fraction(self, start: int) -> Number | None:
         word = self.words[start]
         written = _FRACTION.fullmatch(word)
@@ -143,11 +154,14 @@ class _Reader:
             found = self._denominator(start + 1)
             if found is None or found[2].endswith("s"):
                 return None
+            # "a thirty second burst" is a time, "a thirty second of an inch" a fraction.
+            if found[0] >= 32 and self.at(found[1]) not in ("of", "inch"):
+                return None
             return Number(Fraction(1, found[0]), start, found[1], "fraction", True)
         numerator = self._two_digits(start) or self._numeral(start, 99)
         if numerator is None:
             return None
-        found = self._denominator(numerator[1])
+        found = self._denominator(numerator[1]) or self._by(*numerator)
         if found is None or not numerator[0] or numerator[0] >= 64:
             return None
         denominator, end, last = found
@@ -198,6 +212,8 @@ class _Reader:
         if whole is None:
             return None
         value, end, shape = whole
+        if self.at(end) == "dozen":
+            value, end = value * 12, end + 1
         number = Number(Fraction(value), start, end, shape, True)
         return self._and_fraction(number) or number
 

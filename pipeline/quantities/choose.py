@@ -17,17 +17,26 @@ def _readings(name: str) -> tuple[tuple[str, frozenset[str]], ...]:
     return tuple((target, frozenset(cues)) for target, cues in choice.items() if target not in _NOT_READINGS)
 
 
-def choose(scan: Scan, name: str, start: int, end: int, written: bool) -> tuple[str, str]:
-    """(unit name or "" for none, why) for an ambiguous unit word over pieces `start` to `end`."""
+def choose(scan: Scan, name: str, start: int, unit_start: int, end: int, written: bool) -> tuple[str, str]:
+    """(unit name or "" for none, why) for an ambiguous unit word.
+
+    The figure begins at piece `start`, its unit at `unit_start`. Cues in the sentence before count where the
+    sentence itself has none.
+    """
     choice = unit_table().choices[name]
     otherwise = choice.get("written_otherwise", "") if written else choice["otherwise"]
     american = scan.settings.units == "us" or scan.settings.spelling == "american"
     if american and "american" in choice:
         otherwise = choice["american"]
-    window = scan.sentence(start)
-    distances = [(nearest(scan, start, end, cues, window), target) for target, cues in _readings(name)]
-    distance, target = min(distances, key=lambda pair: pair[0], default=(99, ""))
-    said = " ".join(scan.words[start:end])
+    distance, target = 99, ""
+    own = scan.sentence(start)
+    of_what = (end, min(end + 4, own[1])) if scan.at(end) == "of" else (end, end)
+    for window in (of_what, own, scan.with_sentence_before(start)):
+        distances = [(nearest(scan, start, end, cues, window), target) for target, cues in _readings(name)]
+        distance, target = min(distances, key=lambda pair: pair[0], default=(99, ""))
+        if distance < 99:
+            break
+    said = " ".join(scan.words[unit_start:end])
     if distance == 99:
         return otherwise, f"{said!r} taken as {otherwise}, the usual meaning here" if otherwise else ""
     if target == "mm" and american and name == "mil" and distance > 8:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
 from functools import cache
 
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words
@@ -48,8 +47,8 @@ def read_count(scan: Scan, bare: Bare, taken: dict[int, int]) -> Found | None:
     singular, plural = _nouns()
     wanted = singular if bare.value == 1 and bare.high is None else plural
     index = bare.end
-    if scan.at(index) == "of" and scan.at(index - 1) in ("pair", "set"):
-        index += 1
+    if scan.at(index) == "of" and scan.at(index + 1) in ("these", "those", "the", "them", "my"):
+        index += 2
     for _ in range(_MOST_MODIFIERS + 1):
         if index >= len(scan.words) or index in scan.breaks:
             return None
@@ -73,8 +72,3 @@ def _goes_on(scan: Scan, index: int, singular: frozenset[str], plural: frozenset
     if index + 1 in scan.breaks or not following:
         return False
     return wanted is singular and following in plural
-
-
-def as_count(value: Fraction, scan: Scan, start: int, end: int, noun: str) -> Found:
-    """A count read by another route ("a pair of circlips")."""
-    return Found("count", value, None, "", start, end, start, why=f"counts the {noun}")

@@ -1,4 +1,4 @@
-"""Units said once for several figures: lists, pairs of places, stages."""
+"""Units said once for several figures: lists, pairs of places, stages, threads."""
 
 from __future__ import annotations
 
@@ -6,13 +6,13 @@ from dataclasses import replace
 from fractions import Fraction
 
 from pipeline.quantities.counts import labelled
-from pipeline.quantities.grades import torque_plus_angle
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words
 from pipeline.quantities.units import IGNORED
 
-_LINKS = frozenset({"and", "then", "or", "to", "by", "x", "finally", "plus", "now", "next", "followed"})
 # Kinds whose unit one figure does not lend to another.
 _ALONE = frozenset({"count", "thread", "ratio", IGNORED})
+_LIST_WORDS = frozenset({"and", "then", "or", "by", "x", "finally", "plus", "next", "a"})
+_STAGE_WORDS = frozenset({"and", "then", "finally", "to"})
 _NEAR = 14
 
 
@@ -23,147 +23,177 @@ def share_units(scan: Scan) -> list[Found]:
     for found in figures:
         if found.kind not in _ALONE:
             shared.extend(_list_before(scan, found))
-    for group in (figures, sorted([*figures, *shared], key=lambda found: found.start)):
+    for _ in range(2):
+        lenders = sorted([*figures, *shared], key=lambda found: found.start)
         for bare in list(scan.bare):
-            partner = _list_after(scan, bare, [*group, *shared]) or _placed_partner(scan, bare, group)
+            if labelled(scan, bare):
+                continue
+            readings = (read(scan, bare, lenders) for read in (_stage_before, _placed, _threaded, _said_again))
+            partner = next((found for found in readings if found is not None), None)
             if partner is not None:
                 scan.bare.remove(bare)
                 shared.append(_like(scan, bare, partner))
+                lenders.append(shared[-1])
     return shared
 
 
 def _like(scan: Scan, bare: Bare, found: Found) -> Found:
-    return scan.hedged(
-        replace(
-            found,
-            value=bare.value,
-            high=bare.high,
-            start=bare.start,
-            head=bare.start,
-            end=bare.end,
-            approximate=False,
-            bound="",
-            why=f"takes its unit from {' '.join(scan.words[found.start : found.end])!r}",
-        )
-    )
+    why = f"takes its unit from {' '.join(scan.words[found.start : found.end])!r}"
+    like = replace(found, value=bare.value, high=bare.high, start=bare.start, head=bare.start, end=bare.end, why=why)
+    return scan.hedged(replace(like, approximate=False, bound=""))
 
 
 def _list_before(scan: Scan, found: Found) -> list[Found]:
     """ "ten, then twenty, then twenty five newton metres": the figures before the one with the unit."""
     shared: list[Found] = []
-    start = found.head
+    start, first = found.head, found.value
     while True:
         link = start
-        while link > 0 and scan.words[link - 1] in _LINKS and link - 1 not in _sentence_starts(scan):
+        while link > 0 and scan.words[link - 1] in _LIST_WORDS and link not in scan.sentences:
             link -= 1
-        bare = next((item for item in scan.bare if item.end == link), None)
-        if bare is None or (link == start and start not in scan.breaks) or labelled(scan, bare):
-            return shared
         words = scan.words[link:start]
-        if link in _sentence_starts(scan):
+        bare = next((item for item in scan.bare if item.end == link), None)
+        if bare is None or link in scan.sentences or start in scan.sentences or labelled(scan, bare):
+            return shared
+        linked = start in scan.breaks or link in scan.breaks or any(word != "a" for word in words)
+        if not linked and not (shared and bare.value < first):
+            return shared
+        if "a" in words and found.kind != "spanner":
             return shared
         scan.bare.remove(bare)
         if "plus" in words and found.kind == "angle":
-            return [*shared, replace(torque_plus_angle(scan, found, bare.value, bare.start), end=bare.end)]
-        if not _alike(bare.value, found.value):
-            return shared
-        shared.append(_like(scan, bare, found))
-        start = bare.start
+            return [*shared, _torque_before_angle(scan, found, bare)]
+        for part in _run_together(bare, first) or [bare]:
+            if not _alike(part.value, found.value):
+                return shared
+            shared.append(_like(scan, part, found))
+        start, first = bare.start, bare.value
 
 
-def _sentence_starts(scan: Scan) -> set[int]:
-    return set(scan.sentences)
+def _torque_before_angle(scan: Scan, found: Found, bare: Bare) -> Found:
+    """The torque of "40 plus 90 degrees", whose unit nobody says."""
+    unit = "lbf·ft" if scan.settings.units == "us" else "N·m"
+    why = f"a torque before an angle; no unit was said, taken as {unit}"
+    torque = Found("torque", bare.value, bare.high, unit, bare.start, bare.end, bare.start, why=why)
+    return scan.hedged(torque)
+
+
+def _run_together(bare: Bare, following: Fraction) -> list[Bare]:
+    """ "ten twenty and thirty" hears as 1020: two figures where they rise towards the next one."""
+    low, high = divmod(bare.value, 100)
+    if bare.shape != "joined" or not 10 <= low < high < following or not bare.spoken:
+        return []
+    middle = bare.end - (1 if high % 10 == 0 or high < 20 else 2)
+    return [
+        Bare(Fraction(high), None, middle, bare.end, True, "whole"),
+        Bare(Fraction(low), None, bare.start, middle, True, "whole"),
+    ]
 
 
 def _alike(one: Fraction, other: Fraction) -> bool:
     return one > 0 and other > 0 and Fraction(1, 40) <= one / other <= 40
 
 
-def _list_after(scan: Scan, bare: Bare, figures: list[Found]) -> Found | None:
-    """ "ten newton metres, then twenty, then thirty": figures after the one with the unit, joined by "then"."""
-    link, words = bare.start, []
-    while link > 0 and scan.words[link - 1] in ("and", "then", "finally", "to"):
+def _stage_before(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:
+    """ "ten newton metres, then twenty, then thirty": the figure before this one, joined by "then"."""
+    link = bare.start
+    while link > 0 and scan.words[link - 1] in _STAGE_WORDS and link not in scan.sentences:
         link -= 1
-        words.append(scan.words[link])
-    if "then" not in words or labelled(scan, bare):
+    if "then" not in scan.words[link : bare.start]:
         return None
-    if (
-        bare.end < len(scan.words)
-        and bare.end not in scan.breaks
-        and scan.words[bare.end] not in (*_LINKS, "on", "for", "in")
-    ):
+    following = scan.at(bare.end) if bare.end not in scan.breaks else ""
+    if following not in ("", "and", "then", "finally", "on", "for", "in", "to"):
         return None
-    found = next((item for item in figures if item.end == link and item.kind not in _ALONE), None)
+    found = next((item for item in lenders if item.end == link and item.kind not in _ALONE), None)
     return found if found is not None and _alike(bare.value, found.value) else None
 
 
-def _place_after(scan: Scan, end: int) -> str:
+def _threaded(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:
+    """ "the M6 ones get ten newton metres, the M8 ones get twenty five": a second thread with its torque."""
+    link = bare.start
+    while link > 0 and scan.words[link - 1] in cue_words("after_thread") and link not in scan.sentences:
+        link -= 1
+    thread = next((item for item in lenders if item.kind == "thread" and item.end == link), None)
+    following = scan.at(bare.end) if bare.end not in scan.breaks else ""
+    if thread is None or link == bare.start or following not in ("", "and", "the", "then"):
+        return None
+    before = [item for item in lenders if item.kind == "torque" and 0 <= thread.start - item.end <= _NEAR]
+    return before[-1] if before and _alike(bare.value, before[-1].value) else None
+
+
+def _said_again(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:
+    """ "It holds 900 millilitres and took eight hundred", "now I've got that down to one and a half"."""
+    before = scan.words[max(0, bare.start - 3) : bare.start]
+    following = scan.at(bare.end) if bare.end not in scan.breaks else ""
+    if bare.start in scan.breaks or not before or following not in cue_words("after_figure"):
+        return None
+    if before[-1] == "to":
+        led = any(word in cue_words("set_to") for word in before[:-1])
+    else:
+        led = before[-1] in cue_words("holds") and bare.value > 12
+    if not led:
+        return None
+    near = [
+        found
+        for found in lenders
+        if 0 <= bare.start - found.end <= 3 * _NEAR
+        and found.kind not in _ALONE | {"spanner", "viscosity"}
+        and found.value > 0
+        and Fraction(1, 5) <= bare.value / found.value <= 5
+    ]
+    return near[-1] if near else None
+
+
+def place_after(scan: Scan, end: int) -> str:
     """The place that follows a figure: "on the rear", "inlet"; "" where none does."""
     links, places = cue_words("place_links"), cue_words("places")
     for index in range(end, min(end + 4, len(scan.words))):
-        if index in scan.sentences and index > end:
-            return ""
         word = scan.words[index]
+        if index in scan.sentences or word not in links | places:
+            return ""
         if word in places:
             return word
-        if word not in links:
-            return ""
     return ""
 
 
 def _place_before(scan: Scan, start: int) -> str:
     links, places = cue_words("place_links"), cue_words("places")
     for index in range(start - 1, max(start - 4, -1), -1):
-        if index + 1 in scan.sentences:
-            return ""
         word = scan.words[index]
+        if index + 1 in scan.sentences or word not in links | places:
+            return ""
         if word in places:
             return word
-        if word not in links:
-            return ""
     return ""
 
 
-def _placed_partner(scan: Scan, bare: Bare, figures: list[Found]) -> Found | None:
+def _placed(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:
     """ "28 psi on the front and 32 on the rear": the figure of the other place."""
-    if labelled(scan, bare):
-        return None
-    after, before = _place_after(scan, bare.end), _place_before(scan, bare.start)
+    after, before = place_after(scan, bare.end), _place_before(scan, bare.start)
     if not after and not before:
         return None
-    for found in sorted(figures, key=lambda item: min(abs(item.start - bare.end), abs(bare.start - item.end))):
+    for found in sorted(lenders, key=lambda item: max(item.start - bare.end, bare.start - item.end)):
         gap = max(found.start - bare.end, bare.start - found.end)
         if gap > _NEAR or found.kind in _ALONE or found.kind == "spanner" or not _alike(bare.value, found.value):
             continue
-        between = range(min(bare.end, found.end), max(bare.start, found.start))
+        between = range(min(bare.end, found.end), max(bare.start, found.start) + 1)
         if any(place in scan.sentences for place in between):
             continue
-        other_after, other_before = _place_after(scan, found.end), _place_before(scan, found.start)
+        inside = next((word for word in scan.words[found.start : found.end] if word in cue_words("places")), "")
+        other_after, other_before = inside or place_after(scan, found.end), _place_before(scan, found.start)
         if (after and other_after and after != other_after) or (before and other_before and before != other_before):
             return found
     return None
 
 
-def tyre_pair(scan: Scan, bare: Bare, figures: list[Found]) -> Found | None:
+def tyre_pair(scan: Scan, bare: Bare) -> Found | None:
     """ "twenty eight on the front and thirty two on the rear", of tyres: nobody says the unit."""
-    if not _place_after(scan, bare.end) and not _place_before(scan, bare.start):
+    if not place_after(scan, bare.end) and not _place_before(scan, bare.start):
         return None
     if not 12 <= bare.value <= 80 or labelled(scan, bare) or bare.value.denominator != 1:
         return None
     start, end = scan.sentence(bare.start)
-    if not any(
-        word in ("tyre", "tyres", "tire", "tires", "pressures") for word in scan.words[max(0, start - 12) : end]
-    ):
+    if not any(word in cue_words("tyre_words") for word in scan.plain[max(0, start - 12) : end]):
         return None
-    return scan.hedged(
-        Found(
-            "pressure",
-            bare.value,
-            bare.high,
-            "psi",
-            bare.start,
-            bare.end,
-            bare.start,
-            why="a tyre pressure; no unit was said, taken as psi",
-        )
-    )
+    why = "a tyre pressure; no unit was said, taken as psi"
+    return scan.hedged(Found("pressure", bare.value, bare.high, "psi", bare.start, bare.end, bare.start, why=why))

@@ -9,8 +9,9 @@ from pipeline.numbers.words import NUMBER_WORDS, POINTS, word_set
 from pipeline.quantities.counts import read_count
 from pipeline.quantities.ellipsis import share_units, tyre_pair
 from pipeline.quantities.grades import read_grade
-from pipeline.quantities.kinds import as_clearance, as_spanner, bare_spanner, split_count
+from pipeline.quantities.kinds import as_clearance, as_spanner, bare_spanner, read_flats, spanner_lists, split_count
 from pipeline.quantities.measures import and_a_half, read_measure
+from pipeline.quantities.repairs import drop_taken_back, join_ranges
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words, nearest, scan_tokens
 from pipeline.quantities.threads import read_thread
 from pipeline.quantities.units import IGNORED, to_si, unit_named
@@ -34,10 +35,8 @@ def find_quantities(tokens: Sequence[Token], settings: Settings) -> list[Quantit
     _read_all(scan)
     scan.found.extend(share_units(scan))
     _bare_numbers(scan)
-    figures = sorted(
-        (found for found in scan.found if found.kind != IGNORED), key=lambda found: (found.start, found.end)
-    )
-    figures = _clearances(scan, figures)
+    figures = sorted(scan.found, key=lambda found: (found.start, found.end))
+    figures = _clearances(scan, drop_taken_back(scan, join_ranges(scan, figures)))
     return [_quantity(scan, tokens, found, f"q{place}") for place, found in enumerate(figures, 1)]
 
 
@@ -48,15 +47,15 @@ def _read_all(scan: Scan) -> None:
         if word not in _STARTS and not word[0].isdigit() and word[0] != "." and word[0] not in "½¼¾⅓⅔⅛⅜⅝⅞":
             index += 1
             continue
-        found = read_thread(scan, index) or read_grade(scan, index)
+        found = read_thread(scan, index) or read_grade(scan, index) or read_flats(scan, index)
         if found is None:
             measure = read_measure(scan, index)
             if isinstance(measure, Bare):
                 scan.bare.append(measure)
                 index = measure.end
                 continue
-            found = [measure] if measure is not None else None
-        if found is None:
+            found = [measure] if measure is not None else []
+        if not found:
             index += 1
             continue
         for item in found:
@@ -82,17 +81,16 @@ def _plural_noun(scan: Scan, index: int) -> bool:
 
 
 def _bare_numbers(scan: Scan) -> None:
-    taken = {found.start: found.end for found in scan.found}
+    """What numbers without a unit turn out to be: spanner sizes, tyre pressures, counts."""
     left: list[Bare] = []
     for bare in scan.bare:
-        found = bare_spanner(scan, bare)
-        if found is None:
-            found = tyre_pair(scan, bare, scan.found)
+        found = bare_spanner(scan, bare) or tyre_pair(scan, bare)
         if found is None:
             left.append(bare)
-            continue
-        scan.found.append(found)
-        taken[found.start] = found.end
+        else:
+            scan.found.append(found)
+    scan.found = spanner_lists(scan, scan.found, left)
+    taken = {found.start: found.end for found in scan.found}
     for bare in left:
         found = read_count(scan, bare, taken)
         if found is not None:
@@ -109,6 +107,8 @@ def _clearances(scan: Scan, figures: list[Found]) -> list[Found]:
         near = as_clearance(scan, found, (before, after))
         if near is found and not _has_cue(scan, found, (before, after)):
             near = as_clearance(scan, found, (start, end))
+            if near is found and not _has_cue(scan, found, (start, end)):
+                near = as_clearance(scan, found, scan.with_sentence_before(found.start))
         sized.append(near)
     return sized
 

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 from fractions import Fraction
 
 from pipeline.numbers import Number, read_number
-from pipeline.quantities.measures import match_unit
+from pipeline.quantities.measures import units_at
 from pipeline.quantities.scan import Found, Scan, cue_words
 from pipeline.quantities.standards import standard
 
@@ -131,7 +130,7 @@ def _ratio(scan: Scan, index: int) -> Found | None:
         return None
     if colon and len(scan.at(first.end + 1)) == 2 and second.exact >= 10 and first.exact != 1:
         return None
-    if (first.exact == 1 and second.exact == 1) or match_unit(scan, second.end):
+    if (first.exact == 1 and second.exact == 1) or any(units_at(scan, second.end)):
         return None
     if not colon and first.exact == 1 and not _ratio_near(scan, second.end):
         return None
@@ -144,21 +143,3 @@ def _ratio(scan: Scan, index: int) -> Found | None:
 def _ratio_near(scan: Scan, end: int) -> bool:
     words = ("ratio", "mix", "mixed", "mixture", "premix", "reduction", "compression", "gearing", "oil", "petrol")
     return any(scan.at(place) in words for place in (*range(end, end + 3), *range(end - 9, end - 2)))
-
-
-def torque_plus_angle(scan: Scan, found: Found, bare_value: Fraction, start: int) -> Found:
-    """The torque of "40 plus 90 degrees", whose unit nobody says."""
-    unit = "lbf·ft" if scan.settings.units == "us" else "N·m"
-    return replace(
-        found,
-        kind="torque",
-        value=bare_value,
-        high=None,
-        unit=unit,
-        start=start,
-        head=start,
-        end=start + 1,
-        approximate=False,
-        bound="",
-        why=f"a torque before an angle; no unit was said, taken as {unit}",
-    )

@@ -5,9 +5,13 @@ from __future__ import annotations
 from dataclasses import replace
 from fractions import Fraction
 
+from pipeline.numbers import read_number
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words, nearest
+from pipeline.quantities.units import to_si
 
-_JAWS_MM = range(3, 66)
+_HEXAGONS = frozenset({"nut", "nuts", "bolt", "bolts"})
+# Play above this is travel, set with a rule, and no clearance between parts.
+_MOST_CLEARANCE_MM = 5.0
 
 
 def spanner_after(scan: Scan, end: int) -> int:
@@ -29,37 +33,82 @@ def spanner_after(scan: Scan, end: int) -> int:
     return 0
 
 
+def across_flats(scan: Scan, end: int) -> int:
+    """Index after "AF" or "across flats" at a piece, or the piece itself."""
+    if end in scan.breaks:
+        return end
+    if scan.at(end) == "af":
+        return end + 1
+    return end + 2 if tuple(scan.words[end : end + 2]) in (("a", "f"), ("across", "flats")) else end
+
+
+def read_flats(scan: Scan, index: int) -> list[Found] | None:
+    """ "22 A/F", "seven sixteenths AF": a size with what it is measured across."""
+    number = read_number(scan.words, index, scan.breaks)
+    if number is None or across_flats(scan, number.end) == number.end:
+        return None
+    bare = Bare(number.exact, None, index, number.end, number.spoken, number.shape)
+    found = bare_spanner(scan, bare)
+    return [found] if found is not None else None
+
+
 def as_spanner(scan: Scan, found: Found) -> Found:
-    """A length before "spanner", "socket" or "Allen key" is the size of its jaw."""
-    if found.kind != "length" or found.unit not in ("mm", "in"):
+    """A size before "spanner", "socket" or "Allen key" is that of a jaw; so is a Whitworth size."""
+    if found.kind == "thread" and found.thread.endswith(("BSW", "BSF")):
+        end = spanner_after(scan, found.end)
+        return replace(found, kind="spanner", why=f"before {scan.words[end - 1]!r}") if end else found
+    if found.kind != "length" or found.unit not in ("mm", "in") or found.high is not None:
         return found
+    flats = across_flats(scan, found.end)
+    if flats != found.end:
+        return replace(found, kind="spanner", end=flats, why="across flats")
     end = spanner_after(scan, found.end)
-    if not end or (scan.at(found.end) in ("and", "a") and found.kind == "length" and scan.at(found.end) == "a"):
-        return found
-    return replace(found, kind="spanner", why=f"before {scan.words[end - 1]!r}")
+    if end:
+        return replace(found, kind="spanner", why=f"before {scan.words[end - 1]!r}")
+    noun = _spanner_before(scan, found)
+    return replace(found, kind="spanner", why=f"after {noun!r}") if noun else found
+
+
+def _spanner_before(scan: Scan, found: Found) -> str:
+    """The word in "the plug socket, twenty one millimetre" and "the nut is thirteen millimetre"; else ""."""
+    before = scan.at(found.start - 1)
+    if found.start in scan.sentences or not 5 <= to_mm(found) <= 65:
+        return ""
+    if before in cue_words("spanner_nouns") and scan.at(found.start - 2) not in ("a", "torque"):
+        return before if scan.at(found.end) not in ("long", "deep") else ""
+    if before in ("a", "an"):
+        before = scan.at(found.start - 2)
+    if before not in ("is", "are", "was", "were", "it's", "they're"):
+        return ""
+    noun = next((word for word in reversed(scan.plain[max(0, found.start - 4) : found.start]) if word in _HEXAGONS), "")
+    return noun if found.end in scan.breaks or scan.at(found.end) in ("and", "so", "", "on", "which") else ""
+
+
+def to_mm(found: Found) -> float:
+    """A length in millimetres."""
+    return float(to_si(found.value, found.unit) or 0)
 
 
 def bare_spanner(scan: Scan, bare: Bare) -> Found | None:
-    """ "a 22 socket", "half inch AF", "a seven sixteenths spanner": the size alone."""
-    if bare.high is not None:
+    """ "a 22 socket", "22 AF", "a seven sixteenths spanner": the size alone."""
+    if bare.high is not None or bare.end in scan.breaks:
         return None
     inch = bare.value.denominator != 1 and bare.shape in ("fraction", "mixed")
-    end = bare.end
-    if scan.at(end) == "af" or scan.words[end : end + 2] in (["a", "f"], ["across", "flats"]):
+    flats = across_flats(scan, bare.end)
+    if flats != bare.end:
         unit = "in" if inch or bare.value <= 2 else "mm"
-        stop = end + (1 if scan.at(end) == "af" else 2)
-        return Found("spanner", bare.value, None, unit, bare.start, stop, bare.start, why="across flats")
-    after = spanner_after(scan, end)
-    if not after or end in scan.breaks:
+        return Found("spanner", bare.value, None, unit, bare.start, flats, bare.start, why="across flats")
+    after = spanner_after(scan, bare.end)
+    if not after:
         return None
     noun = scan.words[after - 1]
-    if inch:
-        return Found("spanner", bare.value, None, "in", bare.start, bare.end, bare.start, why=f"before {noun!r}")
-    if bare.value.denominator not in (1, 2) or not 3 <= bare.value <= 65:
+    if not inch and (bare.value.denominator not in (1, 2) or not 3 <= bare.value <= 65):
         return None
-    if noun.endswith("s") and after == end + 1 and bare.value < 5:
+    # "four sockets" counts them.
+    if noun.endswith("s") and after == bare.end + 1 and bare.value <= 6 and bare.spoken:
         return None
-    return Found("spanner", bare.value, None, "mm", bare.start, bare.end, bare.start, why=f"before {noun!r}")
+    unit = "in" if inch else "mm"
+    return Found("spanner", bare.value, None, unit, bare.start, bare.end, bare.start, why=f"before {noun!r}")
 
 
 def as_clearance(scan: Scan, found: Found, window: tuple[int, int]) -> Found:
@@ -67,13 +116,56 @@ def as_clearance(scan: Scan, found: Found, window: tuple[int, int]) -> Found:
     if found.kind != "length" or (found.unit == "m"):
         return found
     gap = nearest(scan, found.start, found.end, cue_words("clearance"), window)
+    gap = min(gap, _nearest_pair(scan, found, window))
     size = nearest(scan, found.start, found.end, cue_words("length"), window)
-    if gap == 99 or size <= gap:
+    if gap == 99 or size <= gap or to_mm(found) > _MOST_CLEARANCE_MM:
         return found
     return replace(found, kind="clearance", why=found.why or "the words around it speak of a gap")
+
+
+def _nearest_pair(scan: Scan, found: Found, window: tuple[int, int]) -> int:
+    """Distance to "run out" or "out by", as `nearest` counts it."""
+    for index in range(found.end, min(window[1], found.end + 6)):
+        if f"{scan.plain[index]} {scan.at(index + 1)}" in cue_words("clearance_pairs"):
+            return (index - found.end + 1) * 2
+    for index in range(found.start - 2, max(window[0], found.start - 8) - 1, -1):
+        if f"{scan.plain[index]} {scan.at(index + 1)}" in cue_words("clearance_pairs"):
+            return (found.start - index) * 2 + 1
+    return 99
 
 
 def split_count(value: Fraction) -> tuple[Fraction, Fraction] | None:
     """ "two ten mil bolts" hears as 210: the count and the size, where the first figure is a single digit."""
     count, size = divmod(value, 100)
     return (Fraction(count), Fraction(size)) if 1 <= count <= 9 and 3 <= size <= 65 else None
+
+
+def spanner_lists(scan: Scan, figures: list[Found], bare: list[Bare]) -> list[Found]:
+    """ "a ten and a thirteen spanner", "10mm and 13mm spanners": sizes linked to a spanner are spanners.
+
+    Bare numbers that are used leave `bare`.
+    """
+    listed = list(figures)
+    ends: dict[int, Found | Bare] = {item.end: item for item in bare if item.high is None}
+    ends |= {found.end: found for found in figures if found.kind == "length" and found.unit in ("mm", "in")}
+    queue = [found for found in figures if found.kind == "spanner"]
+    while queue:
+        spanner = queue.pop()
+        link = spanner.start
+        while link > 0 and scan.words[link - 1] in ("and", "or", "a", "an") and link not in scan.sentences:
+            link -= 1
+        before = ends.get(link)
+        if before is None or (link == spanner.start and link not in scan.breaks) or link in scan.sentences:
+            continue
+        if isinstance(before, Bare):
+            if not 3 <= before.value <= 65 and before.value.denominator == 1:
+                continue
+            bare.remove(before)
+            unit = "mm" if before.value.denominator == 1 else "in"
+            size = Found("spanner", before.value, None, unit, before.start, before.end, before.start)
+            listed.append(size)
+        else:
+            size = replace(before, kind="spanner")
+            listed[listed.index(before)] = size
+        queue.append(size)
+    return listed

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from functools import cache
+from itertools import pairwise
 
 from pipeline.numbers import Piece, cut, hedge_after, hedge_before
 from pipeline.quantities.units import figures_data
@@ -48,13 +49,19 @@ class Bare:
 
 @dataclass(slots=True)
 class Scan:
-    """Pieces of a whole recording with what the readers found in them."""
+    """Pieces of a whole recording with what the readers found in them.
+
+    `breaks`: indexes with punctuation before them; `dashes`: with a dash before them; `sentences`: that open one.
+    `plain`: the words without a possessive 's. `names`: indexes inside the machine's own name.
+    """
 
     pieces: tuple[Piece, ...]
     words: list[str]
     breaks: frozenset[int]
     dashes: frozenset[int]
     sentences: list[int]
+    plain: list[str]
+    names: frozenset[int]
     settings: Settings
     found: list[Found] = field(default_factory=list)
     bare: list[Bare] = field(default_factory=list)
@@ -73,6 +80,13 @@ class Scan:
         start = self.sentences[place - 1] if place else 0
         end = self.sentences[place] if place < len(self.sentences) else len(self.words)
         return max(start, index - _REACH), min(end, index + _REACH)
+
+    def with_sentence_before(self, index: int) -> tuple[int, int]:
+        """The sentence around a piece with the one before it, at most 28 pieces back."""
+        start, end = self.sentence(index)
+        place = bisect_right(self.sentences, index)
+        before = self.sentences[place - 2] if place > 1 else 0
+        return max(min(start, before), index - 2 * _REACH), end
 
     def hedged(self, found: Found) -> Found:
         """The figure with the hedges and bounds on either side of it."""
@@ -95,9 +109,27 @@ def scan_tokens(tokens: Sequence[Token], settings: Settings) -> Scan:
     pieces = cut(token.text for token in tokens)
     breaks = {index for index, piece in enumerate(pieces) if index and pieces[index - 1].stop}
     sentences = [index for index, piece in enumerate(pieces) if index and pieces[index - 1].stop == "."]
-    dashes = frozenset(index for index, piece in enumerate(pieces) if piece.joint.strip() in ("-", "–", "—"))
-    lone = [index for index, piece in enumerate(pieces) if piece.joint in ("—", "–") and not piece.text[0].isdigit()]
-    return Scan(pieces, [piece.text for piece in pieces], frozenset(breaks | set(lone)), dashes, sentences, settings)
+    dashes = {index for index, piece in enumerate(pieces) if piece.joint.strip() in ("-", "–", "—")}
+    breaks |= {index for index in dashes if pieces[index].joint in ("—", "–") and not pieces[index].text[0].isdigit()}
+    words = [piece.text for piece in pieces]
+    return Scan(
+        pieces,
+        words,
+        frozenset(breaks),
+        frozenset(dashes),
+        sentences,
+        [word.removesuffix("'s") for word in words],
+        _name_places(words, settings.machine),
+        settings,
+    )
+
+
+def _name_places(words: list[str], machine: str) -> frozenset[int]:
+    """Where two or more words in a row are also a row of the machine's name: "Brannock 5-inch"."""
+    name = [piece.text for piece in cut(machine.split())]
+    pairs = set(pairwise(name))
+    places = [index for index in range(1, len(words)) if (words[index - 1], words[index]) in pairs] if pairs else []
+    return frozenset(place for index in places for place in (index - 1, index))
 
 
 @cache
@@ -113,7 +145,7 @@ def nearest(scan: Scan, start: int, end: int, cues: frozenset[str], window: tupl
     """
     best = 99
     for index in range(window[0], window[1]):
-        if scan.words[index] in cues and not start <= index < end:
+        if scan.plain[index] in cues and not start <= index < end:
             distance = (start - index) * 2 + 1 if index < start else (index - end + 1) * 2
             best = min(best, distance)
     return best

@@ -1,0 +1,35 @@
+"""Figures with a unit that are still no figures of the build: distances, engine sizes, drives, idioms."""
+
+from __future__ import annotations
+
+from pipeline.quantities.scan import Found, Scan, cue_words
+
+_FAR = (("down", "the", "road"), ("up", "the", "road"), ("away",), ("from", "here"), ("from", "home"), ("that", "way"))
+
+
+def not_of_the_build(scan: Scan, found: Found, unit_start: int) -> bool:
+    """Whether the words after the figure, or the machine's own name, make it something else."""
+    end = found.end
+    following = scan.at(end) if end not in scan.breaks else ""
+    if found.kind == "percentage":
+        return found.value == 100 and following not in cue_words("after_hundred_percent")
+    if found.kind == "length":
+        if following in cue_words("drive_words") or (following == "square" and scan.at(end + 1) == "drive"):
+            return True
+        if found.unit == "m" and any(tuple(scan.words[end : end + len(far)]) == far for far in _FAR):
+            return True
+        if found.unit == "in" and (following in ("lathe", "model") or _names_a_model(scan, found, unit_start)):
+            return True
+    if found.kind == "volume" and scan.at(end - 1) in ("cc", "c"):
+        # "It's a fifty cc, it seized": the size of an engine.
+        sized = scan.at(found.start - 1) in ("a", "an", "the", "this", "that", "my") and following != "of"
+        if following in cue_words("engine_nouns") or (sized and following in ("", "it", "and", "so", "that", "which")):
+            return True
+    return any(found.start < place < found.end + 1 for place in scan.names)
+
+
+def _names_a_model(scan: Scan, found: Found, unit_start: int) -> bool:
+    """ "the Brannock 5-inch has one": a whole size joined by a hyphen with no noun after it."""
+    if unit_start not in scan.dashes or scan.at(found.end - 1) != "inch" or found.value.denominator != 1:
+        return False
+    return found.end in scan.breaks or scan.at(found.end) in cue_words("verbs_after_name")
