@@ -55,8 +55,12 @@ def write_bytes(path: Path, data: bytes) -> None:
             os.fsync(file.fileno())
         temporary.replace(target)
     except OSError as error:
-        reason = _REASONS.get(error.errno or 0, f"{error.strerror or error}; choose another folder")
-        raise WitnessmarkError(f"cannot write {path}: {reason}") from error
+        raise WitnessmarkError(f"cannot write {path}: {write_reason(error)}") from error
     finally:
         with contextlib.suppress(OSError):
             temporary.unlink(missing_ok=True)
+
+
+def write_reason(error: OSError) -> str:
+    """Why writing failed and what to do about it, as the end of a sentence."""
+    return _REASONS.get(error.errno or 0, f"{error.strerror or error}; choose another folder")

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import functools
+from collections.abc import Iterable
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
-from pipeline.render.inert import markdown, plain
+from pipeline.render.figures import Figure
+from pipeline.render.inert import markdown, plain, plain_text
 from pipeline.render.page import Page
 from pipeline.render.sentences import STATUSES
 from pipeline.resources import resource_folder
@@ -26,7 +28,17 @@ def environment(markup: bool) -> Environment:
         keep_trailing_newline=True,
     )
     env.filters["md"] = markdown
+    env.filters["whole"] = whole
     return env
+
+
+def whole(text: str, figures: Iterable[Figure]) -> Markup:
+    """The sentence with its figures marked, so that no line breaks between a number and its unit."""
+    marked = escape(plain_text(text))
+    for told in {fig.in_sentence for fig in figures}:
+        piece = escape(plain_text(told))
+        marked = marked.replace(piece, Markup('<span class="fig">{}</span>').format(piece))
+    return marked
 
 
 def html(page: Page) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
+from pipeline.quantities import customary, format_quantity
 from pipeline.records import BuildLog, Quantity
 from pipeline.times import ms_to_clock
 
@@ -31,8 +32,6 @@ KIND_TITLES = {
     "grit": "Grits",
     "teeth": "Teeth",
 }
-
-_BOUNDS = {"at_least": "at least ", "at_most": "at most ", "": ""}
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,26 +75,11 @@ def figures_of(log: BuildLog) -> dict[str, Figure]:
 
 def _figure(qty: Quantity, events: tuple[str, ...]) -> Figure:
     bare = replace(qty, approximate=False, bound="")
-    rivals = (_value_text(replace(bare, value=value, high=None)) for value in qty.other_readings)
-    about = "about " if qty.approximate else ""
-    return Figure(
-        qty=qty,
-        text=f"{_BOUNDS[qty.bound]}{about}{_value_text(bare)}",
-        conversion=_conversion(qty),
-        readings=tuple(dict.fromkeys([_value_text(bare), *rivals])),
-        events=events,
-    )
-
-
-def _value_text(qty: Quantity) -> str:
-    high = "" if qty.high is None else f"–{qty.high:g}"
-    return f"{qty.value:g}{high}\u00a0{qty.unit}".strip()
-
-
-def _conversion(qty: Quantity) -> str:
-    if qty.si_value is None or qty.si_unit == qty.unit:
-        return ""
-    return f"{qty.si_value:.3g}\u00a0{qty.si_unit}"
+    rivals = (format_quantity(replace(bare, value=value, high=None)) for value in qty.other_readings)
+    readings = tuple(dict.fromkeys([format_quantity(bare), *rivals]))
+    # Which reading is right decides what it equals: a doubtful figure is not converted.
+    conversion = " = ".join(customary(qty)) if len(readings) == 1 else ""
+    return Figure(qty, format_quantity(qty), conversion, readings, events)
 
 
 def by_kind(figures: Iterable[Figure]) -> list[tuple[str, list[Figure]]]:

@@ -161,7 +161,7 @@ def page_context(
     titles = {key: in_spelling(assembly.title, spelling) for key, assembly in vocabulary.assemblies.items()}
     entries = [_entry(event, figures, names, pictures.entries.get(event.id)) for event in log.events]
     ends = [_open_end(loose, number, log, names) for number, loose in enumerate(log.loose_ends, start=1)]
-    day = _day_in(log.recording.name)
+    day = _iso_day(log.recording.made_on) or _day_in(log.recording.name)
     return Page(
         log=log,
         prefix=prefix,
@@ -261,12 +261,16 @@ def _open_end(loose: LooseEnd, number: int, log: BuildLog, names: Names) -> Open
     return OpenEnd(loose, number, loose_end_title(loose, log, names), meaning, closing)
 
 
+def _iso_day(text: str) -> date | None:
+    try:
+        return date.fromisoformat(text[:10])
+    except ValueError:
+        return None
+
+
 def _day_in(name: str) -> date | None:
     """The date in a file name, year first ("2031-05-17", "20310517"): any other order can be read two ways."""
     match = _DATE_IN_NAME.search(name)
     if match is None:
         return None
-    try:
-        return date(int(match[1]), int(match[3]), int(match[4]))
-    except ValueError:
-        return None
+    return _iso_day(f"{match[1]}-{match[3]}-{match[4]}")

@@ -6,6 +6,7 @@ import importlib
 from dataclasses import replace
 
 from pipeline.errors import WitnessmarkError
+from pipeline.records import Spelling
 from pipeline.render.documents import html
 from pipeline.render.page import Media, Page
 
@@ -16,7 +17,13 @@ _INSTALL = (
 
 
 def pdf(page: Page) -> bytes:
-    """The log as PDF, A4 or (American spelling) US Letter.
+    """The log as PDF. Raises as `set_on_paper`."""
+    # A paper has no recording beside it.
+    return set_on_paper(html(replace(page, media=Media())), page.log.settings.spelling)
+
+
+def set_on_paper(html_text: str, spelling: Spelling) -> bytes:
+    """A page of ours as PDF, on A4 or (American spelling) US Letter.
 
     Raises:
         WitnessmarkError: the library or the system's text layout libraries are not installed.
@@ -25,10 +32,8 @@ def pdf(page: Page) -> bytes:
         weasyprint = importlib.import_module("weasyprint")
     except (ImportError, OSError) as error:
         raise WitnessmarkError(f"cannot make a PDF: WeasyPrint is not there; {_INSTALL}") from error
-    size = "Letter" if page.log.settings.spelling == "american" else "A4"
-    sheet = weasyprint.CSS(string=f"@page {{ size: {size} }}")
-    # A paper has no recording beside it, and nothing is fetched: all that the page shows stands in it.
-    text = html(replace(page, media=Media()))
+    sheet = weasyprint.CSS(string=f"@page {{ size: {'Letter' if spelling == 'american' else 'A4'} }}")
+    # Nothing is fetched: all that a page shows stands in it.
     fetcher = weasyprint.urls.URLFetcher(allowed_protocols=["data"])
-    written: bytes = weasyprint.HTML(string=text, url_fetcher=fetcher).write_pdf(stylesheets=[sheet])
+    written: bytes = weasyprint.HTML(string=html_text, url_fetcher=fetcher).write_pdf(stylesheets=[sheet])
     return written

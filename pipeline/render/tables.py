@@ -23,7 +23,7 @@ FIGURE_COLUMNS = (
 
 def parts_csv(page: Page) -> str:
     """One row a part or filling, as in the parts table of the log."""
-    return _csv(
+    return csv_text(
         PART_COLUMNS,
         (
             (
@@ -38,13 +38,13 @@ def parts_csv(page: Page) -> str:
 def figures_csv(page: Page) -> str:
     """One row a figure: as spoken, not a specification."""
     figures = sorted((fig for _, group in page.figures for fig in group), key=lambda fig: fig.qty.start_word)
-    return _csv(
+    return csv_text(
         FIGURE_COLUMNS,
         (
             (
-                fig.text, fig.qty.kind, fig.qty.value, fig.qty.high, fig.qty.unit, _yes(fig.qty.approximate),
+                fig.text, fig.qty.kind, fig.qty.value, fig.qty.high, fig.qty.unit, yes_no(fig.qty.approximate),
                 fig.qty.bound, fig.conversion, fig.qty.si_value, fig.qty.si_high, fig.qty.si_unit, fig.qty.subject,
-                fig.qty.side, fig.qty.position, fig.qty.thread, _yes(fig.doubtful),
+                fig.qty.side, fig.qty.position, fig.qty.thread, yes_no(fig.doubtful),
                 " ".join(f"{value:g}" for value in fig.qty.other_readings), fig.clock, fig.qty.start_ms, fig.qty.said,
                 fig.qty.id, " ".join(fig.events),
             )
@@ -53,11 +53,13 @@ def figures_csv(page: Page) -> str:
     )  # fmt: skip
 
 
-def _yes(value: bool) -> str:
+def yes_no(value: bool) -> str:
+    """A truth value as a spreadsheet reader expects it."""
     return "yes" if value else "no"
 
 
-def _csv(columns: Sequence[str], rows: Iterable[Sequence[object]]) -> str:
+def csv_text(columns: Sequence[str], rows: Iterable[Sequence[object]]) -> str:
+    """A header and its rows as CSV: every text made harmless, whole numbers without a decimal point."""
     text = io.StringIO()
     writer = csv.writer(text, lineterminator="\r\n")
     writer.writerow(columns)

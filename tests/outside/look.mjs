@@ -1,5 +1,6 @@
-// Opens a page in headless Chromium and says what an eye cannot: axe-core's findings, sideways scrolling, time to use.
-// node look.mjs PAGE.html [--shots DIR]      prints one JSON object
+// Opens a page in headless Chromium and says what an eye cannot, as one JSON object: axe-core's findings, sideways
+// scrolling, requests, dead links, the time until it can be used, whether the player jumps and what works without script.
+//   node look.mjs PAGE.html [--quick] [--shots DIR]
 import { existsSync, mkdtempSync, readFileSync, rmSync } from "node:fs";
 import { createRequire } from "node:module";
 import { tmpdir } from "node:os";
@@ -8,49 +9,104 @@ import { chromium } from "playwright-core";
 
 const CHROMIUM = ["/usr/bin/chromium", "/usr/bin/chromium-browser", "/usr/bin/google-chrome"].find(existsSync);
 const AXE = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
+const RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "best-practice"];
 const WIDTHS = [390, 820, 1400];
-const page_url = "file://" + resolve(process.argv[2]);
-const shots = process.argv[3] === "--shots" ? process.argv[4] : null;
+const pageUrl = "file://" + resolve(process.argv[2]).split("/").map(encodeURIComponent).join("/");
+const quick = process.argv.includes("--quick");
+const shots = process.argv.includes("--shots") ? process.argv[process.argv.indexOf("--shots") + 1] : null;
 
 const profile = mkdtempSync(join(tmpdir(), "look-"));
-const browser = await chromium.launchPersistentContext(profile, {
+const options = {
   executablePath: CHROMIUM,
   args: ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
-    "--disable-component-update", "--disable-sync"],
-});
-const result = { axe: [], sideways: [], requests: [], errors: [], usable_ms: 0, targets: [], without_script: null };
-try {
+    "--disable-component-update", "--disable-sync", "--autoplay-policy=no-user-gesture-required", "--mute-audio"],
+};
+const found = { axe: [], sideways: [], requests: [], errors: [], dead_links: [] };
+const browser = await chromium.launchPersistentContext(profile, options);
+
+async function fresh(width, colorScheme) {
   const page = await browser.newPage();
   page.on("request", (request) => {
-    if (!request.url().startsWith("data:") && request.url() !== page_url) result.requests.push(request.url());
+    if (!request.url().startsWith("data:") && request.url() !== pageUrl) found.requests.push(request.url());
   });
-  page.on("pageerror", (error) => result.errors.push(String(error)));
-  page.on("dialog", (dialog) => { result.errors.push("dialog: " + dialog.message()); dialog.dismiss(); });
+  page.on("pageerror", (error) => found.errors.push(String(error)));
+  page.on("dialog", (dialog) => { found.errors.push("dialog: " + dialog.message()); dialog.dismiss(); });
+  await page.emulateMedia({ colorScheme });
+  await page.setViewportSize({ width, height: 900 });
+  await page.goto(pageUrl, { waitUntil: "load" });
+  return page;
+}
+
+async function checkLooks() {
   for (const scheme of ["light", "dark"]) {
     for (const width of WIDTHS) {
-      await page.emulateMedia({ colorScheme: scheme });
-      await page.setViewportSize({ width, height: 900 });
-      await page.goto(page_url, { waitUntil: "load" });
-      const wide = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
-      if (wide > 0) result.sideways.push(`${width} px wide, ${scheme}: ${wide} px too much`);
+      const page = await fresh(width, scheme);
+      const extra = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
+      if (extra > 0) found.sideways.push(`${scheme}, ${width} px wide: ${extra} px too much`);
       await page.evaluate(AXE);
-      const found = await page.evaluate(async () => (await axe.run(document, {
-        runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "best-practice"],
-      })).violations.map((v) => `${v.id}: ${v.help} (${v.nodes.length}) ${v.nodes[0].html.slice(0, 160)}`));
-      for (const violation of found) result.axe.push(`${scheme} ${width}: ${violation}`);
+      const violations = await page.evaluate((rules) => axe.run(document, { runOnly: rules }).then((result) =>
+        result.violations.map((v) => `${v.id}: ${v.help} (${v.nodes.length}) ${v.nodes[0].html.slice(0, 160)}`)), RULES);
+      found.axe.push(...violations.map((violation) => `${scheme}, ${width} px wide: ${violation}`));
       if (shots) await page.screenshot({ path: join(shots, `${scheme}-${width}.png`), fullPage: true });
+      await page.close();
     }
   }
-  await page.setViewportSize({ width: 820, height: 900 });
-  await page.goto(page_url, { waitUntil: "load" });
-  result.usable_ms = await page.evaluate(() => Math.round(performance.getEntriesByType("navigation")[0].domInteractive));
-  result.painted_ms = await page.evaluate(() => new Promise((done) =>
+}
+
+async function checkUse() {
+  const page = await fresh(820, "light");
+  found.interactive_ms = await page.evaluate(() =>
+    Math.round(performance.getEntriesByType("navigation")[0].domInteractive));
+  found.painted_ms = await page.evaluate(() => new Promise((done) =>
     requestAnimationFrame(() => requestAnimationFrame(() => done(Math.round(performance.now()))))));
-  result.targets = await page.evaluate(() => [...document.querySelectorAll('a[href^="#"]')]
+  found.words = await page.evaluate(() => document.querySelectorAll('[id^="w"]').length);
+  found.dead_links = await page.evaluate(() => [...document.querySelectorAll('a[href^="#"]')]
     .map((link) => link.getAttribute("href").slice(1)).filter((id) => !document.getElementById(id)));
-  result.words = await page.evaluate(() => document.querySelectorAll('[id^="w"]').length);
+  if (await page.$("#player")) {
+    const link = page.locator(".entry a.at").last();
+    found.wanted_s = Number((await link.getAttribute("href")).split("#t=")[1]);
+    await link.click();
+    await page.waitForFunction(() => !document.getElementById("player").seeking, null, { timeout: 10000 });
+    found.played_s = await page.evaluate(() => document.getElementById("player").currentTime);
+    found.still_here = page.url() === pageUrl;
+  }
+  const words = page.locator(".entry a.words").last();
+  await words.click();
+  found.shown = await page.evaluate(() => [...document.querySelectorAll(".shown")].map((place) => place.textContent).join(" "));
+  const corr = page.locator(".transcript p [tabindex]").first();
+  if (await corr.count()) {
+    await corr.focus();
+    const opacity = () => corr.locator(".heard").evaluate((note) => {
+      const style = getComputedStyle(note);
+      return style.display === "none" ? 0 : Number(style.opacity);
+    });
+    found.heard_on_focus = await opacity();
+    await page.keyboard.press("Escape");
+    found.heard_after_escape = await opacity();
+  }
+  await page.close();
+}
+
+async function checkWithoutScript() {
+  const bare = await chromium.launch(options);
+  const page = await (await bare.newContext({ javaScriptEnabled: false })).newPage();
+  await page.goto(pageUrl);
+  const words = page.locator(".entry a.words").first();
+  await words.click();
+  found.without_script = {
+    entries: await page.locator(".entry .did").count(),
+    at: new URL(page.url()).hash,
+    wanted: await words.getAttribute("href"),
+  };
+  await bare.close();
+}
+
+try {
+  if (!quick) await checkLooks();
+  await checkUse();
+  if (!quick) await checkWithoutScript();
 } finally {
   await browser.close();
   rmSync(profile, { recursive: true, force: true });
 }
-console.log(JSON.stringify(result, null, 1));
+console.log(JSON.stringify(found, null, 1));

@@ -5,6 +5,7 @@ Every record finds its words by the words themselves, so the narration can be ed
 
 from __future__ import annotations
 
+import dataclasses
 from typing import Any
 
 from pipeline.records import (
@@ -22,6 +23,7 @@ from pipeline.records import (
     Status,
     Word,
 )
+from pipeline.vocabulary import Assembly, Term, Vocabulary, regular_plural
 
 NARRATION = """
 0:02 Right, day three on the Penhallow one seventy five, and today the top end goes back together.
@@ -44,7 +46,7 @@ NARRATION = """
 3:06 That is it for today. Next time, timing and the carb.
 """
 
-RECORDING = Recording("2031-05-17 Penhallow day 3.wav", 195_400, "3f" * 32)
+RECORDING = Recording("Penhallow day 3.wav", 195_400, "3f" * 32, "2031-05-17T10:20:00")
 
 
 def narrated(text: str) -> tuple[tuple[Word, ...], tuple[int, ...]]:
@@ -257,3 +259,69 @@ LOG = BuildLog(
     segment_starts=SEGMENT_STARTS,
     settings=Settings(machine="Penhallow 175", units="imperial"),
 )
+
+
+def _term(name: str, american: str = "", plural: str = "", kind: str = "part") -> Term:
+    spellings = (name, american) if american else (name,)
+    return Term(name, spellings, american, plural or regular_plural(name), kind, "", "", "test")
+
+
+# A small vocabulary of its own: a change of the shipped packs changes no golden file.
+VOCABULARY = Vocabulary(
+    terms=(
+        _term("base gasket"),
+        _term("brake shoe"),
+        _term("circlip", american="snap ring"),
+        _term("cylinder head nut", kind="fastener"),
+        _term("exhaust flange nut", kind="fastener"),
+        _term("fibre washer", american="fiber washer", kind="fastener"),
+        _term("fork oil", plural="fork oil", kind="fluid"),
+        _term("gudgeon pin", american="wrist pin"),
+        _term("torque wrench", plural="torque wrenches", kind="tool"),
+        _term("valve"),
+    ),
+    assemblies={
+        "crankcase": Assembly("crankcase", "Crankcase", ""),
+        "exhaust": Assembly("exhaust", "Exhaust", ""),
+        "front_suspension": Assembly("front_suspension", "Front suspension", "steering"),
+        "gearbox": Assembly("gearbox", "Gearbox", ""),
+        "rear_brake": Assembly("rear_brake", "Rear brake", "brakes"),
+        "top_end": Assembly("top_end", "Engine top end", ""),
+        "wheels": Assembly("wheels", "Wheels and tyres", "wheels"),
+    },
+    cautions={
+        "brakes": "Brakes: check every figure against the maker's manual.",
+        "steering": "Steering and suspension: check every figure against the maker's manual.",
+        "wheels": "Wheels and tyres: check nuts, spokes and pressures against the maker's manual.",
+    },
+)
+
+
+def long_log(times: int) -> BuildLog:
+    """The log so many times one after the other; 19 times is a little over an hour, with some 420 entries."""
+    joined: dict[str, list[Any]] = {name: [] for name in _SECTIONS}
+    for turn in range(times):
+        shift_words, shift_ms = turn * len(WORDS), turn * RECORDING.duration_ms
+        for name in _SECTIONS:
+            for record in getattr(LOG, name):
+                changes: dict[str, Any] = {}
+                for field in dataclasses.fields(record):
+                    value = getattr(record, field.name)
+                    if field.name in ("start_word", "end_word"):
+                        changes[field.name] = value + shift_words
+                    elif field.name.endswith("_ms") and value is not None:
+                        changes[field.name] = value + shift_ms
+                    elif field.name in ("id", "event", "closed_by") and value:
+                        changes[field.name] = f"{value}t{turn}"
+                    elif field.name == "quantities":
+                        changes[field.name] = tuple(f"{key}t{turn}" for key in value)
+                joined[name].append(dataclasses.replace(record, **changes))
+    recording = dataclasses.replace(RECORDING, duration_ms=times * RECORDING.duration_ms)
+    starts = tuple(turn * len(WORDS) + start for turn in range(times) for start in SEGMENT_STARTS)
+    sections: dict[str, Any] = {name: tuple(records) for name, records in joined.items()}
+    return dataclasses.replace(LOG, recording=recording, segment_starts=starts, **sections)
+
+
+_SECTIONS = (
+    "words", "corrections", "quantities", "events", "mentions", "notes", "chapters", "loose_ends", "findings",
+)  # fmt: skip

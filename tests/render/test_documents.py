@@ -9,22 +9,16 @@ from pathlib import Path
 import pytest
 
 from pipeline.render import WRITERS, Page, page_context, render_log
-from pipeline.vocabulary import Vocabulary, load_vocabulary
-from tests.render.penhallow import LOG
+from tests.render.penhallow import LOG, VOCABULARY
 
 
-@pytest.fixture(scope="session")
-def vocabulary() -> Vocabulary:
-    return load_vocabulary()
+@pytest.fixture(scope="module")
+def page() -> Page:
+    return page_context(LOG, VOCABULARY)
 
 
-@pytest.fixture(scope="session")
-def page(vocabulary: Vocabulary) -> Page:
-    return page_context(LOG, vocabulary)
-
-
-def test_every_document_is_written(tmp_path: Path, vocabulary: Vocabulary) -> None:
-    paths = render_log(LOG, tmp_path, vocabulary)
+def test_every_document_is_written(tmp_path: Path) -> None:
+    paths = render_log(LOG, tmp_path, VOCABULARY)
     assert [path.name for path in paths] == list(WRITERS)
     assert sorted(path.name for path in tmp_path.iterdir()) == sorted(WRITERS)
 
@@ -46,7 +40,7 @@ def test_every_document_is_written(tmp_path: Path, vocabulary: Vocabulary) -> No
     ],
 )
 def test_sentences_read_like_a_job_card(page: Page, event: str, text: str) -> None:
-    said = {entry.event.id: entry.full.replace("\u00a0", " ") for entry in page.entries}
+    said = {entry.event.id: entry.full for entry in page.entries}
     assert said[event] == text
 
 
