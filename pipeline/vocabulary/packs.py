@@ -4,63 +4,15 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 
 from pipeline.errors import WitnessmarkError
 from pipeline.resources import resource_folder
+from pipeline.vocabulary.term_list import read_term_list
+from pipeline.vocabulary.terms import Assembly, Term, Vocabulary, regular_plural
+from pipeline.vocabulary.user import UserWords
 
 _NOT_PACKS = ("assemblies", "settings")
-
-
-@dataclass(frozen=True, slots=True)
-class Term:
-    """One thing a practitioner says, under its British name.
-
-    `spellings` starts with `name` and goes on with other names for the same thing; `american` is the name
-    preferred by an American reader ("" if the same). `kind`: part, fastener, tool, fluid, finish, material, action
-    or measure. `part_of` is a key of assemblies.toml. `pair`: "sides", "ends" (front and rear) or "".
-    """
-
-    name: str
-    spellings: tuple[str, ...]
-    american: str
-    plural: str
-    kind: str
-    part_of: str
-    pair: str
-    pack: str
-
-
-@dataclass(frozen=True, slots=True)
-class Assembly:
-    """What parts belong to; `hazard` is a key of the table of cautions or ""."""
-
-    key: str
-    title: str
-    hazard: str
-
-
-@dataclass(frozen=True, slots=True)
-class Vocabulary:
-    """All loaded terms with the assemblies and cautions they refer to."""
-
-    terms: tuple[Term, ...]
-    assemblies: dict[str, Assembly]
-    cautions: dict[str, str]
-
-
-def regular_plural(name: str) -> str:
-    """Plural of the last word by the regular rules of English.
-
-    >>> regular_plural("gudgeon pin"), regular_plural("bush"), regular_plural("body"), regular_plural("key")
-    ('gudgeon pins', 'bushes', 'bodies', 'keys')
-    """
-    if name.endswith(("s", "x", "z", "ch", "sh")):
-        return name + "es"
-    if name.endswith("y") and name[-2:-1] not in ("a", "e", "o", "u", ""):
-        return name[:-1] + "ies"
-    return name + "s"
 
 
 def pack_names(folder: Path | None = None) -> tuple[str, ...]:
@@ -100,7 +52,9 @@ def read_pack(path: Path) -> tuple[Term, ...]:
 
 
 def load_vocabulary(packs: Sequence[str] = (), extra: Iterable[Path] = ()) -> Vocabulary:
-    """Shipped packs by name (none named: all of them), then the user's own files.
+    """Shipped packs by name (none named: all of them), then `extra` files (TOML; else one term a line).
+
+    The user's own pack always comes along, and goes before shipped terms of the same name.
 
     Raises:
         WitnessmarkError: no such pack (the message lists those there are), or a file cannot be read.
@@ -110,10 +64,12 @@ def load_vocabulary(packs: Sequence[str] = (), extra: Iterable[Path] = ()) -> Vo
     unknown = [name for name in packs if name not in known]
     if unknown:
         raise WitnessmarkError(f"no vocabulary pack called {unknown[0]!r}; there are: {', '.join(known)}")
-    paths = [folder / f"{name}.toml" for name in (packs or known)] + list(extra)
+    own = UserWords.load().pack
+    paths = [own] if own.exists() else []
+    paths += [folder / f"{name}.toml" for name in (packs or known)] + list(extra)
     terms: dict[str, Term] = {}
     for path in paths:
-        for term in read_pack(path):
+        for term in read_pack(path) if path.suffix == ".toml" else read_term_list(path)[0].terms:
             terms.setdefault(term.name, term)
     data = tomllib.loads((folder / "assemblies.toml").read_text(encoding="utf-8"))
     assemblies = {

@@ -1,0 +1,143 @@
+"""From pairs to corrections: probabilities, the choice between overlapping windows, and auto, ask or keep."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pipeline.correct.explain import explain
+from pipeline.correct.features import FEATURES, Pairs
+from pipeline.correct.language import COMMON, english
+from pipeline.correct.matcher import Form, Matcher
+from pipeline.correct.rewrite import written_form
+from pipeline.correct.windows import Heard
+from pipeline.records import Correction, Decision, Word
+
+_WEIGHTS = Path(__file__).resolve().parent.parent / "data" / "correction_weights.toml"
+_RIVALS = 3
+
+
+@dataclass(frozen=True)
+class Weights:
+    """Weight of each feature (shape (features,)) and the probabilities from which a pair is made, asked or noted."""
+
+    values: NDArray[np.float64]
+    auto: float
+    ask: float
+    keep: float
+
+
+@cache
+def shipped_weights() -> Weights:
+    """The weights fitted by `tools/fit_correction.py`."""
+    data = tomllib.loads(_WEIGHTS.read_text(encoding="utf-8"))
+    values = np.array([data["weights"].get(name, 0.0) for name in FEATURES])
+    return Weights(values, data["decision"]["auto"], data["decision"]["ask"], data["decision"]["keep"])
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """One pair with its own odds against "nothing is wrong here". `ground`: "decided" by the user, "respaced" or ""."""
+
+    start: int
+    end: int
+    form: int
+    term: int
+    odds: float
+    number: int
+    ground: str = ""
+
+
+_DECIDED_ODDS, _RESPACED_ODDS = 1e6, 60.0
+
+
+def options(heard: Heard, pairs: Pairs, matcher: Matcher, weights: Weights) -> list[Option]:
+    """Every pair with its odds, the likeliest first; ties: more words first, then further left."""
+    odds = np.exp(np.clip(pairs.table @ weights.values, -30, 10)).tolist()
+    places = zip(pairs.start.tolist(), pairs.end.tolist(), pairs.form.tolist(), strict=True)
+    found = []
+    for number, (start, end, form) in enumerate(places):
+        window = heard.words[start:end]
+        ground, value = "", odds[number]
+        if matcher.decided(" ".join(window)) == form:
+            ground, value = "decided", _DECIDED_ODDS
+        elif matcher.respaced(window) == form:
+            ground, value = "respaced", max(value, _RESPACED_ODDS)
+        found.append(Option(start, end, form, matcher.forms[form].term, value, number, ground))
+    found.sort(key=lambda o: (-o.odds, o.start - o.end, o.start, o.form))
+    return found
+
+
+def probability(option: Option, ranked: Sequence[Option]) -> tuple[float, tuple[Option, ...]]:
+    """Probability that the option's term was said, against every other term over any of the same words; and those."""
+    best: dict[int, Option] = {}
+    for other in ranked:
+        if other.start < option.end and option.start < other.end and other.term != option.term:
+            best.setdefault(other.term, other)
+    rivals = tuple(sorted(best.values(), key=lambda o: -o.odds))
+    total = 1.0 + option.odds + sum(rival.odds for rival in rivals)
+    return option.odds / total, rivals
+
+
+def is_protected(heard: Heard, start: int, end: int, form: Form) -> str:
+    """Why this may be asked but never be made silently; "" where nothing forbids it."""
+    data = english()
+    if len(form.words) == 1 and data.frequency(form.words[0]) >= COMMON:
+        return f"“{form.text}” is an everyday word"
+    frequency = heard.frequency[start:end]
+    fluent = bool(heard.joins[start : end - 1].all())
+    if fluent and int(frequency.min()) >= COMMON:
+        return "what was heard is ordinary English"
+    return ""
+
+
+def choose(words: Sequence[Word], heard: Heard, matcher: Matcher, pairs: Pairs, weights: Weights) -> list[Correction]:
+    """The likeliest pairs that do not overlap, as corrections in order of their place."""
+    ranked = options(heard, pairs, matcher, weights)
+    by_word: dict[int, list[Option]] = {}
+    for option in ranked:
+        for place in range(option.start, option.end):
+            by_word.setdefault(place, []).append(option)
+    used = np.zeros(len(words), dtype=bool)
+    found = []
+    for option in ranked:
+        if used[option.start : option.end].any():
+            continue
+        near = sorted({o for place in range(option.start, option.end) for o in by_word[place]}, key=lambda o: -o.odds)
+        score, rivals = probability(option, near)
+        if score < weights.keep:
+            continue
+        used[option.start : option.end] = True
+        found.append(_correction(words, heard, matcher, pairs, option, score, rivals, weights))
+    return sorted(found, key=lambda corr: corr.start_word)
+
+
+def _correction(
+    words: Sequence[Word], heard: Heard, matcher: Matcher, pairs: Pairs, option: Option, score: float,
+    rivals: Sequence[Option], weights: Weights,
+) -> Correction:  # fmt: skip
+    form = matcher.forms[option.form]
+    guard = "" if option.ground == "decided" else is_protected(heard, option.start, option.end, form)
+    decision: Decision = "keep"
+    if score >= weights.auto and not guard:
+        decision = "auto"
+    elif score >= weights.ask:
+        decision = "ask"
+    reasons = dict(zip(FEATURES, pairs.table[option.number].tolist(), strict=True))
+    return Correction(
+        start_word=option.start,
+        end_word=option.end,
+        heard=" ".join(word.text for word in words[option.start : option.end]),
+        written=written_form(words[option.start : option.end], form.text, heard.possessive[option.end - 1]),
+        score=round(score, 3),
+        decision=decision,
+        why=explain(reasons, decision, guard, option.ground),
+        term=matcher.terms[option.term].name,
+        rivals=tuple(matcher.terms[rival.term].name for rival in rivals[:_RIVALS] if rival.odds > 0.01),
+    )

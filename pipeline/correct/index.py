@@ -1,0 +1,118 @@
+"""Finds, for many windows of heard words at once, the few forms of terms that may sound alike.
+
+Each stretch is reduced to its skeleton: classes of phones that are often heard for each other. Two stretches meet where
+their skeletons agree after dropping one or two classes from each: every such key of the terms lies in one sorted array,
+so a window costs a fixed number of binary searches, whatever the number of terms. Keys that very many forms share say
+nothing and are left out, which bounds the cost of a search.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pipeline.correct.sounds import CODES, PAD
+
+Ints = NDArray[np.int64]
+
+_CONSONANTS = ("pb", "fvTD", "td", "szSZCJ", "kg", "mnN", "l", "w")
+_VOWELS = ("1iE8Ay", "aoOUe037r", "I9")
+CROWDED = 64
+
+
+def _classes(members: tuple[str, ...]) -> Ints:
+    table = np.zeros(PAD + 1, dtype=np.int64)
+    for number, chars in enumerate(members, 1):
+        for char in chars:
+            table[CODES[char]] = number
+    return table
+
+
+@dataclass(frozen=True)
+class Reduction:
+    """How stretches become keys. `class_of`: class of each phone (0: left out). `longest`: classes kept.
+
+    `shortest`: classes a stretch must have at least. `drop_one`, `drop_two`: from this many classes on one and two of
+    them may be dropped.
+    """
+
+    class_of: Ints
+    base: int
+    longest: int
+    shortest: int
+    drop_one: int
+    drop_two: int
+
+
+CONSONANTS = Reduction(_classes(_CONSONANTS), len(_CONSONANTS) + 1, 14, 3, 4, 6)
+"""Consonants only: for long stretches, whatever the accent makes of the vowels."""
+
+PHONES_ROUGHLY = Reduction(_classes(_CONSONANTS + _VOWELS), len(_CONSONANTS + _VOWELS) + 1, 10, 2, 3, 99)
+"""Consonants and three sorts of vowels: for short stretches."""
+
+REMAINDERS = Reduction(_classes(_CONSONANTS), len(_CONSONANTS) + 1, 10, 0, 2, 5)
+"""Consonants of what is left of a stretch beside a word that was heard right (which keeps the crowd small)."""
+
+_SALT = np.int64(1) << 40
+
+
+def keys(rows: NDArray[np.uint8], how: Reduction, salt: Ints | None = None) -> tuple[Ints, Ints]:
+    """Every key of every row of phones, with the row it belongs to. `salt` keeps rows of different sorts apart."""
+    classes = how.class_of[rows]
+    classes[:, 1:][classes[:, 1:] == classes[:, :-1]] = 0
+    order = np.argsort(classes == 0, axis=1, kind="stable")[:, : how.longest + 1]
+    packed = np.take_along_axis(classes, order, axis=1)
+    lengths = (packed > 0).sum(axis=1)
+    powers = how.base ** np.arange(packed.shape[1], dtype=np.int64)
+    before = np.concatenate([np.zeros((len(packed), 1), np.int64), np.cumsum(packed * powers, axis=1)], axis=1)
+    before = before.T.copy()
+    usable = (lengths >= how.shortest) & (lengths <= how.longest)
+    found, owners = [before[-1][usable]], [np.flatnonzero(usable)]
+    for first in range(how.longest):
+        chosen = np.flatnonzero(usable & (lengths >= how.drop_one) & (lengths > first))
+        if not len(chosen):
+            break
+        whole = before[-1][chosen]
+        head, tail = before[first][chosen], before[first + 1][chosen]
+        found.append(head + (whole - tail) // how.base)
+        owners.append(chosen)
+        for second in range(first + 1, how.longest):
+            both = (lengths[chosen] >= how.drop_two) & (lengths[chosen] > second)
+            if not both.any():
+                break
+            upto, past = before[second][chosen[both]], before[second + 1][chosen[both]]
+            found.append(head[both] + (upto - tail[both]) // how.base + (whole[both] - past) // how.base**2)
+            owners.append(chosen[both])
+    joined, owner = np.concatenate(found), np.concatenate(owners)
+    return (joined if salt is None else joined + salt[owner] * _SALT), owner
+
+
+class SoundIndex:
+    """Sorted keys of the rows of phones it was built from."""
+
+    def __init__(self, rows: NDArray[np.uint8], how: Reduction, salt: Ints | None = None) -> None:
+        self.rows, self.how = len(rows), how
+        found, owners = keys(rows, how, salt)
+        order = np.lexsort((owners, found))
+        found, owners = found[order], owners[order]
+        fresh = np.ones(len(found), dtype=bool)
+        fresh[1:] = (found[1:] != found[:-1]) | (owners[1:] != owners[:-1])
+        self._owners = owners[fresh]
+        self._keys, self._starts = np.unique(found[fresh], return_index=True)
+        self._sizes = np.diff(np.append(self._starts, len(self._owners)))
+
+    def pairs(self, rows: NDArray[np.uint8], salt: Ints | None = None) -> Ints:
+        """Pairs (row of `rows`, row of the index) that may sound alike, as `row * self.rows + own row`, not sorted."""
+        if not len(rows) or not len(self._keys):
+            return np.zeros(0, dtype=np.int64)
+        asked, askers = keys(rows, self.how, salt)
+        spots = np.minimum(np.searchsorted(self._keys, asked), len(self._keys) - 1)
+        sizes = np.where(self._keys[spots] == asked, self._sizes[spots], 0)
+        hits = np.flatnonzero((sizes > 0) & (sizes <= CROWDED))
+        sizes, spots, askers = sizes[hits], spots[hits], askers[hits]
+        offsets = np.arange(sizes.sum()) - np.repeat(np.cumsum(sizes) - sizes, sizes)
+        own = self._owners[np.repeat(self._starts[spots], sizes) + offsets]
+        pairs: Ints = np.repeat(askers, sizes) * self.rows + own
+        return pairs

@@ -1,0 +1,123 @@
+"""The user's own words and decisions. They live in the user's folder (or a build's), never in the shipped packs."""
+
+from __future__ import annotations
+
+import os
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import platformdirs
+
+from pipeline.errors import WitnessmarkError
+
+_TERMS, _DECISIONS = "my_terms.toml", "decisions.toml"
+_TERMS_HEAD = "# Your own terms: one line a term, as in the shipped packs. Edit freely.\n"
+_DECISIONS_HEAD = "# What you decided about corrections. A line you take away is forgotten.\n"
+
+
+def user_folder() -> Path:
+    """Where the user's own files live; the environment variable WITNESSMARK_HOME goes before the usual place."""
+    return Path(os.environ.get("WITNESSMARK_HOME") or platformdirs.user_config_dir("witnessmark", appauthor=False))
+
+
+def _quoted(text: str) -> str:
+    return '"' + text.replace("\\", "\\\\").replace('"', '\\"') + '"'
+
+
+def _read(path: Path) -> dict[str, dict[str, object]]:
+    if not path.exists():
+        return {}
+    try:
+        return tomllib.loads(path.read_text(encoding="utf-8"))
+    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
+        raise WitnessmarkError(f"cannot read {path}: {error}; mend the file or take it away") from error
+
+
+@dataclass(frozen=True)
+class UserWords:
+    """Terms and decisions of one folder.
+
+    `accepted`: what was heard -> the name of the term that was meant. `rejected`: what was heard -> terms it never is.
+    """
+
+    folder: Path
+    terms: Mapping[str, Mapping[str, object]] = field(default_factory=dict)
+    accepted: Mapping[str, str] = field(default_factory=dict)
+    rejected: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+
+    @property
+    def pack(self) -> Path:
+        """The user's own pack, which may not exist yet."""
+        return self.folder / _TERMS
+
+    @classmethod
+    def load(cls, folder: Path | None = None) -> UserWords:
+        """What the folder holds (the user's own without `folder`); nothing where there is none yet."""
+        folder = folder or user_folder()
+        decisions = _read(folder / _DECISIONS)
+        rejected: dict[str, tuple[str, ...]] = {}
+        for heard, names in decisions.get("reject", {}).items():
+            rejected[heard] = tuple(str(name) for name in names) if isinstance(names, list) else (str(names),)
+        accepted = {heard: str(name) for heard, name in decisions.get("accept", {}).items()}
+        terms = {
+            name: dict(entry)
+            for name, entry in _read(folder / _TERMS).get("terms", {}).items()
+            if isinstance(entry, dict)
+        }
+        return cls(folder, terms, accepted, rejected)
+
+    def accept(self, heard: str, name: str) -> UserWords:
+        """From now on `heard` is `name`."""
+        rejected = {key: tuple(n for n in names if key != heard or n != name) for key, names in self.rejected.items()}
+        kept = {key: names for key, names in rejected.items() if names}
+        return UserWords(self.folder, self.terms, {**self.accepted, heard: name}, kept)
+
+    def reject(self, heard: str, name: str) -> UserWords:
+        """From now on `heard` is never `name`."""
+        accepted = {key: value for key, value in self.accepted.items() if (key, value) != (heard, name)}
+        names = tuple(sorted({*self.rejected.get(heard, ()), name}))
+        return UserWords(self.folder, self.terms, accepted, {**self.rejected, heard: names})
+
+    def add(self, name: str, entry: Mapping[str, object]) -> UserWords:
+        """A term of the user's own (again: its new entry)."""
+        return UserWords(self.folder, {**self.terms, name: dict(entry)}, self.accepted, self.rejected)
+
+    def save(self) -> None:
+        """Writes both files, sorted.
+
+        Raises:
+            WitnessmarkError: the folder cannot be written.
+        """
+        terms = [f"{_quoted(name)} = {{{_entry(entry)}}}" for name, entry in sorted(self.terms.items())]
+        accept = [f"{_quoted(heard)} = {_quoted(name)}" for heard, name in sorted(self.accepted.items())]
+        reject = [
+            f"{_quoted(heard)} = [{', '.join(map(_quoted, names))}]" for heard, names in sorted(self.rejected.items())
+        ]
+        try:
+            self.folder.mkdir(parents=True, exist_ok=True)
+            if terms:
+                source = 'source = "The user."\n\n[terms]\n'
+                _replace(self.pack, _TERMS_HEAD + source + "\n".join(terms) + "\n")
+            text = "\n".join([_DECISIONS_HEAD, "[accept]", *accept, "", "[reject]", *reject, ""])
+            _replace(self.folder / _DECISIONS, text)
+        except OSError as error:
+            raise WitnessmarkError(
+                f"cannot write {self.folder}: {error.strerror}; make it writable or set WITNESSMARK_HOME"
+            ) from error
+
+
+def _entry(entry: Mapping[str, object]) -> str:
+    cells = []
+    for key, value in sorted(entry.items()):
+        shown = f"[{', '.join(_quoted(str(v)) for v in value)}]" if isinstance(value, list) else _quoted(str(value))
+        cells.append(f"{key} = {shown}")
+    return f" {', '.join(cells)} " if cells else ""
+
+
+def _replace(path: Path, text: str) -> None:
+    """Writes beside the file and then takes its place, so that a crash leaves the old one whole."""
+    fresh = path.with_suffix(".new")
+    fresh.write_text(text, encoding="utf-8")
+    fresh.replace(path)
