@@ -16,7 +16,17 @@ from pipeline.render.stills import Pictures, has_moving_picture, take_pictures
 from pipeline.render.tables import figures_csv, parts_csv
 from pipeline.vocabulary import Vocabulary
 
-__all__ = ["WRITERS", "Media", "Page", "Pictures", "media_beside", "page_context", "render_log"]
+__all__ = [
+    "WRITERS",
+    "Media",
+    "Page",
+    "Pictures",
+    "has_moving_picture",
+    "media_beside",
+    "page_context",
+    "render_log",
+    "take_pictures",
+]
 
 # file name -> its text; a new output is one line here and one function or template.
 WRITERS: dict[str, Callable[[Page], str]] = {

@@ -18,9 +18,12 @@ from pipeline.render.stills import Pictures, Still
 from pipeline.render.timeline import Timeline, timeline
 from pipeline.render.transcript import Paragraph, paragraphs
 from pipeline.times import ms_to_clock
+from pipeline.tokens import bare
 from pipeline.vocabulary import Assembly, Vocabulary
 
 ELSEWHERE = "Other work"
+# Findings that the page shows in a better place: doubtful words stand in a list of their own.
+_SHOWN_OTHERWISE = ("ask",)
 _DATE_IN_NAME = re.compile(r"(?<!\d)((?:19|20)\d\d)([-_.]?)(\d\d)\2(\d\d)(?!\d)")
 
 
@@ -73,6 +76,14 @@ class OpenEnd:
 
 
 @dataclass(frozen=True, slots=True)
+class DoubtfulWords:
+    """One question about words heard: the first correction that asks it, and every place where it comes up."""
+
+    corr: Correction
+    places: tuple[tuple[Correction, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
 class ChapterLine:
     """A chapter with its clock time and its picture strip."""
 
@@ -111,7 +122,7 @@ class Page:
     closed_ends: tuple[OpenEnd, ...]
     figures: tuple[tuple[str, tuple[Figure, ...]], ...]
     doubtful: tuple[Figure, ...]
-    ask: tuple[Correction, ...]
+    ask: tuple[DoubtfulWords, ...]
     orders: tuple[tuple[int, tuple[Entry, ...]], ...]
     cautions: tuple[tuple[str, str], ...]
     notes: tuple[Note, ...]
@@ -175,11 +186,11 @@ def page_context(
         closed_ends=tuple(end for end in ends if end.loose.closed_by),
         figures=tuple((title, tuple(group)) for title, group in by_kind(figures.values())),
         doubtful=tuple(figure for figure in figures.values() if figure.doubtful),
-        ask=tuple(corr for corr in log.corrections if corr.decision == "ask"),
+        ask=_doubtful_words(log),
         orders=_orders(entries),
         cautions=_cautions(log, vocabulary, titles, names),
         notes=log.notes,
-        checks=tuple(finding for finding in log.findings if finding.level != "note"),
+        checks=tuple(f for f in log.findings if f.level != "note" and f.rule not in _SHOWN_OTHERWISE),
         remarks=tuple(finding for finding in log.findings if finding.level == "note"),
         parts=tuple(part_rows(log, vocabulary, names, figures, titles)),
         chapters=tuple(
@@ -259,6 +270,19 @@ def _open_end(loose: LooseEnd, number: int, log: BuildLog, names: Names) -> Open
         closing = f"Closed{when}" + (f" in {recording}" if recording else "")
     meaning = in_spelling(LOOSE_ENDS.get(loose.kind, loose.kind.replace("_", " ").capitalize()), names.spelling)
     return OpenEnd(loose, number, loose_end_title(loose, log, names), meaning, closing)
+
+
+def _doubtful_words(log: BuildLog) -> tuple[DoubtfulWords, ...]:
+    """The same doubt about the same words is one question, however often it comes up."""
+    groups: dict[tuple[str, str], list[Correction]] = {}
+    for corr in log.corrections:
+        if corr.decision == "ask":
+            heard = " ".join(bare(word) for word in corr.heard.split())
+            groups.setdefault((heard, corr.term or corr.written.lower()), []).append(corr)
+    return tuple(
+        DoubtfulWords(corrs[0], tuple((corr, ms_to_clock(log.words[corr.start_word].start_ms)) for corr in corrs))
+        for corrs in groups.values()
+    )
 
 
 def _iso_day(text: str) -> date | None:

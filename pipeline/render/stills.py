@@ -16,7 +16,7 @@ from pipeline.records import BuildLog
 
 _ENTRY_WIDTH, _STRIP_WIDTH = 480, 160
 _STRIP_FRAMES = 4
-_AROUND_MS = (-300, 300, 900, 1500)  # hands show what is being said a moment after it is said
+_AROUND_MS = tuple(range(-300, 1501, 150))  # hands show what is being said a moment after it is said
 _BUDGET_BYTES = 6_000_000
 _COARSENESS = (4, 8, 16)  # quantiser scales of the JPEG encoder; the next one is for what is over the budget
 _NEAR_MS = 8000  # up to here reading on costs less than a jump to the key frame before
@@ -152,8 +152,9 @@ def _detail(frame: Any) -> float:
 
 
 def _small(frame: Any, longer_side: int, pixel_aspect: Fraction | int) -> Any:
-    """The frame upright, with square pixels, in the size of a still."""
+    """The frame upright, with square pixels, in the size of a still, never larger than it was."""
     aspect = frame.width * pixel_aspect / frame.height
+    longer_side = min(longer_side, max(frame.width, frame.height))
     wide, high = (longer_side, longer_side / aspect) if aspect >= 1 else (longer_side * aspect, longer_side)
     small = frame.reformat(width=_even(wide), height=_even(high), format="rgb24")
     turned = np.ascontiguousarray(np.rot90(small.to_ndarray(), k=round(frame.rotation / 90) % 4))
@@ -172,11 +173,17 @@ def _encoded(frames: Mapping[tuple[str, int], tuple[int, Any]], budget_bytes: in
             key: Still(time_ms, frame.width, frame.height, _jpeg(frame, coarseness))
             for key, (time_ms, frame) in frames.items()
         }
-        if sum(len(still.jpeg) for still in stills.values()) * 4 / 3 <= budget_bytes:
+        if _size(stills) <= budget_bytes:
             return stills
-    total = sum(len(still.jpeg) for still in stills.values()) * 4 / 3
-    every = round(total / budget_bytes + 0.5)
-    return {key: still for place, (key, still) in enumerate(stills.items()) if place % every == 0}
+    every = 2
+    while _size(fewer := dict(list(stills.items())[::every])) > budget_bytes:
+        every += 1
+    return fewer
+
+
+def _size(stills: Mapping[tuple[str, int], Still]) -> int:
+    """What they take up in the page."""
+    return sum(len(still.data_uri) for still in stills.values())
 
 
 def _jpeg(frame: Any, coarseness: int) -> bytes:

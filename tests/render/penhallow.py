@@ -128,9 +128,21 @@ CORRECTIONS = (
 
 QUANTITIES = (
     _qty("q1", "length", 20, "thou", "plus twenty thou,", subject="barrel", si_value=0.508, si_unit="mm"),
-    _qty("q2", "length", 52.5, "mm", "fifty two point five millimetres,", subject="bore", approximate=True),
+    _qty(
+        "q2",
+        "length",
+        52.5,
+        "mm",
+        "fifty two point five millimetres,",
+        subject="bore",
+        approximate=True,
+        si_value=52.5,
+        si_unit="mm",
+    ),
     _qty("q3", "clearance", 2, "thou", "two thou", subject="bore", approximate=True, si_value=0.0508, si_unit="mm"),
-    _qty("q4", "torque", 22, "N·m", "twenty two newton metres", subject="cylinder head nut"),
+    _qty(
+        "q4", "torque", 22, "N·m", "twenty two newton metres", subject="cylinder head nut", si_value=22.0, si_unit="N·m"
+    ),
     _qty(
         "q5",
         "torque",
@@ -144,7 +156,17 @@ QUANTITIES = (
         si_unit="N·m",
         why="fifteen and fifty sound alike here",
     ),
-    _qty("q6", "volume", 190, "mL", "a hundred and ninety cc", subject="fork oil", side="left"),
+    _qty(
+        "q6",
+        "volume",
+        190,
+        "mL",
+        "a hundred and ninety cc",
+        subject="fork oil",
+        side="left",
+        si_value=190.0,
+        si_unit="mL",
+    ),
     _qty("q7", "viscosity", 10, "SAE", "SAE ten,", subject="fork oil"),
     _qty(
         "q8",
@@ -157,7 +179,7 @@ QUANTITIES = (
         si_value=710.3,
         si_unit="mL",
     ),
-    _qty("q9", "length", 0.5, "in", "half inch", subject="torque wrench"),
+    _qty("q9", "length", 0.5, "in", "half inch", subject="torque wrench", si_value=12.7, si_unit="mm"),
 )
 
 EVENTS = (
