@@ -1,0 +1,23 @@
+"""A folder of recordings of one machine: added to, checked, and written up as one book."""
+
+from pipeline.build.book_files import write_book
+from pipeline.build.checks import CheckLine, check_build, loose_ends_of
+from pipeline.build.dates import parse_date
+from pipeline.build.folder import build_settings, build_vocabulary, start_build
+from pipeline.build.recordings import Build, BuiltRecording, add_recording, find_recording, read_build
+
+__all__ = [
+    "Build",
+    "BuiltRecording",
+    "CheckLine",
+    "add_recording",
+    "build_settings",
+    "build_vocabulary",
+    "check_build",
+    "find_recording",
+    "loose_ends_of",
+    "parse_date",
+    "read_build",
+    "start_build",
+    "write_book",
+]

@@ -1,0 +1,209 @@
+"""The build book: what all recordings of one machine tell together, worked out once for every output."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from pipeline.build.book_parts import BookPart, book_parts
+from pipeline.build.checks import BuildEnd, CheckLine, check_build, loose_ends_of
+from pipeline.build.moments import Day, Moment, day_of
+from pipeline.build.recordings import Build
+from pipeline.quantities import customary
+from pipeline.records import Note, Settings
+from pipeline.render.figures import KIND_TITLES, Figure
+from pipeline.render.page import Entry
+from pipeline.render.sentences import LOOSE_ENDS, loose_end_title
+from pipeline.render.spelling import Names, in_spelling
+from pipeline.times import ms_to_clock
+from pipeline.vocabulary import Vocabulary
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One entry of the work."""
+
+    entry: Entry
+    moment: Moment
+
+    @property
+    def anchor(self) -> str:
+        """Its place in the book."""
+        return f"{self.moment.day.page.prefix}{self.entry.event.id}"
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """The work on one assembly, by recordings; `caution` is the one that goes with such work, or ""."""
+
+    title: str
+    caution: str
+    blocks: tuple[tuple[Day, tuple[Line, ...]], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class EndLine:
+    """A loose end. `closed` says what closed it and `closed_at` where; "" and None while open."""
+
+    end: BuildEnd
+    title: str
+    meaning: str
+    moment: Moment
+    closed: str = ""
+    closed_at: Moment | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class FigureLine:
+    """A figure as spoken, its equals in other units, and where it was said."""
+
+    figure: Figure
+    equals: str
+    moment: Moment
+
+
+@dataclass(frozen=True, slots=True)
+class Book:
+    """All that the documents of a build show. `first`/`last` are "" without recordings."""
+
+    build: Build
+    settings: Settings
+    lang: str
+    title: str
+    first: str
+    last: str
+    length: str
+    days: tuple[Day, ...]
+    open_ends: tuple[EndLine, ...]
+    closed_ends: tuple[EndLine, ...]
+    checks: tuple[tuple[CheckLine, Moment], ...]
+    doubtful: tuple[FigureLine, ...]
+    groups: tuple[Group, ...]
+    parts: tuple[BookPart, ...]
+    figures: tuple[tuple[str, tuple[FigureLine, ...]], ...]
+    orders: tuple[tuple[Day, tuple[Line, ...]], ...]
+    cautions: tuple[tuple[str, str], ...]
+    notes: tuple[tuple[Note, Moment], ...]
+
+    @property
+    def to_check(self) -> int:
+        """How many things wait for a person."""
+        return len(self.open_ends) + len(self.checks) + len(self.doubtful)
+
+    @property
+    def entry_count(self) -> int:
+        """How many entries the work has."""
+        return sum(len(day.recording.log.events) for day in self.days)
+
+    def own(self, text: str) -> str:
+        """Our own words in the reader's spelling, for templates."""
+        return in_spelling(text, self.settings.spelling)
+
+
+def make_book(build: Build, vocabulary: Vocabulary, into: Path) -> Book:
+    """Works out the book; `into` is the folder that it will lie in, for the links."""
+    settings = build.settings.settings
+    names = Names.of(vocabulary, settings.spelling)
+    days = tuple(
+        day_of(number, recording, settings, vocabulary, into) for number, recording in enumerate(build.recordings, 1)
+    )
+    by_slug = {day.recording.slug: day for day in days}
+    ends = [_end_line(end, by_slug, names) for end in loose_ends_of(build)]
+    lines = check_build(build, vocabulary)
+    open_places = {line.place for line in lines if line.kind == "loose_end"}
+    figures = tuple(_figures(days))
+    return Book(
+        build=build,
+        settings=settings,
+        lang="en-US" if settings.spelling == "american" else "en-GB",
+        title=settings.machine or build.folder.resolve().name,
+        first=days[0].day if days else "",
+        last=days[-1].day if days else "",
+        length=ms_to_clock(sum(day.recording.log.recording.duration_ms for day in days)),
+        days=days,
+        open_ends=tuple(line for line in ends if not line.closed and _place(line.moment) in open_places),
+        closed_ends=tuple(line for line in ends if line.closed),
+        checks=tuple(
+            (line, by_slug[line.recording.slug].moment(line.start_ms)) for line in lines if line.kind == "finding"
+        ),
+        doubtful=tuple(line for line in figures if line.figure.doubtful),
+        groups=tuple(_groups(days)),
+        parts=tuple(book_parts(days, names)),
+        figures=tuple(_by_kind(figures)),
+        orders=tuple(_orders(days)),
+        cautions=tuple(_cautions(days)),
+        notes=tuple((note, day.moment(note.start_ms, note.start_word)) for day in days for note in day.page.notes),
+    )
+
+
+def _place(moment: Moment) -> str:
+    return f"{moment.day.recording.slug} {moment.clock}"
+
+
+def _line(day: Day, entry: Entry) -> Line:
+    return Line(entry, day.moment(entry.event.start_ms, entry.event.start_word))
+
+
+def _groups(days: Iterable[Day]) -> Iterator[Group]:
+    """Assemblies in the order in which work on them began; work without one comes last."""
+    cautions: dict[str, str] = {}
+    blocks: dict[str, list[tuple[Day, tuple[Line, ...]]]] = {}
+    last: list[str] = []
+    for day in days:
+        for group in day.page.groups:
+            cautions[group.title] = group.caution
+            blocks.setdefault(group.title, []).append((day, tuple(_line(day, entry) for entry in group.entries)))
+            if any(not entry.event.assembly for entry in group.entries):
+                last.append(group.title)
+    for title in sorted(blocks, key=lambda title: title in last):
+        yield Group(title, cautions[title], tuple(blocks[title]))
+
+
+def _end_line(end: BuildEnd, by_slug: dict[str, Day], names: Names) -> EndLine:
+    day = by_slug[end.recording.slug]
+    loose = end.loose
+    meaning = in_spelling(LOOSE_ENDS.get(loose.kind, loose.kind.replace("_", " ")), names.spelling)
+    moment = day.moment(loose.start_ms, loose.start_word if loose.end_word > loose.start_word else None)
+    title = loose_end_title(loose, end.recording.log, names)
+    if not loose.closed_by:
+        return EndLine(end, title, meaning, moment)
+    if end.closer is None:
+        return EndLine(end, title, meaning, moment, f"Closed by {loose.closed_by}")
+    recording, event = end.closer
+    closing_day = by_slug[recording.slug]
+    closed = next(entry.full for entry in closing_day.page.entries if entry.event.id == event.id)
+    return EndLine(end, title, meaning, moment, closed, closing_day.moment(event.start_ms, event.start_word))
+
+
+def _figures(days: Iterable[Day]) -> Iterator[FigureLine]:
+    for day in days:
+        for _, group in day.page.figures:
+            for figure in group:
+                equals = "" if figure.doubtful else ", ".join(customary(figure.qty)) or figure.conversion
+                yield FigureLine(figure, equals, day.moment(figure.qty.start_ms, figure.qty.start_word))
+
+
+def _by_kind(figures: Iterable[FigureLine]) -> Iterator[tuple[str, tuple[FigureLine, ...]]]:
+    kinds: dict[str, list[FigureLine]] = {kind: [] for kind in KIND_TITLES}
+    for line in figures:
+        kinds.setdefault(line.figure.qty.kind, []).append(line)
+    for kind, group in kinds.items():
+        if group:
+            yield KIND_TITLES.get(kind, kind.capitalize()), tuple(group)
+
+
+def _orders(days: Iterable[Day]) -> Iterator[tuple[Day, tuple[Line, ...]]]:
+    for day in days:
+        for _, entries in day.page.orders:
+            yield day, tuple(_line(day, entry) for entry in entries)
+
+
+def _cautions(days: Iterable[Day]) -> Iterator[tuple[str, str]]:
+    """Each caution once, with the assemblies of all recordings that it is for."""
+    found: dict[str, list[str]] = {}
+    for day in days:
+        for text, assemblies in day.page.cautions:
+            found.setdefault(text, []).extend(assemblies.split(", "))
+    for text, titles in found.items():
+        yield text, ", ".join(dict.fromkeys(titles))

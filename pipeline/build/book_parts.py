@@ -1,0 +1,120 @@
+"""The parts list of a build: one row a part over all recordings, and what became of it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from pipeline.build.moments import Day, Moment
+from pipeline.records import Event
+from pipeline.render.parts import PartRow
+from pipeline.render.spelling import Names
+
+# What the owner asks first of a part: is it new, or the one that was there? Of two that were said the first holds.
+ORIGINS = ("new", "refinished", "original", "used again", "spare", "worn or broken", "not said")
+_BY_CONDITION = {
+    "new": "new",
+    "original": "original",
+    "refurbished": "refinished",
+    "reused": "used again",
+    "spare": "spare",
+    "worn": "worn or broken",
+    "broken": "worn or broken",
+}
+_REFINISHING = ("coat", "polish", "repair", "machine")
+_NO_REFINISH = ("bare", "bare metal", "raw", "unpainted", "stainless", "hammered")
+_GOES_ON = ("fit", "renew", "assemble")
+# Work that is not on this machine, or is said not to have been done, brings no part into its list.
+_NOT_WORK = ("advised", "negated")
+
+
+@dataclass(slots=True)
+class BookPart:
+    """One row of the parts list; `count` is the largest number said. `origin` is one of `ORIGINS`, "" for fluids."""
+
+    part: str
+    kind: str
+    side: str
+    position: str
+    assembly: str
+    condition: str
+    finish: str
+    count: int | None
+    amount: str
+    origin: str
+    work: list[str] = field(default_factory=list)
+    moments: list[Moment] = field(default_factory=list)
+    said: str = ""
+
+    @property
+    def name(self) -> str:
+        """The part with its place: "front left brake shoes"."""
+        return " ".join(filter(None, (self.position, self.side, self.part)))
+
+
+def book_parts(days: Iterable[Day], names: Names) -> list[BookPart]:
+    """Rows by assembly in the order in which they came up. A part of another condition is another part."""
+    singular = {many: names.singular.get(name, name) for name, many in names.plural.items()}
+    places: dict[tuple[str, ...], list[BookPart]] = {}
+    for day in days:
+        events = {event.id: event for event in day.recording.log.events}
+        for row in day.page.parts:
+            own = [events[key] for key in row.events if key in events]
+            if own and all(event.status in _NOT_WORK for event in own):
+                continue
+            place = (singular.get(row.part, row.part), row.side, row.position, row.assembly)
+            _add(places.setdefault(place, []), _book_part(row, own, day), own)
+    rows = [row for same in places.values() for row in same]
+    order = list(dict.fromkeys(row.assembly for row in rows))
+    return sorted(rows, key=lambda row: (row.assembly == "", order.index(row.assembly)))
+
+
+def part_counts(parts: Iterable[BookPart]) -> list[tuple[str, int, int]]:
+    """(origin, rows, pieces) of the parts, without the fluids; a part whose number was not said counts as one."""
+    rows = [row for row in parts if row.kind != "fluid"]
+    found = [(origin, [row.count or 1 for row in rows if row.origin == origin]) for origin in ORIGINS]
+    return [(origin, len(counts), sum(counts)) for origin, counts in found if counts]
+
+
+def _book_part(row: PartRow, own: list[Event], day: Day) -> BookPart:
+    return BookPart(
+        row.part, row.kind, row.side, row.position, row.assembly, row.condition, row.finish, row.count, row.amount,
+        origin="" if row.kind == "fluid" else _origin(row, own),
+        work=list(row.work),
+        moments=[day.moment(row.start_ms, row.start_word)],
+        said=row.said,
+    )  # fmt: skip
+
+
+def _add(same_place: list[BookPart], new: BookPart, own: list[Event]) -> None:
+    """Joins the row to the one of the same part, if there is one among those of the same place."""
+    goes_on = any(event.action in _GOES_ON for event in own)
+    same = next((old for old in same_place if _is_same(old, new, goes_on)), None)
+    if same is None:
+        same_place.append(new)
+        return
+    same.moments += new.moments
+    same.work += [work for work in new.work if work not in same.work]
+    same.condition, same.finish = same.condition or new.condition, same.finish or new.finish
+    same.part = new.part if (new.count or 0) > (same.count or 0) else same.part
+    same.count = max(filter(None, (same.count, new.count)), default=None)
+    same.origin = min((same.origin, new.origin), key=ORIGINS.index)
+
+
+def _is_same(old: BookPart, new: BookPart, goes_on: bool) -> bool:
+    """Fillings are never added up, and what goes on is not the worn part that came off."""
+    if "fluid" in (old.kind, new.kind) or (goes_on and not new.condition and old.origin == "worn or broken"):
+        return False
+    return not old.condition or not new.condition or old.condition == new.condition
+
+
+def _origin(row: PartRow, own: list[Event]) -> str:
+    said = _BY_CONDITION.get(row.condition, "")
+    if said in ("new", "refinished", "spare", "worn or broken"):
+        return said
+    refinished = any(event.action in _REFINISHING and event.status in ("done", "provisional", "past") for event in own)
+    if refinished or (row.finish and row.finish not in _NO_REFINISH):
+        return "refinished"
+    if not said and any(event.action == "renew" and event.status in ("done", "provisional") for event in own):
+        return "new"
+    return said or "not said"

@@ -1,0 +1,116 @@
+"""What is still open and what a person should look at, over all recordings of a build."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from importlib import import_module
+from importlib.util import find_spec
+
+from pipeline.build.differing import differing_figures
+from pipeline.build.recordings import Build, BuiltRecording
+from pipeline.records import Event, Finding, LooseEnd
+from pipeline.render.inert import plain_text
+from pipeline.render.sentences import LOOSE_ENDS, loose_end_title
+from pipeline.render.spelling import Names
+from pipeline.times import ms_to_clock
+from pipeline.vocabulary import Vocabulary
+
+
+def close_loose_ends(open_ends: list[LooseEnd], events: tuple[Event, ...], recording_name: str) -> list[LooseEnd]:  # noqa: D103
+    if find_spec("pipeline.loose_ends"):
+        closed: list[LooseEnd] = import_module("pipeline.loose_ends").close_loose_ends(
+            open_ends, events, recording_name
+        )
+        return closed
+    return open_ends
+
+
+@dataclass(frozen=True, slots=True)
+class BuildEnd:
+    """A loose end of one recording as it stands at the end of the build.
+
+    `closer` is the recording of the closing event and the event; None while open, or where the event is gone.
+    """
+
+    recording: BuiltRecording
+    loose: LooseEnd
+    number: int
+    closer: tuple[BuiltRecording, Event] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class CheckLine:
+    """One thing to look at. Printed it is `RECORDING m:ss: message`; `kind` is "loose_end" or "finding"."""
+
+    recording: BuiltRecording
+    start_ms: int
+    kind: str
+    level: str
+    rule: str
+    message: str
+    part: str = ""
+    said: str = ""
+
+    @property
+    def place(self) -> str:
+        """`RECORDING m:ss`: how the person names this thing in build.toml once it is settled."""
+        return f"{self.recording.slug} {ms_to_clock(self.start_ms)}"
+
+
+def loose_ends_of(build: Build) -> list[BuildEnd]:
+    """All loose ends in order of time, each closed by the first later recording that does so."""
+    ends: list[BuildEnd] = []
+    for recording in build.recordings:
+        # A later recording is told about all that is open so far, before its own loose ends join.
+        places = [place for place, end in enumerate(ends) if not end.loose.closed_by]
+        still = close_loose_ends([ends[place].loose for place in places], recording.log.events, recording.slug)
+        for place, loose in zip(places, still, strict=True):
+            ends[place] = replace(ends[place], loose=loose)
+        ends += [BuildEnd(recording, loose, number) for number, loose in enumerate(recording.log.loose_ends, start=1)]
+    known = {
+        (recording.slug, event.id): (recording, event)
+        for recording in build.recordings
+        for event in recording.log.events
+    }
+    return [replace(end, closer=known.get(_closing_event(end))) for end in ends]
+
+
+def _closing_event(end: BuildEnd) -> tuple[str, str]:
+    slug, _, event_id = end.loose.closed_by.rpartition("#")
+    return slug or end.recording.slug, event_id
+
+
+def check_build(build: Build, vocabulary: Vocabulary) -> list[CheckLine]:
+    """Open loose ends and findings that need a person, in order of recordings and time; settled ones left out."""
+    names = Names.of(vocabulary, build.settings.settings.spelling)
+    lines = [_end_line(end, names) for end in loose_ends_of(build) if not end.loose.closed_by]
+    lines += list(_findings(build))
+    lines += [
+        CheckLine(recording, finding.start_ms, "finding", finding.level, finding.rule, finding.message)
+        for recording, finding in differing_figures(build, vocabulary)
+    ]
+    order = {recording.slug: place for place, recording in enumerate(build.recordings)}
+    lines.sort(key=lambda line: (order[line.recording.slug], line.start_ms, line.message))
+    return [line for line in dict.fromkeys(lines) if line.place not in build.settings.settled]
+
+
+def _end_line(end: BuildEnd, names: Names) -> CheckLine:
+    loose = end.loose
+    title = plain_text(loose_end_title(loose, end.recording.log, names))
+    meaning = LOOSE_ENDS.get(loose.kind, loose.kind.replace("_", " ")).lower()
+    said = plain_text(loose.said)
+    message = f"{title}: {meaning}" + (f" (“{said}”)" if said and said.lower() != title.lower() else "")
+    return CheckLine(end.recording, loose.start_ms, "loose_end", "check", loose.kind, message, loose.part, said)
+
+
+def _findings(build: Build) -> Iterator[CheckLine]:
+    for recording in build.recordings:
+        for finding in recording.log.findings:
+            if finding.level != "note":
+                yield _finding_line(recording, finding)
+
+
+def _finding_line(recording: BuiltRecording, finding: Finding) -> CheckLine:
+    message = plain_text(finding.message)
+    return CheckLine(recording, finding.start_ms, "finding", finding.level, finding.rule, message)
