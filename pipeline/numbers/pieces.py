@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 _VULGAR = "½¼¾⅓⅔⅛⅜⅝⅞"
 _PIECE = re.compile(
@@ -20,7 +20,9 @@ _PIECE = re.compile(
     re.VERBOSE,
 )
 _SAME = str.maketrans({"’": "'", "º": "°", "”": '"', "″": '"', "×": "x", "²": "2", "³": "3", "µ": "μ"})
-_STOPS = ".!?…,;:"
+_STOPS = ".!?…,;:)]"
+_QUOTES = frozenset('"”″')
+_INCHED = frozenset("0123456789" + _VULGAR)
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +31,7 @@ class Piece:
 
     `text` is lower-case, `raw` as written; `token` is the index of the word it was cut from. `joint` is what
     stands between it and the piece before: " " (another word), "" (glued), or the characters in between ("-",
-    "/", ".", ...). `stop` is the punctuation after it: "." (also ! ? …), "," (also ; :) or "".
+    "/", ".", ...). `stop` is the punctuation after it: "." (also ! ? …), "," (also ; : and brackets) or "".
     """
 
     text: str
@@ -46,23 +48,31 @@ def cut(words: Iterable[str]) -> tuple[Piece, ...]:
     ['m', '8', 'x', '1.25', 'twenty', 'five', '10', 'w', '40', '3/8', '"', '90', '°']
     """
     pieces: list[Piece] = []
+    quoted = False
     for token, word in enumerate(words):
         end = 0
         first = len(pieces)
+        if word[0] in "([" and pieces:
+            pieces[-1] = replace(pieces[-1], stop=pieces[-1].stop or ",")
         for match in _PIECE.finditer(word):
             between = word[end : match.start()]
             joint = between if end else " " + between
             raw = match[0]
+            if raw in _QUOTES:
+                # After a figure the mark means inches, unless it closes a quotation.
+                if quoted or not (end and end == match.start() and word[end - 1] in _INCHED):
+                    quoted = not quoted and match.start() == 0
+                    continue
+            elif word[: match.start()].endswith("“"):
+                quoted = True
             pieces.append(Piece(raw.translate(_SAME).lower(), raw, token, joint, ""))
             end = match.end()
         if len(pieces) > first:
             stop = _stop(word[end:] + (pieces[-1].raw if pieces[-1].raw == ":" else ""))
             if stop:
-                last = pieces[-1]
-                pieces[-1] = Piece(last.text, last.raw, last.token, last.joint, stop)
+                pieces[-1] = replace(pieces[-1], stop=stop)
         elif pieces and _stop(word):
-            last = pieces[-1]
-            pieces[-1] = Piece(last.text, last.raw, last.token, last.joint, last.stop or _stop(word))
+            pieces[-1] = replace(pieces[-1], stop=pieces[-1].stop or _stop(word))
     return tuple(pieces)
 
 

@@ -202,8 +202,9 @@ class _Reader:
         return self._and_fraction(number) or number
 
     def _scaled(self, number: Number) -> Number:
+        """ "two point five thousand", "three and a half million"."""
         scale = SCALES.get(self.at(number.end), 0)
-        if scale < 100:
+        if scale < 100 or number.shape not in ("decimal", "mixed"):
             return number
         return Number(number.exact * scale, number.start, number.end + 1, "decimal", number.spoken)
 
@@ -215,7 +216,7 @@ class _Reader:
         if self.at(end) == "dozen":
             value, end = value * 12, end + 1
         number = Number(Fraction(value), start, end, shape, True)
-        return self._and_fraction(number) or number
+        return self._scaled(self._and_fraction(number) or number)
 
     def _and_fraction(self, number: Number) -> Number | None:
         """ "two and a half", "two and three quarters", "2 and 1/2"."""

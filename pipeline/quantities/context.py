@@ -13,6 +13,8 @@ def not_of_the_build(scan: Scan, found: Found, unit_start: int) -> bool:
     following = scan.at(end) if end not in scan.breaks else ""
     if found.kind == "percentage":
         return found.value == 100 and following not in cue_words("after_hundred_percent")
+    if found.kind == "angle" and scan.at(found.start - 1) in ("latitude", "longitude", "parallel"):
+        return True
     if found.kind == "length":
         if following in cue_words("drive_words") or (following == "square" and scan.at(end + 1) == "drive"):
             return True

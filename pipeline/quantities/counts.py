@@ -71,4 +71,6 @@ def _goes_on(scan: Scan, index: int, singular: frozenset[str], plural: frozenset
     following = scan.at(index + 1)
     if index + 1 in scan.breaks or not following:
         return False
+    if wanted is singular and scan.at(index) == "bearing" and following in ("a", "an", "the", "in"):
+        return True
     return wanted is singular and following in plural

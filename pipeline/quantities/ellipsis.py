@@ -39,7 +39,9 @@ def share_units(scan: Scan) -> list[Found]:
 
 def _like(scan: Scan, bare: Bare, found: Found) -> Found:
     why = f"takes its unit from {' '.join(scan.words[found.start : found.end])!r}"
-    like = replace(found, value=bare.value, high=bare.high, start=bare.start, head=bare.start, end=bare.end, why=why)
+    high = None if bare.high is None else bare.high * found.times
+    like = replace(found, value=bare.value * found.times, high=high, start=bare.start, end=bare.end, why=why)
+    like = replace(like, head=bare.start)
     return scan.hedged(replace(like, approximate=False, bound=""))
 
 
@@ -64,7 +66,7 @@ def _list_before(scan: Scan, found: Found) -> list[Found]:
         if "plus" in words and found.kind == "angle":
             return [*shared, _torque_before_angle(scan, found, bare)]
         for part in _run_together(bare, first) or [bare]:
-            if not _alike(part.value, found.value):
+            if not _alike(part.value, found):
                 return shared
             shared.append(_like(scan, part, found))
         start, first = bare.start, bare.value
@@ -90,8 +92,9 @@ def _run_together(bare: Bare, following: Fraction) -> list[Bare]:
     ]
 
 
-def _alike(one: Fraction, other: Fraction) -> bool:
-    return one > 0 and other > 0 and Fraction(1, 40) <= one / other <= 40
+def _alike(value: Fraction, found: Found) -> bool:
+    """Whether a bare number is of the size of a figure: within a factor of 40."""
+    return value > 0 and found.value > 0 and Fraction(1, 40) <= value * found.times / found.value <= 40
 
 
 def _stage_before(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:
@@ -105,7 +108,7 @@ def _stage_before(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:
     if following not in ("", "and", "then", "finally", "on", "for", "in", "to"):
         return None
     found = next((item for item in lenders if item.end == link and item.kind not in _ALONE), None)
-    return found if found is not None and _alike(bare.value, found.value) else None
+    return found if found is not None and _alike(bare.value, found) else None
 
 
 def _threaded(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:
@@ -118,7 +121,7 @@ def _threaded(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:
     if thread is None or link == bare.start or following not in ("", "and", "the", "then"):
         return None
     before = [item for item in lenders if item.kind == "torque" and 0 <= thread.start - item.end <= _NEAR]
-    return before[-1] if before and _alike(bare.value, before[-1].value) else None
+    return before[-1] if before and _alike(bare.value, before[-1]) else None
 
 
 def _said_again(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:
@@ -139,7 +142,7 @@ def _said_again(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:
         if 0 <= bare.start - found.end <= 3 * _NEAR
         and found.kind not in _ALONE | {"spanner", "viscosity"}
         and found.value > 0
-        and Fraction(1, 5) <= bare.value / found.value <= 5
+        and Fraction(1, 5) <= bare.value * found.times / found.value <= 5
     ]
     return near[-1] if near else None
 
@@ -174,7 +177,7 @@ def _placed(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:
         return None
     for found in sorted(lenders, key=lambda item: max(item.start - bare.end, bare.start - item.end)):
         gap = max(found.start - bare.end, bare.start - found.end)
-        if gap > _NEAR or found.kind in _ALONE or found.kind == "spanner" or not _alike(bare.value, found.value):
+        if gap > _NEAR or found.kind in _ALONE or found.kind == "spanner" or not _alike(bare.value, found):
             continue
         between = range(min(bare.end, found.end), max(bare.start, found.start) + 1)
         if any(place in scan.sentences for place in between):

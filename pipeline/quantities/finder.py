@@ -47,6 +47,9 @@ def _read_all(scan: Scan) -> None:
         if word not in _STARTS and not word[0].isdigit() and word[0] != "." and word[0] not in "½¼¾⅓⅔⅛⅜⅝⅞":
             index += 1
             continue
+        if scan.in_code(index):
+            index += 1
+            continue
         found = read_thread(scan, index) or read_grade(scan, index) or read_flats(scan, index)
         if found is None:
             measure = read_measure(scan, index)

@@ -6,6 +6,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from pipeline.numbers import read_number
+from pipeline.numbers.words import NUMBER_WORDS
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words, nearest
 from pipeline.quantities.units import to_si
 
@@ -104,8 +105,11 @@ def bare_spanner(scan: Scan, bare: Bare) -> Found | None:
     noun = scan.words[after - 1]
     if not inch and (bare.value.denominator not in (1, 2) or not 3 <= bare.value <= 65):
         return None
-    # "four sockets" counts them.
-    if noun.endswith("s") and after == bare.end + 1 and bare.value <= 6 and bare.spoken:
+    # "four sockets" counts them, "ten and thirteen sockets" sizes them.
+    before = scan.at(bare.start - 2) if scan.at(bare.start - 1) in ("and", "or") else scan.at(bare.start - 1)
+    listed = before in NUMBER_WORDS or before[:1].isdigit() or not bare.spoken
+    counted = noun.endswith("s") and after == bare.end + 1 and not (listed and bare.value > 6)
+    if counted or noun in ("heads", "headed"):
         return None
     unit = "in" if inch else "mm"
     return Found("spanner", bare.value, None, unit, bare.start, bare.end, bare.start, why=f"before {noun!r}")

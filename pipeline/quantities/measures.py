@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from pipeline.numbers import Figure, read_figure
+from pipeline.numbers import Figure, read_figure, read_number
 from pipeline.quantities.choose import CHOICE, choose
 from pipeline.quantities.context import not_of_the_build
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words
@@ -17,6 +17,7 @@ _OF = (("of", "a"), ("of", "an"), ("of", "one"), ("a",), ("an",), ("of",))
 _OIL_WEIGHTS = (2, 2.5, 5, 7.5, 10, 12.5, 15, 20, 25, 30, 40, 50, 60, 75, 80, 85, 90, 140)
 # Written short forms that stand alone, capital or not; other single letters count only when glued to their figure.
 _LONE_LETTERS = frozenset("VACFLlmgvsh")
+_CURRENCIES = frozenset("£$€")
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +37,8 @@ def units_at(scan: Scan, index: int) -> Iterator[Measured]:
             continue
         if any(place in scan.breaks and not _abbreviated(scan, place) for place in range(index + 1, end)):
             continue
-        if alias.raw and scan.pieces[index].raw != alias.raw:
+        raw = scan.pieces[index].raw
+        if (alias.raw and raw != alias.raw) or raw in ("M", "Ma", "MA"):
             continue
         yield Measured(alias, index, end)
 
@@ -77,6 +79,10 @@ def unit_after(scan: Scan, place: int, figure: Figure) -> Measured | None:
     """The unit that follows a figure, also after "of a" or after a place ("32 rear psi")."""
     if place >= len(scan.words) or (place in scan.breaks and scan.at(place) not in ("%", "°")):
         return None
+    if scan.pieces[place].joint == "±":
+        place = figure_end(scan, place)
+    if scan.at(figure.start - 1) in _CURRENCIES or place >= len(scan.words) or scan.pieces[place].joint == "/":
+        return None
     skips = [0]
     if figure.number.shape == "fraction" or (figure.number.shape == "decimal" and figure.low < 1):
         skips += [len(words) for words in _OF if tuple(scan.words[place : place + len(words)]) == words]
@@ -91,32 +97,63 @@ def unit_after(scan: Scan, place: int, figure: Figure) -> Measured | None:
     return None
 
 
+def figure_end(scan: Scan, place: int) -> int:
+    """End of the number at a piece."""
+    number = read_number(scan.words, place, scan.breaks)
+    return number.end if number is not None else place
+
+
 def _fits(scan: Scan, figure: Figure, unit: Measured) -> bool:
     """Whether a short form, or a word with other meanings, is a unit here."""
     words, start, end = unit.alias.words, unit.start, unit.end
     glued = scan.pieces[start].joint == ""
     spoken = figure.number.spoken
     following = scan.at(end) if end not in scan.breaks else ""
+    after = scan.pieces[end] if end < len(scan.pieces) else None
+    if after is not None and after.joint in ("", "/") and (after.text.isalnum() and after.text != "x"):
+        # "10 l/km", "06F6": no unit of ours.
+        return after.joint == "/" and after.text[0].isdigit()
     if words[-1] in ("in", "ins"):
-        if glued or scan.pieces[end - 1].joint in ("-", "", "·"):
+        if not spoken and (glued or scan.pieces[end - 1].joint in ("-", "", "·")):
             return True
+        if following[:1].isdigit() or (end < len(scan.pieces) and scan.pieces[end].raw[0].isupper()):
+            return False
         if len(words) > 1:
             return following not in cue_words("after_in") and following != "each"
-        return not spoken and figure.number.shape != "whole" and following not in cue_words("after_in")
+        if figure.number.shape == "whole" and (following or scan.at(figure.start - 1) not in cue_words("before_size")):
+            return False
+        return not spoken and following not in cue_words("after_in")
     if words == ('"',):
         return glued and not spoken
     if len(words) == 1 and len(words[0]) == 1 and words[0] not in "%°ω":
-        return not spoken and (glued or scan.pieces[start].raw in _LONE_LETTERS)
+        letter = scan.pieces[start]
+        if (words == ("s",) and figure.low >= 1000) or (after is not None and after.joint == "."):
+            return False
+        if letter.joint == "-" and letter.raw in ("A", "C", "F"):
+            return False
+        if letter.raw == "A" and scan.at(figure.start - 1) in cue_words("labels"):
+            return False
+        return not spoken and (glued or letter.raw in _LONE_LETTERS)
     if unit.alias.target == "wt":
         return float(figure.low) in _OIL_WEIGHTS
     if words == ("revs",):
         return figure.low >= 100
-    if figure.low == 1 and figure.high is None and words[-1] in ("second", "minute", "day"):
+    if figure.low == 1 and figure.high is None and words[-1] in ("second", "minute", "day", "turns"):
         return False
+    if words[-1] in ("tenth", "tenths") and len(words) == 1:
+        return _machinist(scan, figure, words[-1], following)
     if words == ("second",):
         ordinal = figure.low % 10 == 0 and scan.at(figure.start - 1) == "the"
         return not ordinal and following not in ("of", "gear", "time", "one", "hand", "row", "")
     return True
+
+
+def _machinist(scan: Scan, figure: Figure, word: str, following: str) -> bool:
+    """Whether a bare "tenth" is a size and no share: beside talk of machining, and not "a tenth of the price"."""
+    if following not in cue_words("after_tenth") or (word == "tenth" and figure.low != 1):
+        return False
+    start, end = scan.sentence(figure.start)
+    return any(plain in cue_words("machining") for plain in scan.plain[start:end])
 
 
 def measured(scan: Scan, figure: Figure, unit: Measured) -> Found:
@@ -156,6 +193,7 @@ def in_unit(scan: Scan, figure: Figure, target: str, times: Fraction, end: int, 
         figure.approximate,
         declared=is_declared,
         rivals=rivals,
+        times=times,
         why=why,
     )
 
@@ -186,11 +224,17 @@ def _one_of(scan: Scan, index: int) -> Found | None:
     if one is None or unit is None or scan.words[unit.end - 1].endswith("s"):
         return None
     name = unit.alias.target.removeprefix(CHOICE)
+    if scan.at(index - 1) in cue_words("prices") or scan.at(index - 1)[:1].isdigit() or scan.at(index + 1) == "mill":
+        return None
+    if name == "tenths" and not _machinist(
+        scan, one, "tenth", scan.at(unit.end) if unit.end not in scan.breaks else ""
+    ):
+        return None
     halved = scan.words[unit.end : unit.end + 2] == ["and", "a"] and unit.end not in scan.breaks
     before = scan.at(index - 1)
     if name == "turn":
         bare_turn = unit.end == index + 2 and scan.at(index) != "another"
-        if bare_turn and not halved and before not in cue_words("turn_before"):
+        if scan.at(unit.end - 1) != "turn" or (bare_turn and not halved and before not in cue_words("turn_before")):
             return None
     elif name == "h":
         if not halved and before not in cue_words("hour_before"):

@@ -17,7 +17,8 @@ def join_ranges(scan: Scan, figures: list[Found]) -> list[Found]:
         before = joined[-1] if joined else None
         if before is not None and _one_range(scan, before, found):
             start = before.start - 1 if scan.at(before.start - 1) in ("between", "from") else before.start
-            joined[-1] = replace(before, high=found.value, start=start, end=found.end)
+            low, high = sorted((before.value, found.value))
+            joined[-1] = replace(before, value=low, high=high, start=start, end=found.end)
         else:
             joined.append(found)
     return joined
@@ -31,7 +32,9 @@ def _one_range(scan: Scan, before: Found, found: Found) -> bool:
         "viscosity",
     ):
         return False
-    if before.high is not None or found.high is not None or before.value >= found.value:
+    if before.high is not None or found.high is not None:
+        return False
+    if before.value >= found.value and not (found.value < before.value < 0):
         return False
     if found.head == before.end:
         return found.head in scan.dashes

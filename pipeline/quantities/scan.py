@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
@@ -14,11 +15,16 @@ from pipeline.quantities.units import figures_data
 from pipeline.records import Settings, Token
 
 _REACH = 14
+# Dates, part numbers and telephone numbers: three or more figures in a chain.
+_CODE = re.compile(r"\W*(?:\d+(?:-\d+){2,}|\d+(?:\.\d+){2,}|\d+(?:/\d+){2,})\W*")
 
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """A figure over pieces `start` to `end`; `head` is where its number begins, after any "about"."""
+    """A figure over pieces `start` to `end`; `head` is where its number begins, after any "about".
+
+    `times` is the factor by which the spoken number was taken into `unit` ("milliamps").
+    """
 
     kind: str
     value: Fraction
@@ -32,6 +38,7 @@ class Found:
     thread: str = ""
     declared: bool = True
     rivals: tuple[Fraction, ...] = ()
+    times: Fraction = Fraction(1)
     why: str = ""
 
 
@@ -52,7 +59,8 @@ class Scan:
     """Pieces of a whole recording with what the readers found in them.
 
     `breaks`: indexes with punctuation before them; `dashes`: with a dash before them; `sentences`: that open one.
-    `plain`: the words without a possessive 's. `names`: indexes inside the machine's own name.
+    `plain`: the words without a possessive 's. `names`: indexes inside the machine's own name. `codes`: tokens that are
+    dates or part numbers.
     """
 
     pieces: tuple[Piece, ...]
@@ -62,6 +70,7 @@ class Scan:
     sentences: list[int]
     plain: list[str]
     names: frozenset[int]
+    codes: frozenset[int]
     settings: Settings
     found: list[Found] = field(default_factory=list)
     bare: list[Bare] = field(default_factory=list)
@@ -73,6 +82,18 @@ class Scan:
     def joined(self, index: int) -> bool:
         """Whether no punctuation stands before the piece."""
         return 0 < index < len(self.words) and index not in self.breaks
+
+    def in_code(self, index: int) -> bool:
+        """Whether a figure is part of a word with letters before it ("B747", "OAO-1") or of a chain ("3-4-1")."""
+        piece = self.pieces[index]
+        if not piece.text[0].isdigit():
+            return False
+        if piece.token in self.codes:
+            return True
+        if piece.joint.startswith(" ") or not index:
+            return False
+        before = self.words[index - 1]
+        return before.isalpha() and before != "x"
 
     def sentence(self, index: int) -> tuple[int, int]:
         """Start and end of the sentence around a piece, at most 14 pieces either way."""
@@ -120,6 +141,7 @@ def scan_tokens(tokens: Sequence[Token], settings: Settings) -> Scan:
         sentences,
         [word.removesuffix("'s") for word in words],
         _name_places(words, settings.machine),
+        frozenset(place for place, token in enumerate(tokens) if _CODE.fullmatch(token.text)),
         settings,
     )
 

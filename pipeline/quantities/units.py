@@ -128,7 +128,8 @@ def _plural(said: str) -> str:
 
 
 def _words(form: str) -> tuple[str, ...]:
-    return tuple(piece.text for piece in cut(form.split()))
+    # A lone inch mark is cut away where no figure stands before it.
+    return tuple(piece.text for piece in cut(form.split())) or (form,)
 
 
 def unit_named(name: str) -> Unit:
