@@ -176,15 +176,15 @@ def test_markup_in_words_is_text_to_other_readers() -> None:
 VALIDATOR = Path(__file__).parent.parent / "outside" / "node_modules" / "webvtt-parser"
 
 
-def validate(text: str) -> tuple[list[str], list[str]]:
+def validate(text: str, kind: str = "subtitles") -> tuple[list[str], list[str]]:
     """Errors and texts by the parser of the WebVTT validator (npm webvtt-parser)."""
     script = (
         "const {WebVTTParser} = require(process.argv[1]);"
-        "const tree = new WebVTTParser().parse(require('fs').readFileSync(0, 'utf8'), 'subtitles');"
+        "const tree = new WebVTTParser().parse(require('fs').readFileSync(0, 'utf8'), process.argv[2]);"
         "console.log(JSON.stringify([tree.errors.map(e => e.message), tree.cues.map(c => c.text)]));"
     )
     result = subprocess.run(
-        ["node", "-e", script, str(VALIDATOR)], input=text, capture_output=True, text=True, check=True
+        ["node", "-e", script, str(VALIDATOR), kind], input=text, capture_output=True, text=True, check=True
     )
     errors, texts = json.loads(result.stdout)
     return errors, texts

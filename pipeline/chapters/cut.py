@@ -1,0 +1,108 @@
+"""Chooses the starts of chapters together: the cheapest division of the whole recording, by dynamic programming.
+
+Cost of a division: for each chapter, how badly its words hold together (Utiyama and Isahara, "A statistical model for
+domain-independent text segmentation", ACL 2001: minus the log probability of its words under its own smoothed word
+counts), how far its length is from the usual one, and, taken off, the evidence for a turn at its start.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+import numpy as np
+import numpy.typing as npt
+
+from pipeline.chapters.evidence import FEATURES, Topics, features
+from pipeline.chapters.units import Utterance
+
+SHORTEST_MS = 10_000
+# Logistic regression on the development narrations (tools/measure_chapters.py --fit).
+WEIGHTS = {
+    "bias": -4.9,
+    "pause": 1.8,
+    "opener": 1.5,
+    "phrase": 1.6,
+    "closer": 0.2,
+    "announced": 0.3,
+    "short": 0.9,
+    "unlike": 1.2,
+    "dip": 0.7,
+    "moved": 1.1,
+    "farewell": -0.5,
+}
+COHESION = 0.3
+LENGTH = 2.0
+_SMOOTHING = 1.0
+
+
+def usual_length_ms(duration_ms: int) -> float:
+    """Length of a chapter that people choose: 48 s in 5 minutes, 68 s in 10, 2 min in 30, 2.8 min in 60.
+
+    The square root is our own choice, no source: longer recordings are cut into more and longer chapters.
+    """
+    minutes = max(duration_ms / 60_000, 0.5)
+    return duration_ms / max(3.0, 2.8 * math.sqrt(minutes))
+
+
+def _cohesion(topics: Topics, longest: int) -> npt.NDArray[np.float64]:
+    """Cost of utterances [i, j) as one chapter; infinite beyond `longest` utterances."""
+    number = len(topics.stems)
+    keys = [[*stems, *places] for stems, places in zip(topics.stems, topics.places, strict=True)]
+    kinds = len({key for unit in keys for key in unit}) or 1
+    cost = np.full((number + 1, number + 1), np.inf)
+    for start in range(number):
+        counts: dict[str, int] = {}
+        total, likelihood = 0, 0.0
+        for end in range(start + 1, min(number, start + longest) + 1):
+            for key in keys[end - 1]:
+                n = counts.get(key, 0)
+                likelihood += (n + 1) * math.log(n + 1 + _SMOOTHING) - n * math.log(n + _SMOOTHING)
+                counts[key] = n + 1
+                total += 1
+            cost[start, end] = total * math.log(total + _SMOOTHING * kinds) - likelihood
+    return cost
+
+
+def division_costs(
+    units: Sequence[Utterance], topics: Topics, duration_ms: int, target_ms: float
+) -> npt.NDArray[np.float64]:
+    """Cost of a chapter from utterance i up to utterance j, for every pair; infinite where it would be too short."""
+    number = len(units)
+    starts = np.array([0, *(unit.start_ms for unit in units[1:]), duration_ms], dtype=float)
+    lengths = starts[None, :] - starts[:, None]
+    rows = features(units, topics)
+    evidence = rows @ np.array([WEIGHTS[name] for name in FEATURES])
+    evidence[0] = 0.0
+    longest = number if number <= 400 else max(60, int(5 * number * target_ms / duration_ms))
+    cost = COHESION * _cohesion(topics, longest)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        cost += LENGTH * np.log(np.maximum(lengths, 1.0) / target_ms) ** 2
+    cost[lengths < SHORTEST_MS] = np.inf
+    cost[:number] -= evidence[:, None]
+    return cost
+
+
+def choose_starts(cost: npt.NDArray[np.float64], least: int, most: int) -> list[int]:
+    """Utterances that begin chapters: the cheapest division into `least` to `most` chapters, fewer if need be."""
+    number = len(cost) - 1
+    best = np.full(number + 1, np.inf)
+    best[0] = 0.0
+    backs: list[npt.NDArray[np.intp]] = []
+    totals: list[float] = []
+    for _ in range(min(most, number)):
+        through = best[:, None] + cost
+        backs.append(through.argmin(axis=0))
+        best = through.min(axis=0)
+        totals.append(float(best[number]))
+    possible = [k for k, total in enumerate(totals, start=1) if math.isfinite(total)]
+    wanted = [k for k in possible if k >= least] or possible[-1:]
+    if not wanted:
+        return [0]
+    chapters = min(wanted, key=lambda k: totals[k - 1])
+    starts: list[int] = []
+    at = number
+    for level in range(chapters - 1, -1, -1):
+        at = int(backs[level][at])
+        starts.append(at)
+    return starts[::-1]

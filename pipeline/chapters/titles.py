@@ -1,0 +1,205 @@
+"""Names chapters after what is done in them, in words that a viewer would search for."""
+
+from __future__ import annotations
+
+import bisect
+from collections import Counter
+from collections.abc import Sequence
+
+from pipeline.chapters.evidence import opener_score, phrase_score
+from pipeline.chapters.terms import TermMention
+from pipeline.chapters.topics import Candidate, find_candidates, phrase_mentions, vocabulary_mentions
+from pipeline.chapters.words import stem, topic_words, turns
+from pipeline.records import Event, Spelling, Token, Word
+from pipeline.tokens import bare, ends_sentence
+from pipeline.vocabulary import Vocabulary
+
+TITLE_CHARACTERS = 60
+_MOST_ITEMS = 3
+# An assembly heads a title if it has this share of the salience of all parts, with two different parts.
+_DOMINANT = 0.5
+# What has less than this share of the salience of a chapter's first topic is left out of its title, and what has this
+# many times the salience of the second heads it.
+_FAR_BEHIND = 0.3
+_FAR_AHEAD = 1.4
+_INTRODUCTION_WORDS = 60
+_REMAINDER_WORDS = 15
+# An opening sentence of at most so many words, openers aside, names what the chapter is about.
+_NAMING_WORDS = 5
+
+
+def title_case(text: str) -> str:
+    """First letter in upper case; the rest stays, since terms have their own spelling.
+
+    >>> title_case("o-ring and M8 stud")
+    'O-ring and M8 stud'
+    """
+    return text[:1].upper() + text[1:]
+
+
+def join_items(items: Sequence[str]) -> str:
+    """
+    >>> join_items(["shoes", "cam", "cable"]), join_items(["shoes", "cam"])
+    ('shoes, cam and cable', 'shoes and cam')
+    """
+    return " and ".join(filter(None, [", ".join(items[:-1]), items[-1]]))
+
+
+def _stems(text: str) -> set[str]:
+    return {stem(bare(word)) for word in text.split()}
+
+
+def _pick(candidates: Sequence[Candidate], most: int, head: str = "") -> list[Candidate]:
+    """The most salient that do not repeat each other's words and are not far behind the first."""
+    picked: list[Candidate] = []
+    for candidate in candidates:
+        words = _stems(candidate.name)
+        if words <= _stems(head) or any(words <= _stems(p.name) or _stems(p.name) <= words for p in picked):
+            continue
+        if candidate.salience < _FAR_BEHIND * candidates[0].salience:
+            break
+        picked.append(candidate)
+        if len(picked) == most:
+            break
+    return picked
+
+
+def _short_name(name: str, head: str) -> str:
+    """A part without the words that the head has already: "brake shoes" under "Rear brake" are "shoes"."""
+    words = name.split()
+    while len(words) > 1 and stem(bare(words[0])) in _stems(head):
+        words = words[1:]
+    return " ".join(words)
+
+
+def _fitted(head: str, items: Sequence[Candidate]) -> str:
+    """As many items as fit, in the order in which they come up."""
+    best = ""
+    for count in range(1, len(items) + 1):
+        chosen = sorted(items[:count], key=lambda item: item.first)
+        names = [_short_name(item.name, head) for item in chosen]
+        text = f"{head}: {join_items(names)}" if head else title_case(join_items(names))
+        if len(text) <= TITLE_CHARACTERS:
+            best = text
+    return best
+
+
+def _assembly(candidates: Sequence[Candidate], vocabulary: Vocabulary) -> str:
+    """Title of the assembly that most of a chapter's parts belong to, "" if there is none."""
+    general = topic_words().general_assemblies
+    shares: Counter[str] = Counter()
+    parts: Counter[str] = Counter()
+    total = 0.0
+    for candidate in candidates[:8]:
+        if candidate.term is None or candidate.term.kind not in ("part", "fluid"):
+            continue
+        total += candidate.salience
+        if candidate.term.part_of and candidate.term.part_of not in general:
+            shares[candidate.term.part_of] += candidate.salience  # type: ignore[assignment]
+            parts[candidate.term.part_of] += 1
+    for key, share in shares.most_common(1):
+        if share >= _DOMINANT * total and parts[key] >= 2 and key in vocabulary.assemblies:
+            return vocabulary.assemblies[key].title
+    return ""
+
+
+def _action(events: Sequence[Event], candidate: Candidate) -> str:
+    """Gerund of what is mostly done to the candidate, "" unless that is said at least twice."""
+    actions = Counter(
+        event.action
+        for event in events
+        if event.status in ("done", "advised", "provisional") and _stems(event.part) == _stems(candidate.name)
+    )
+    for action, count in actions.most_common(1):
+        if count >= 2 and count * 2 > actions.total():
+            return topic_words().gerunds.get(action, "")
+    return ""
+
+
+def _wordings(
+    candidates: Sequence[Candidate], events: Sequence[Event], vocabulary: Vocabulary, opening: str
+) -> list[str]:
+    """Titles for one chapter, best first."""
+    if not candidates:
+        return []
+    titles: list[str] = []
+    picked = _pick(candidates, _MOST_ITEMS)
+    if opening:
+        titles.append(_fitted(opening, picked))
+    head = _assembly(candidates, vocabulary)
+    if head:
+        titles.append(_fitted(head, _pick(candidates, _MOST_ITEMS, head)))
+    action = _action(events, picked[0])
+    if action:
+        same = [item.name for item in picked[1:] if _action(events, item) == action]
+        titles.append(f"{action} the {join_items([picked[0].name, *same])}")
+    if len(picked) > 2 and picked[0].salience >= _FAR_AHEAD * picked[1].salience:
+        titles.append(_fitted(title_case(picked[0].name), picked[1:]))
+    titles.append(_fitted("", picked))
+    titles += [_fitted("", candidates[skip : skip + 2]) for skip in range(len(candidates))]
+    return [title for title in titles if title and len(title) <= TITLE_CHARACTERS]
+
+
+def _openings(tokens: Sequence[Token], starts: Sequence[int]) -> list[str]:
+    """ "Introduction" and "Still to do" where the speaker says so, "" for every chapter in between."""
+    openings = [""] * len(starts)
+    if len(starts) > 1:
+        keys = [bare(token.text) for token in tokens]
+        said = turns()
+        first = keys[: min(_INTRODUCTION_WORDS, starts[1])]
+        if phrase_score(first, said.introductions, len(first)):
+            openings[0] = "Introduction"
+        last = keys[starts[-1] :]
+        if phrase_score(last, said.remainders, _REMAINDER_WORDS):
+            openings[-1] = "Still to do"
+    return openings
+
+
+def _heads(tokens: Sequence[Token], starts: Sequence[int]) -> list[int]:
+    """End of the opening sentence of each chapter where that is short: "Right. Brakes, then." """
+    heads: list[int] = []
+    for start, stop in zip(starts, [*starts[1:], len(tokens)], strict=True):
+        keys = [bare(token.text) for token in tokens[start : min(stop, start + 12)]]
+        _, at = opener_score(keys)
+        ends = (place for place in range(at, len(keys)) if ends_sentence(tokens[start + place].text))
+        end = next(ends, len(keys))
+        heads.append(start + end + 1 if end - at < _NAMING_WORDS and end < len(keys) else start)
+    return heads
+
+
+def _certainty(words: Sequence[Word], tokens: Sequence[Token]) -> list[float]:
+    """How sure the recogniser was of each token; a correction that was made is certain."""
+    return [
+        words[token.start_word].probability if token.text == words[token.start_word].text else 1.0 for token in tokens
+    ]
+
+
+def find_titles(
+    words: Sequence[Word],
+    tokens: Sequence[Token],
+    starts: Sequence[int],
+    mentions: Sequence[TermMention],
+    events: Sequence[Event],
+    vocabulary: Vocabulary,
+    spelling: Spelling = "british",
+) -> list[str]:
+    """A title for each chapter, distinct, at most 60 characters. `starts`: first token of each chapter."""
+    taken = {at for mention in mentions for at in range(mention.start, mention.end)}
+    phrases = phrase_mentions(tokens, taken, _certainty(words, tokens))
+    nameable = sorted([*vocabulary_mentions(mentions, spelling), *phrases], key=lambda mention: mention.at)
+    first_words = [tokens[start].start_word for start in starts]
+    by_chapter: list[list[Event]] = [[] for _ in starts]
+    weights: Counter[tuple[int, str]] = Counter()
+    for event in events:
+        chapter = bisect.bisect_right(first_words, event.start_word) - 1
+        by_chapter[max(0, chapter)].append(event)
+        weights[max(0, chapter), event.part] += 1
+    bonus = {key: min(1.0, 0.3 * number) for key, number in weights.items()}
+    candidates = find_candidates(nameable, starts, _heads(tokens, starts), bonus)
+    openings = _openings(tokens, starts)
+    titles: list[str] = []
+    for chapter, options in enumerate(candidates):
+        wordings = _wordings(options, by_chapter[chapter], vocabulary, openings[chapter])
+        used = {title.lower() for title in titles}
+        titles.append(next((w for w in wordings if w.lower() not in used), f"Part {chapter + 1} of the work"))
+    return titles
