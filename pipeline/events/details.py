@@ -42,16 +42,23 @@ class DetailReader:
             if not verb <= phrase.start < end or phrase in objects or phrase.start == 0:
                 continue
             before = text[phrase.start - 1]
-            if before in ("with", "using", "by"):
+            if before in ("with", "using", "by", "for"):
+                if before == "for" and not (phrase.is_pronoun and phrase.condition):
+                    continue
                 if phrase.is_pronoun and phrase.condition:
                     condition = condition or phrase.condition
                 elif phrase.kind == "fluid" or self._is_fluid(phrase):
                     fluid = fluid or phrase.name
-                elif self._is_tool(phrase):
+                elif self.is_tool(phrase):
                     tool = tool or self._without_article(phrase)
                 elif before == "with" and phrase.condition and phrase.is_part:
                     condition = condition or (phrase.condition if _same_head(phrase, objects) else "")
-            elif before in ("from", "into", "in", "to", "of", "through", "inside", "at", "on") and phrase.is_part:
+            elif (
+                before in ("from", "into", "in", "of", "inside")
+                and phrase.is_part
+                or before == "to"
+                and phrase.kind == "part"
+            ):
                 container = container or phrase
         return Details(
             side, position, tool, fluid, container, condition, self._fastening(start, end), self._reason(verb, end),
@@ -64,7 +71,15 @@ class DetailReader:
         for phrase in self._scan.phrases:
             if not start <= phrase.start < end or phrase in objects or phrase.start == 0:
                 continue
-            if phrase.is_part or self._scan.text[phrase.start - 1] not in ("on", "at", "to", "in", "for", "from", "down"):
+            if phrase.is_part or self._scan.text[phrase.start - 1] not in (
+                "on",
+                "at",
+                "to",
+                "in",
+                "for",
+                "from",
+                "down",
+            ):
                 continue
             side, position = side or phrase.side, position or phrase.position
         text = self._scan.text
@@ -80,17 +95,22 @@ class DetailReader:
         tables = (self._rules.substance_on, self._rules.substance_in)
         return any(table.at(words, len(words) - 1) for table in tables) if words else False
 
-    def _is_tool(self, phrase: Phrase) -> bool:
+    def is_tool(self, phrase: Phrase) -> bool:
+        """True for what work is done with: a tool of the vocabulary, or a name that ends like one."""
         if phrase.kind == "tool":
             return True
         words = phrase.name.split() or [phrase.head]
         return any(
-            (hit := self._rules.tool_heads.at(words, at)) is not None and hit[0] == len(words) for at in range(len(words))
+            (hit := self._rules.tool_heads.at(words, at)) is not None and hit[0] == len(words)
+            for at in range(len(words))
         )
 
     def _without_article(self, phrase: Phrase) -> str:
         words = self._scan.text[phrase.start : phrase.end]
-        while words and words[0] in self._rules.words["determiners"] | self._rules.words["possessives"] | {"that", "this"}:
+        while words and words[0] in self._rules.words["determiners"] | self._rules.words["possessives"] | {
+            "that",
+            "this",
+        }:
             words = words[1:]
         return " ".join(words)
 
@@ -125,7 +145,12 @@ class DetailReader:
             if not hit or hit[0] >= len(text) or text[hit[0]] in ("i", "it", "and", "so", "but"):
                 continue
             stop = hit[0]
-            while stop < end and stop - at < longest and not gap[stop] and text[stop] not in ("so", "and", "but", "i", "you", "is", "are"):
+            while (
+                stop < end
+                and stop - at < longest
+                and not gap[stop]
+                and text[stop] not in ("so", "and", "but", "i", "you", "is", "are")
+            ):
                 stop += 1
             return " ".join(self._words(at, stop)) if stop > hit[0] else ""
         return ""

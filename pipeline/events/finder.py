@@ -73,6 +73,7 @@ class _Builder:
         self._places: list[tuple[int, int]] = []
         self._last_parts: list[Phrase] = []
         self._claimed: set[str] = set()
+        self._last: Predicate | None = None
 
     def build(self) -> EventsFound:
         """Events in order with their ids, then what hangs on them."""
@@ -90,15 +91,65 @@ class _Builder:
 
     def _one(self, place: int, predicate: Predicate) -> None:
         end = max(self._scope.clause_end(place), predicate.end)
-        parts = self._parts(predicate)
+        parts = self._parts(place, predicate)
         clause = self._details.read(self._clause_start(place, predicate), predicate.verb, end, predicate.objects)
         if predicate.action in ("fill", "drain", "top_up", "bleed"):
             parts, clause = _container(parts, clause, predicate)
         self._last_parts = parts or self._last_parts
         if predicate.status == NONE:
             return
+        if self._comes_off_again(predicate, parts):
+            return
         for part in parts:
             self._emit(predicate, part, clause, end)
+        if predicate.action in _JOINING and predicate.status in ("done", "planned", "provisional", "advised"):
+            for part in self._fitted_with(predicate, end):
+                self._emit(replace_action(predicate), part, Details(), end)
+
+    def _comes_off_again(self, predicate: Predicate, parts: list[Phrase]) -> bool:
+        """ "it has to come back off": no event of its own; the part that is on is only there provisionally."""
+        if predicate.action != "remove" or predicate.status != "planned":
+            return False
+        words = self._scan.text[predicate.verb : predicate.end + 2]
+        if not ("back" in words or "again" in words):
+            return False
+        for part in parts:
+            for index in range(len(self._events) - 1, -1, -1):
+                event = self._events[index]
+                if (
+                    event.part == part.name
+                    and event.action in ("fit", "assemble")
+                    and event.status in ("done", "provisional")
+                ):
+                    self._events[index] = replace(
+                        event, status="provisional", why=f"{event.why}; then “{' '.join(words)}”"
+                    )
+                    return True
+        return False
+
+    def _fitted_with(self, predicate: Predicate, end: int) -> list[Phrase]:
+        """ "the cover goes on with a new gasket": the gasket is fitted too; screws are what holds it."""
+        found = []
+        for phrase in self._scan.phrases:
+            if (
+                not predicate.verb < phrase.start < end + 1
+                or not phrase.is_part
+                or phrase.measure
+                or phrase in predicate.objects
+            ):
+                continue
+            if self._scan.text[phrase.start - 1] != "with" or phrase.kind in ("tool", "fluid", "material"):
+                continue
+            if phrase.condition != "new" and phrase.determiner not in ("its", "their"):
+                continue
+            if (
+                phrase.head in self._rules.fastening_heads
+                and "washer" not in phrase.head
+                or self._details.is_tool(phrase)
+            ):
+                continue
+            found.append(phrase)
+        return found
 
     def _clause_start(self, place: int, predicate: Predicate) -> int:
         """A place said in front ("on the left the bearing is in") belongs to what follows."""
@@ -110,28 +161,64 @@ class _Builder:
             start -= 1
         return start if place == 0 or start > floor or self._scan.gap[start] >= 1 else predicate.start
 
-    def _parts(self, predicate: Predicate) -> list[Phrase]:
+    def _parts(self, place: int, predicate: Predicate) -> list[Phrase]:
         """The parts of a predicate, pronouns resolved."""
         self._focus.pass_over(predicate.verb)
         found: list[Phrase] = []
+        last = self._last
+        if predicate.action:
+            self._last = predicate
         objects = predicate.objects
+        passive = last is not None and last.voice in ("passive", "causative", "middle", "state", "verbless")
+        if predicate.linked and predicate.voice == "active" and passive and predicate.form in ("past", "pp"):
+            if not objects or predicate.destination:
+                objects, predicate.voice = self._last_parts, "passive"
+        if predicate.action == "clean" or predicate.action == "remove":
+            objects = self._dirty(predicate, objects)
         if not objects and predicate.voice == "active":
-            objects = self._missing_object(predicate)
+            objects = self._missing_object(place, predicate)
         for phrase in objects:
             if phrase.is_part:
                 found.append(phrase)
-            elif phrase.is_pronoun:
+            elif phrase.is_pronoun and phrase.head != "everything":
                 found += self._focus.resolve(phrase)
+        found = [self._both(predicate, part) for part in found]
         self._focus.pass_over(predicate.end)
         self._focus.touch(predicate.verb, found)
         return found
 
-    def _missing_object(self, predicate: Predicate) -> list[Phrase]:
+    def _dirty(self, predicate: Predicate, objects: list[Phrase]) -> list[Phrase]:
+        """ "cleaned the carbon out of the chamber": the chamber was cleaned."""
+        if len(objects) != 1 or objects[0].head not in self._rules.words["dirt"] or objects[0].start < predicate.verb:
+            return objects
+        at = objects[0].end
+        while at < len(self._scan.text) and self._scan.text[at] in ("out", "off", "of", "from", "all"):
+            at += 1
+        phrase = self._scan.starting.get(at)
+        if phrase is None or at == objects[0].end or not (phrase.is_part or phrase.is_pronoun):
+            return objects
+        predicate.action = "clean"
+        return [phrase]
+
+    def _both(self, predicate: Predicate, part: Phrase) -> Phrase:
+        """ "the O-rings, both of them": the count said after the part."""
+        after = self._scan.starting.get(part.end)
+        if after is not None and after.is_pronoun and after.plural and after.count and part.count is None:
+            return replace(part, count=after.count)
+        return part
+
+    def _missing_object(self, place: int, predicate: Predicate) -> list[Phrase]:
         """ "the seal I fitted", "cleaned and refitted": the object is said elsewhere."""
-        if predicate.linked and self._last_parts:
+        ahead = self._predicates[place + 1] if place + 1 < len(self._predicates) else None
+        plain = bool(self._rules.plain.get(predicate.lemma)) and predicate.said_as == predicate.lemma
+        if ahead is not None and ahead.linked and ahead.objects and plain and ahead.voice == "active":
+            between = self._scan.text[predicate.end : ahead.group]
+            if all(word in ("and", "then", "or", "carefully", "properly") for word in between):
+                return ahead.objects
+        if predicate.linked and self._last_parts and (plain or predicate.form in ("past", "pp")):
             return self._last_parts
         subject = predicate.subject
-        if subject is not None and subject.kind == "person" and self._rules.plain.get(predicate.lemma):
+        if subject is not None and subject.kind == "person":
             before = self._scan.ending.get(subject.start)
             if before is None and subject.start and self._scan.text[subject.start - 1] in ("that", "which"):
                 before = self._scan.ending.get(subject.start - 1)
@@ -147,7 +234,19 @@ class _Builder:
         if predicate.lemma != "be" or predicate.subject is None:
             return
         at = predicate.end
-        while at < len(text) and text[at] in ("all", "just", "actually", "obviously", "now", "also", "both", "really", "the", "a", "an"):
+        while at < len(text) and text[at] in (
+            "all",
+            "just",
+            "actually",
+            "obviously",
+            "now",
+            "also",
+            "both",
+            "really",
+            "the",
+            "a",
+            "an",
+        ):
             at += 1
         if at >= len(text) or scan.gap[at] >= 2:
             return
@@ -203,9 +302,13 @@ class _Builder:
         """A restart ("I fitted the, I fitted the seal") is one event."""
         for index in range(len(self._events) - 1, max(-1, len(self._events) - 4), -1):
             other = self._events[index]
-            if start - self._places[index][1] < 10 and (other.action, other.part, other.status, other.side, other.position) == (
-                event.action, event.part, event.status, event.side, event.position
-            ) and other.why == event.why and other.condition == event.condition:
+            if (
+                start - self._places[index][1] < 10
+                and (other.action, other.part, other.status, other.side, other.position)
+                == (event.action, event.part, event.status, event.side, event.position)
+                and other.why == event.why
+                and other.condition == event.condition
+            ):
                 return True
         return False
 
@@ -213,7 +316,19 @@ class _Builder:
         """Figures said between the verb group and the end of the clause."""
         first = self._tokens[self._scan.units[predicate.start].token].start_word
         last = self._tokens[self._scan.units[max(predicate.start, end - 1)].token].end_word
-        return [qty for qty in self._quantities if first <= qty.start_word < last and qty.kind not in ("count", "thread", "spanner")]
+        return [
+            qty
+            for qty in self._quantities
+            if first <= qty.start_word < last and qty.kind not in ("count", "thread", "spanner")
+        ]
+
+
+_JOINING = frozenset(("fit", "assemble", "repair", "renew"))
+
+
+def replace_action(predicate: Predicate) -> Predicate:
+    """The predicate of the part that goes with another: fitted, in the same status."""
+    return replace(predicate, action="fit", finish="", condition="", fluid="", said_as="with")
 
 
 def _status(status: str) -> Status:
@@ -224,8 +339,9 @@ def _container(parts: list[Phrase], clause: Details, predicate: Predicate) -> tu
     """ "drained the oil from the gearbox": the gearbox is the part, the oil its fluid."""
     if predicate.fluid or not parts:
         return parts, clause
-    if len(parts) == 1 and parts[0].kind == "fluid" and clause.container is not None and clause.container.kind != "fluid":
-        return [clause.container], replace(clause, fluid=parts[0].name)
+    container = clause.container
+    if len(parts) == 1 and parts[0].kind == "fluid" and container is not None and container.kind in ("part", ""):
+        return [container], replace(clause, fluid=parts[0].name)
     return parts, clause
 
 

@@ -31,7 +31,8 @@ class Focus:
         while self._place < len(self._waiting) and self._waiting[self._place].start < until:
             phrase = self._waiting[self._place]
             before = self._scan.text[phrase.start - 1] if phrase.start else ""
-            strong = (before not in self._prepositions or before in ("so", "then", "like")) and not phrase.weak
+            governed = before in self._prepositions and before not in ("so", "then", "like")
+            strong = not (governed and not self._scan.gap[phrase.start]) and not phrase.weak
             strong = strong and phrase.kind not in ("tool", "measure")
             self._talks.append(_Talk(phrase.start, (phrase,), strong))
             self._place += 1
@@ -56,16 +57,16 @@ class Focus:
     def resolve(self, pronoun: Phrase) -> list[Phrase]:
         """The parts a pronoun stands for; an empty list where nothing was talked about lately."""
         self.pass_over(pronoun.start)
-        recent = [talk for talk in reversed(self._talks) if pronoun.start - talk.at <= REACH and talk.at < pronoun.start]
+        recent = [
+            talk for talk in reversed(self._talks) if pronoun.start - talk.at <= REACH and talk.at < pronoun.start
+        ]
         found: list[Phrase] = []
         if pronoun.plural:
             found = self._first(recent, many=True)
         found = found or self._first(recent, many=False, single=not pronoun.plural)
         if not found:
             found = self._first(recent, many=False)
-        own = {
-            name: value for name in ("side", "position", "condition", "finish") if (value := getattr(pronoun, name))
-        }
+        own = {name: value for name in ("side", "position", "condition", "finish") if (value := getattr(pronoun, name))}
         if pronoun.count:
             own["count"] = pronoun.count
         if pronoun.determiner in ("another", "other") or "condition" in own:

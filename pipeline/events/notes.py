@@ -28,9 +28,7 @@ def find_notes(scan: Scan, rules: Rules, tokens: Sequence[Token]) -> list[Note]:
         first, last = scan.units[start].token, scan.units[end - 1].token
         part = _part(scan, start, end, at)
         said = " ".join(token.text for token in tokens[first : last + 1])
-        notes.append(
-            Note(kind, part, said, tokens[first].start_word, tokens[last].end_word, tokens[first].start_ms)
-        )
+        notes.append(Note(kind, part, said, tokens[first].start_word, tokens[last].end_word, tokens[first].start_ms))
         covered = end
     return notes
 

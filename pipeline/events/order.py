@@ -13,9 +13,7 @@ _ORDERED = frozenset(("fit", "assemble", "remove"))
 _REACH = 25
 
 
-def number_orders(
-    events: Sequence[Event], spans: Sequence[tuple[int, int]], scan: Scan, rules: Rules
-) -> list[Event]:
+def number_orders(events: Sequence[Event], spans: Sequence[tuple[int, int]], scan: Scan, rules: Rules) -> list[Event]:
     """The events with `sequence` and `step` filled where an order word joins one to the one before."""
     numbered = list(events)
     sequence = 0

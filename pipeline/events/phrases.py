@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
-from pipeline.events.reading import PAUSE, Unit
+from pipeline.events.reading import PAUSE, Unit, split_word
 from pipeline.events.rules import PhraseTable, Rules, Verb
 from pipeline.records import Quantity
 from pipeline.vocabulary import Term, Vocabulary, regular_plural
@@ -62,6 +62,7 @@ class Scan:
     starting: dict[int, Phrase] = field(default_factory=dict)
     ending: dict[int, Phrase] = field(default_factory=dict)
     figures: dict[int, int] = field(default_factory=dict)
+    torques: set[int] = field(default_factory=set)
 
 
 def term_table(vocabulary: Vocabulary) -> PhraseTable[tuple[Term, str, bool]]:
@@ -71,12 +72,10 @@ def term_table(vocabulary: Vocabulary) -> PhraseTable[tuple[Term, str, bool]]:
         if term.kind in ("action", "finish"):
             continue
         for spelling in term.spellings:
-            name = spelling.lower()
-            plain = name.replace("|", " ")
-            rows.append((plain, (term, plain, False)))
-            plural = term.plural.lower() if spelling == term.name else regular_plural(plain)
-            if plural and plural != plain:
-                rows.append((plural, (term, plain, True)))
+            rows.append((spelling.lower(), (term, spelling, False)))
+            plural = term.plural if spelling == term.name else regular_plural(spelling)
+            if plural and plural != spelling:
+                rows.append((plural.lower(), (term, spelling, True)))
     return PhraseTable(rows)
 
 
@@ -91,7 +90,7 @@ class PhraseFinder:
         self.small = (
             self.determiners | words["subjects"] | words["be"] | words["have"] | words["get"] | words["do"]
             | words["modals"] | words["negatives"] | words["adverbs"] | words["prepositions"] | words["conjunctions"]
-            | words["openers"] | words["things"] | {"'s", "'d", "to", "us", "me", "him", "let", "going"}
+            | words["openers"] | words["things"] | _PARTICLES | {"'s", "'d", "to", "us", "me", "him", "let", "going"}
         )  # fmt: skip
         self._auxiliary = words["be"] | words["have"] | words["get"] | words["do"] | words["modals"]
 
@@ -102,6 +101,8 @@ class PhraseFinder:
             start, end = first_unit.get(qty.start_word), first_unit.get(qty.end_word, len(units))
             if start is not None and end > start and qty.kind != "count":
                 scan.figures[start] = end
+                if qty.kind == "torque":
+                    scan.torques.add(start)
         index = 0
         while index < len(units):
             index = self._step(scan, index)
@@ -119,9 +120,6 @@ class PhraseFinder:
         if phrase:
             scan.phrases.append(phrase)
             return phrase.end
-        if found and scan.text[index] not in self._auxiliary:
-            scan.verbs[index] = found
-            return found[0]
         return scan.figures.get(index, index + 1)
 
     # Verb or noun?
@@ -134,6 +132,18 @@ class PhraseFinder:
         tags = frozenset().union(*(verb.tags for verb in verbs))
         before = text[index - 1] if index and scan.gap[index] < PAUSE else ""
         after = text[end] if end < len(text) and scan.gap[end] < PAUSE else ""
+        takes_object = after in self.determiners or after in ("it", "them") or self._takes_particle(verbs, text, end)
+        if word in words["adverbs"]:
+            opens = not before or scan.gap[index] or before in _BEFORE_ORDER or before in words["subjects"]
+            return (
+                after not in ("off", "on", "in", "up")
+                and bool(takes_object and opens)
+                or before in ("to", "will", "us")
+            )
+        if after == "to" and tags == {"base"} and all(verb.lemma in self._rules.plain for verb in verbs):
+            return False
+        if tags == {"s"} and before not in _SUBJECT_LIKE and not _noun_ends_at(scan, index):
+            return word in ("goes", "comes")
         term = self._terms.at(text, index)
         if term and term[0] > end and before != "to":
             return False
@@ -153,14 +163,30 @@ class PhraseFinder:
             return False
         if before in words["prepositions"] and before not in words["adverbs"] and before not in _PARTICLES:
             return "ing" in tags and not term
-        opens_object = after in self.determiners or after in ("it", "them", "up", "off", "down", "out", "on", "in", "back")
+        opens_object = takes_object or (
+            after == "and"
+            and (not before or scan.gap[index] > 0)
+            and "base" in tags
+            and self._rules.verbs.at(text, end + 1)
+        )
         if term:
             if _noun_ends_at(scan, index):
                 return False if tags <= {"base", "s"} else bool(tags & {"past", "pp"})
-            return bool(tags & {"base", "past", "pp"}) and (opens_object or (self._descriptive(text, end) and "base" in tags))
+            return bool(tags & {"base", "past", "pp"}) and bool(
+                opens_object or (self._descriptive(text, end) and "base" in tags)
+            )
         if tags & {"past", "pp"} and self._rules.condition.at(text, index) and self._nounish(scan, end) and not before:
             return False
         return True
+
+    def _takes_particle(self, verbs: tuple[Verb, ...], text: Sequence[str], end: int) -> bool:
+        for verb in verbs:
+            phrasal = self._rules.phrasal.get(verb.lemma)
+            if phrasal and phrasal.at(text, end):
+                return True
+            if verb.lemma in self._rules.motion and end < len(text) and text[end] in _PARTICLES:
+                return True
+        return False
 
     def _descriptive(self, text: Sequence[str], index: int) -> bool:
         if index < 0:
@@ -231,11 +257,21 @@ class PhraseFinder:
 
 
 _PRONOUNS = frozenset(("it", "them", "they", "everything", "which", "itself"))
-_NO_PLURAL = frozenset(("points", "forks", "gas", "chassis", "pliers", "brass", "bars", "controls", "electrics", "ways"))
-_QUANTIFIERS = frozenset(("all", "both", "each", "some", "most", "none", "any", "half", "rest", "one", "neither", "either"))
+_NO_PLURAL = frozenset(
+    ("points", "forks", "gas", "chassis", "pliers", "brass", "bars", "controls", "electrics", "ways")
+)
+_QUANTIFIERS = frozenset(
+    ("all", "both", "each", "some", "most", "none", "any", "half", "rest", "one", "neither", "either")
+)
 _PARTICLES = frozenset(("off", "out", "up", "down", "on", "in", "over", "through", "apart", "back", "away", "together"))
+_SUBJECT_LIKE = frozenset(
+    ("it", "that", "this", "which", "who", "everything", "he", "she", "one", "just", "then", "also", "there")
+)
+_BEFORE_ORDER = frozenset(("and", "then", "or", "so", "now", "just", "next", "please", "first"))
 _DIGITS = frozenset("two three four five six seven eight nine ten twelve".split())
-_ONLY_AFTER_ARTICLE = frozenset(("back", "inside", "outside", "right", "left", "used", "shot", "forward", "split", "original"))
+_ONLY_AFTER_ARTICLE = frozenset(
+    ("back", "inside", "outside", "right", "left", "used", "shot", "forward", "split", "original")
+)
 _MODEL = re.compile(r"^(m\d+|\d+([./x]\d+)*)$")
 
 
@@ -259,6 +295,7 @@ class _Reader:
         self._count: int | None = None
         self._described = False
         self._known = False
+        self._spelling = ""
 
     def read(self) -> Phrase | None:
         scan, text = self._scan, self._scan.text
@@ -317,8 +354,12 @@ class _Reader:
                 self._at += 1
             return self._at < len(text)
         term = self._terms.at(text, at)
+        if term and term[1][0].kind == "material" and not self._nouns and self._noun_soon(term[0]):
+            self._at, self._described = term[0], True
+            return True
         if term and not self._blocked(at, term[0]):
-            self._nouns += term[1][1].split()
+            self._nouns += [*text[at : term[0] - 1], split_word(term[1][1].lower().split()[-1])[-1]]
+            self._spelling = term[1][1]
             self._term, self._last_term_plural = term[1][0], term[1][2]
             self._note_place(text[at : term[0]])
             self._known = True
@@ -326,8 +367,10 @@ class _Reader:
             return True
         if word == "'s":
             return self._possessive()
-        if word == "of" and len(self._nouns) >= 1 and self._rules.measures.at([*self._nouns, ""], 0):
-            self._said["measure"] = " ".join(self._nouns)
+        group = self._nouns[-1:] and self._nouns[-1] in words["groups"]
+        if word == "of" and self._nouns and (group or self._rules.measures.at([*self._nouns, ""], 0)):
+            if not group:
+                self._said["measure"] = " ".join(self._nouns)
             self._nouns, self._term, self._known = [], None, False
             self._at += 1
             while self._at < len(text) and text[self._at] in self._finder.determiners:
@@ -369,7 +412,7 @@ class _Reader:
         return False
 
     def _more_noun(self, word: str, at: int) -> bool:
-        if self._could_be_noun(at, word) and not self._rules.verbs.at(self._scan.text, at):
+        if self._could_be_noun(at, word) and self._noun_like_verb(at):
             if self._finder.finish_at(self._scan.text, at) or self._rules.condition.at(self._scan.text, at):
                 return False
             if self._last_term_plural:
@@ -380,6 +423,24 @@ class _Reader:
             return True
         return False
 
+    def _noun_like_verb(self, at: int) -> bool:
+        """ "the tailstock bore", "self extracting bolts": a verb's form that goes on with the name."""
+        text, verb = self._scan.text, self._rules.verbs.at(self._scan.text, at)
+        if not verb:
+            return True
+        tags = frozenset().union(*(reading.tags for reading in verb[1]))
+        end = verb[0]
+        if tags == {"ing"}:
+            return self._term is None and self._terms.at(text, end) is not None
+        if tags & {"past", "pp", "ing"} or self._last_term_plural:
+            return False
+        after = text[end] if end < len(text) else ""
+        if tags == {"s"}:
+            return not (after in self._finder.determiners or after in _PARTICLES or after in ("it", "them"))
+        return "base" in tags and (
+            not after or self._scan.gap[end] > 0 or after in ("and", "is", "'s", "with", "to", "so")
+        )
+
     def _describing(self, word: str, at: int) -> bool:
         text, words = self._scan.text, self._rules.words
         bare_start = at == self._start
@@ -388,15 +449,14 @@ class _Reader:
             self._said["finish"] = " ".join(filter(None, (self._said.get("finish"), finish[1])))
             self._at, self._described = finish[0], True
             return True
-        if not (bare_start and word in _ONLY_AFTER_ARTICLE and not self._noun_soon(at + 1)):
-            for name in ("side", "position", "condition"):
-                table: PhraseTable[str] = getattr(self._rules, name)
-                hit = table.at(text, at)
-                if hit:
-                    self._said.setdefault(name, hit[1])
-                    self._at = self._end = hit[0]
-                    self._described = True
-                    return True
+        for name in ("side", "position", "condition"):
+            table: PhraseTable[str] = getattr(self._rules, name)
+            hit = table.at(text, at)
+            if hit and not (bare_start and word in _ONLY_AFTER_ARTICLE and not self._noun_soon(hit[0])):
+                self._said.setdefault(name, hit[1])
+                self._at = self._end = hit[0]
+                self._described = True
+                return True
         number = self._rules.numbers.at(text, at)
         if number and self._count is None and word != "one":
             self._count, self._at = number[1], number[0]
@@ -417,6 +477,10 @@ class _Reader:
                 self._said["nothing"] = word
                 self._at = self._end = at + 1
             return False
+        if word in _PARTICLES and self._determiner and at == self._start + 1 and self._noun_soon(at + 1):
+            self._nouns.append(word)
+            self._at = self._end = at + 1
+            return True
         verb = self._rules.verbs.at(text, at)
         if verb and (self._determiner or self._described) and word not in self._finder.small:
             return self._participle(verb[0], verb[1], at)
@@ -466,15 +530,17 @@ class _Reader:
         last, plural = self._nouns[-1], bool(self._last_term_plural)
         if self._term is None:
             last, plural = self._finder.singular(last)
-        nouns = [*self._nouns[:-1], last]
+        name = self._joined([*self._nouns[:-1], last])
         bare_unknown = not self._known and not self._determiner and not self._described
+        if len(self._nouns) == 1 and self._nouns[0] in self._rules.words["groups"] and self._term is None:
+            return self._pronoun("one", plural=self._nouns[0] != "piece")
         if bare_unknown and self._rules.verbs.at(self._scan.text, self._start):
             return None
         person = last in self._rules.words["persons"]
         return Phrase(
             self._start,
             self._end,
-            " ".join(nouns),
+            name,
             "person" if person else self._term.kind if self._term else "",
             last,
             self._determiner,
@@ -489,6 +555,17 @@ class _Reader:
             self._term.pair if self._term else "",
             bare_unknown,
         )
+
+    def _joined(self, nouns: list[str]) -> str:
+        """The name with the hyphens that were said, in the vocabulary's capitals."""
+        name = ""
+        units = self._scan.units
+        for place, noun in enumerate(nouns):
+            at = self._end - len(nouns) + place
+            same = place > 0 and units[at].token == units[at - 1].token
+            name += ("-" if same else " ") + noun
+        name = name.strip()
+        return self._spelling if self._spelling.lower() == name else name
 
     def _unnamed(self) -> Phrase | None:
         if "nothing" in self._said:

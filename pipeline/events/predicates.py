@@ -35,6 +35,10 @@ class Predicate:
     finish: str = ""
     condition: str = ""
     destination: bool = False
+    finish_end: int = 0
+    elided: bool = False
+    ambiguous: bool = False
+    other_side: bool = False
     status: str = ""
     trigger: str = ""
 
@@ -49,9 +53,7 @@ class PredicateSearch:
         self._aux = words["be"] | words["have"] | words["get"] | words["do"] | words["modals"]
         self._found: list[Predicate] = []
         self._groups = {verb: self._group_start(verb) for verb in scan.verbs}
-        self._inner = {
-            inner for verb, group in self._groups.items() for inner in range(group, verb)
-        }
+        self._inner = {inner for verb, group in self._groups.items() for inner in range(group, verb)}
         self._causative: dict[int, Predicate] = {}
 
     def run(self) -> list[Predicate]:
@@ -61,7 +63,8 @@ class PredicateSearch:
             found = self._at(at)
             if found:
                 self._found.append(found)
-                at = max(at + 1, found.end if found.voice == "verbless" else found.verb + 1)
+                inner = found.end if found.voice == "verbless" or found.said_as.count(" a ") else found.verb + 1
+                at = max(at + 1, inner, found.finish_end)
             else:
                 at += 1
         return self._found
@@ -93,7 +96,11 @@ class PredicateSearch:
             word = text[at - 1]
             if at - 1 in scan.verbs and word not in self._aux:
                 governs = (text[at] == "to" and word in rules.to_words) or ("ing" in tags and word in rules.ing_words)
-                governs = governs or word in ("need", "needs", "want", "wants", "let") and text[at] in ("to", "us", *text[verb:verb + 1])
+                governs = (
+                    governs
+                    or word in ("need", "needs", "want", "wants", "let")
+                    and text[at] in ("to", "us", *text[verb : verb + 1])
+                )
                 if not governs:
                     break
             elif word == "us" and at > 1 and text[at - 2] == "let":
@@ -113,7 +120,16 @@ class PredicateSearch:
                 if scan.gap[at - 1] >= PAUSE and word in rules.words["openers"]:
                     at -= 1
                     break
-                if word in ("there", "here", "back", "up", "together", "in", "out", "free") and not self._auxiliary_before(at - 1):
+                if word in (
+                    "there",
+                    "here",
+                    "back",
+                    "up",
+                    "together",
+                    "in",
+                    "out",
+                    "free",
+                ) and not self._auxiliary_before(at - 1):
                     break
             else:
                 break
@@ -142,11 +158,27 @@ class PredicateSearch:
             phrase, hopped = before, True
         if phrase.start < limit and not (phrase.start >= limit - 1):
             return []
-        if phrase.start and text[phrase.start - 1] in self._rules.words["prepositions"] and not hopped:
-            if text[phrase.start - 1] not in ("so", "then", "before", "after", "until", "till", "like", "up", "on", "in", "off", "out"):
+        governed = phrase.start and text[phrase.start - 1] in self._rules.words["prepositions"]
+        if governed and not hopped and not scan.gap[phrase.start]:
+            if text[phrase.start - 1] not in (
+                "so",
+                "then",
+                "before",
+                "after",
+                "until",
+                "till",
+                "like",
+                "up",
+                "on",
+                "in",
+                "off",
+                "out",
+            ):
                 return []
             if text[phrase.start - 1] in ("on", "in", "off", "out") and phrase.start - 1 >= limit:
                 return []
+        if phrase.is_pronoun and not phrase.plural and scan.gap[at]:
+            return []
         phrases = [phrase]
         while phrases[0].is_part:
             start = phrases[0].start
@@ -175,10 +207,16 @@ class PredicateSearch:
         options: list[tuple[Reading, str, str]] = []
         for verb in verbs:
             intransitive = thing and verb.lemma in self._rules.middle
-            options.append((self._reader.best(verb, end, intransitive), verb.lemma, _form(verb.tags, chain, bool(subject))))
+            options.append(
+                (self._reader.best(verb, end, intransitive), verb.lemma, _form(verb.tags, chain, bool(subject)))
+            )
         reading, lemma, form = max(options, key=lambda option: option[0].rank)
         tags = frozenset().union(*(verb.tags for verb in verbs if verb.lemma == lemma))
-        if lemma in ("have", "get", "want", "need", "leave") and reading.rank <= MOVED and self._causes(at, end, group, subject):
+        if (
+            lemma in ("have", "get", "want", "need", "leave")
+            and reading.rank <= MOVED
+            and self._causes(at, end, group, subject)
+        ):
             return None
         predicate = Predicate(
             subjects[0].start if subjects else group, group, at, max(reading.end, end), reading.action, form, "active",
@@ -188,7 +226,14 @@ class PredicateSearch:
             predicate.group, predicate.start, predicate.subject = given.group, given.start, given.subject
             predicate.objects, predicate.form, predicate.voice = given.objects, "pp", "causative"
             return self._finish_phrase(predicate)
+        predicate.destination = reading.particle_first and bool(reading.objects)
+        predicate.ambiguous = (
+            {"base", "past"} <= tags and not subjects and not any(word in self._aux or word == "to" for word in chain)
+        )
         predicate.condition = self._rules.verb_condition.get(lemma, "")
+        if lemma == "go" and subjects and thing and end < len(text) and text[end] == "to" and end + 1 in scan.torques:
+            predicate.action, predicate.voice, predicate.objects = "torque", "middle", list(subjects)
+            return predicate
         if reading.rank == OTHER or not reading.action:
             predicate.action, predicate.voice = "", "other"
             if reading.rank == OTHER:
@@ -206,7 +251,11 @@ class PredicateSearch:
         if not objects or verb not in scan.verbs or scan.gap[verb] >= PAUSE:
             return False
         readings = [reading for reading in scan.verbs[verb][1] if "pp" in reading.tags]
-        known = [reading for reading in readings if reading.lemma in self._rules.plain or reading.lemma in self._rules.phrasal]
+        known = [
+            reading
+            for reading in readings
+            if reading.lemma in self._rules.plain or reading.lemma in self._rules.phrasal
+        ]
         if not known and not any(self._reader.best(reading, scan.verbs[verb][0], True).action for reading in readings):
             return False
         start = subject.start if subject else group
@@ -218,6 +267,8 @@ class PredicateSearch:
     ) -> None:
         """Decides the voice, and with it which phrases are the parts."""
         subject = predicate.subject
+        if not reading.objects and predicate.form == "base" and self._waiting_for(predicate):
+            return
         thing = subject is not None and subject.kind != "person"
         people = subject is not None and subject.kind == "person"
         be = _last_of(chain, self._rules.words["be"] | {"'s"} | self._rules.words["get"], self._aux | {"'s", "'d"})
@@ -230,27 +281,65 @@ class PredicateSearch:
             predicate.voice, predicate.form = "passive", "pp" if passive else "ing"
             if reading.objects and not thing:
                 return
-            predicate.objects = list(subjects) if thing else []
+            at = predicate.group
+            predicate.objects = list(subjects) if thing else [Phrase(at, at, "", "pronoun", "it")]
             if reading.objects:
                 predicate.end = self._particle_end(predicate, reading)
             return
         bare_chain = all(word not in self._aux for word in chain)
-        if "pp" in tags and "past" in tags and bare_chain and thing and not reading.objects:
-            if subject and subject.head in ("that", "which", "it", "this") and predicate.lemma not in self._rules.middle:
+        joined = self._scan.gap[predicate.group] == 0
+        if "pp" in tags and bare_chain and thing and not reading.objects and not joined and self._found:
+            predicate.subject = None
+            return
+        if "pp" in tags and bare_chain and thing and not reading.objects:
+            if (
+                subject
+                and subject.head in ("that", "which", "it", "this")
+                and predicate.lemma not in self._rules.middle
+            ):
                 predicate.objects = []
                 return
             if not (predicate.lemma in self._rules.middle and reading.rank == MOVED):
                 predicate.voice, predicate.objects, predicate.form = "passive", list(subjects), "pp"
                 return
-        if thing and predicate.lemma in self._rules.middle and reading.rank in (MOVED, BARE, PLAIN) and not reading.objects:
+        if (
+            thing
+            and predicate.lemma in self._rules.middle
+            and reading.rank in (MOVED, BARE, PLAIN)
+            and not reading.objects
+        ):
             moved = reading.rank == MOVED or predicate.lemma == "fit"
             if moved:
                 predicate.voice, predicate.objects = "middle", list(subjects)
             return
-        if "pp" in tags and bare_chain and thing and reading.objects and subject and subject.is_part:
-            if reading.objects[0].start > predicate.verb and not reading.particle_first and not people:
+        if not subjects and predicate.form == "s" and reading.rank == MOVED and not reading.objects:
+            if predicate.lemma in self._rules.middle:
+                at = predicate.group
+                predicate.voice, predicate.objects = "middle", [Phrase(at, at, "", "pronoun", "it")]
+            return
+        if "pp" in tags and bare_chain and thing and reading.objects and subject and subject.is_part and joined:
+            if reading.objects[0].start > predicate.verb and not reading.objects[0].is_pronoun:
                 predicate.voice, predicate.objects, predicate.form = "passive", list(subjects), "pp"
                 predicate.end = self._scan.verbs[predicate.verb][0]
+
+    def _waiting_for(self, predicate: Predicate) -> bool:
+        """ "the change gears to fit", "four bolts left to tighten": the part stands before the verb."""
+        scan, text = self._scan, self._scan.text
+        at = predicate.verb - 1
+        if at < 1 or text[at] != "to":
+            return False
+        while at and text[at - 1] in ("left", "still", "yet") and at not in scan.ending:
+            at -= 1
+        phrase = scan.ending.get(at)
+        if phrase is None or not (phrase.is_part or phrase.is_pronoun) or predicate.subject not in (None, phrase):
+            return False
+        if not any(
+            word in ("got", "have", "there", "just", "left", "only", "still", "leaves")
+            for word in text[max(0, phrase.start - 4) : predicate.verb]
+        ):
+            return False
+        predicate.objects, predicate.voice, predicate.start = [phrase], "to do", phrase.start
+        return True
 
     def _particle_end(self, predicate: Predicate, reading: Reading) -> int:
         return min(reading.end, reading.objects[0].start)
@@ -264,7 +353,7 @@ class PredicateSearch:
         words = " ".join(scan.text[predicate.verb : verb_end])
         hit = self._finish_at(scan.text, predicate.verb)
         if hit and hit[0] > verb_end:
-            predicate.finish, predicate.end = hit[1], max(predicate.end, hit[0])
+            predicate.finish, predicate.end, predicate.finish_end = hit[1], max(predicate.end, hit[0]), hit[0]
             return predicate
         at = self._reader.skip(max(predicate.end, verb_end))
         if at < len(scan.text) and scan.text[at] in ("in", "with", "a"):
@@ -276,6 +365,7 @@ class PredicateSearch:
         if colour and (at >= len(scan.gap) or scan.gap[at] < PAUSE):
             tone = " ".join(scan.text[at : colour[0]])
             predicate.finish, predicate.end = f"{said} {tone}".strip(), max(predicate.end, colour[0])
+            predicate.finish_end = colour[0]
         else:
             predicate.finish = said
         return predicate
@@ -286,7 +376,11 @@ class PredicateSearch:
         """ "the head is back on", "that's off now"; also what only presents a part."""
         scan, text = self._scan, self._scan.text
         group = at
-        while group and text[group - 1] in (self._aux | {"'s", "'d", "not", "to", "still", "now", "just", "already"}) and not scan.gap[group]:
+        while (
+            group
+            and text[group - 1] in (self._aux | {"'s", "'d", "not", "to", "still", "now", "just", "already"})
+            and not scan.gap[group]
+        ):
             group -= 1
         subjects = self._subject(group)
         subject = subjects[-1] if subjects else None
@@ -297,13 +391,20 @@ class PredicateSearch:
         options = [spot for spot in (look, self._reader.skip(look)) if spot < len(text)]
         for spot in dict.fromkeys(options):
             hit = self._rules.states.at(text, spot)
-            if hit and scan.gap[spot] < PAUSE and subjects and subject and subject.kind != "person" and self._ends_state(hit[0], text[spot]):
+            if (
+                hit
+                and scan.gap[spot] < PAUSE
+                and subjects
+                and subject
+                and subject.kind != "person"
+                and self._ends_state(hit[0], text[spot])
+            ):
                 form = "pp" if text[at] == "been" else "s"
                 end = hit[0]
                 while end < len(text) and text[end] in ("and", "tight") and text[end : end + 2] == ["and", "tight"]:
                     end += 2
                 return Predicate(
-                    start, group, at, end, hit[1], form, "state", "be", subject, list(subjects),
+                    start, group, spot, end, hit[1], form, "state", "be", subject, list(subjects),
                     said_as=f"is {' '.join(text[spot:hit[0]])}",
                 )  # fmt: skip
         return Predicate(start, group, at, at + 1, "", "s", "other", "be", subject)
@@ -317,7 +418,11 @@ class PredicateSearch:
         if word in ("of", "to", "from") and first not in ("off", "out"):
             return False
         phrase = scan.starting.get(end)
-        if phrase and phrase.kind not in ("person",) and not (phrase.is_pronoun and phrase.head in ("that", "this", "which", "it")):
+        if (
+            phrase
+            and phrase.kind not in ("person",)
+            and not (phrase.is_pronoun and phrase.head in ("that", "this", "which", "it"))
+        ):
             if word in self._rules.words["possessives"] or first in ("off", "back", "tight", "loose", "home"):
                 return True
             return phrase.is_part and not phrase.determiner
@@ -340,7 +445,12 @@ class PredicateSearch:
             return None
         if not (scan.gap[at] or before in self._rules.words["openers"] or at == self._limit()):
             return None
-        subjects, end = self._reader.objects_at(at, True)
+        subjects, end = self._reader.objects_at(at, True, opening=True)
+        if not subjects:
+            return None
+        elided = self._elided(at, end, subjects) or self._figure(at, end, subjects)
+        if elided:
+            return elided
         spot = self._reader.skip(end)
         hit = self._rules.states.at(text, spot) if spot < len(text) and scan.gap[spot] < PAUSE else None
         if not hit or not self._reader.closes(hit[0]) or spot in scan.verbs:
@@ -352,6 +462,92 @@ class PredicateSearch:
             said_as=" ".join(text[spot : hit[0]]),
         )  # fmt: skip
 
+    def _elided(self, at: int, end: int, subjects: list[Phrase]) -> Predicate | None:
+        """ "then the gear", "the drain screw second", "new seals throughout": the verb is the one before, or fit."""
+        scan, text = self._scan, self._scan.text
+        if any(part.weak or not part.is_part or part.kind in ("measure", "tool") for part in subjects):
+            return None
+        if self._reader.followed_by_verb(subjects[-1]) or (end in scan.ending and text[end : end + 1] == ["'s"]):
+            return None
+        acts = [predicate for predicate in self._found if predicate.action]
+        last = acts[-1] if acts and at - acts[-1].end < 14 else None
+        before = self._order_before(at)
+        after = self._rules.cues["first"].at(text, end) or self._rules.cues["order"].at(text, end)
+        after = after if after and text[end] != "then" and self._reader.closes(after[0]) else None
+        new = subjects[0].condition == "new" and self._stands_alone(at, end)
+        ordered = (before and self._stands_alone(at, end)) or after
+        if not ordered and not new:
+            return None
+        if last is None and not (after and text[end] == "first") and not new and not before:
+            return None
+        action = last.action if last is not None and ordered and not (new and not ordered) else "fit"
+        predicate = Predicate(
+            at, at, at, after[0] if after else end, action, "", "verbless", "", None, subjects,
+            said_as=text[end] if after else "new" if new and not ordered else "then",
+        )  # fmt: skip
+        predicate.elided = last is not None and bool(ordered)
+        return predicate
+
+    def _order_before(self, at: int) -> bool:
+        """True after "then", "followed by", "and finally", "then it's"."""
+        text = self._scan.text
+        if at > 2 and text[at - 2 : at] == ["it", "'s"]:
+            at -= 2
+        return any(
+            (hit := self._rules.cues["order"].at(text, start)) is not None
+            and hit[0] == at
+            and text[start] not in ("second", "third", "on")
+            for start in range(max(0, at - 4), at)
+        )
+
+    def _stands_alone(self, at: int, end: int) -> bool:
+        """True where a clause holds nothing but the part (and perhaps where it goes)."""
+        scan, text = self._scan, self._scan.text
+        end = self._reader.skip(end)
+        if end < len(text) and text[end] in ("throughout", "everywhere"):
+            end += 1
+        elif (
+            end < len(text) and text[end] in ("on", "in", "all", "with", "behind", "onto", "over") and not scan.gap[end]
+        ):
+            while (
+                end < len(text)
+                and not scan.gap[end]
+                and text[end] not in ("and", "then", "so")
+                and end not in scan.verbs
+            ):
+                if text[end] in self._rules.words["be"] or text[end] == "'s":
+                    return False
+                end += 1
+        if end < len(text) and not scan.gap[end] and text[end] in ("is", "'s", "are", "was"):
+            return False
+        before = text[at - 1] if at else ""
+        opens = at == 0 or scan.gap[at] > 0 or before in ("then", "and", "by", "next", "finally", "lastly", "'s", "so")
+        return opens and (
+            end >= len(text) or scan.gap[end] > 0 or text[end] in ("and", "then", "followed", "so", "finally")
+        )
+
+    def _figure(self, at: int, end: int, subjects: list[Phrase]) -> Predicate | None:
+        """ "stem bolts to five newton metres": a torque is said of a part without a verb."""
+        scan, text = self._scan, self._scan.text
+        spot = end + 1 if end < len(text) and text[end] in ("to", "at", "are", "is") else end
+        if spot not in scan.torques or not all(part.is_part or part.is_pronoun for part in subjects):
+            return None
+        if spot == end and subjects[-1].kind != "fastener" and not subjects[-1].is_pronoun:
+            return None
+        return Predicate(
+            at,
+            at,
+            at,
+            scan.figures.get(spot, spot),
+            "torque",
+            "pp",
+            "verbless",
+            "",
+            subjects[-1],
+            subjects,
+            said_as="to a figure",
+        )
+
     def _inverted(self, at: int) -> Predicate | None:
         """ "in goes the bearing", "off with the old one", "on with the cover"."""
         scan, text = self._scan, self._scan.text
@@ -362,26 +558,39 @@ class PredicateSearch:
         before = text[at - 1] if at else ""
         if not (at == 0 or scan.gap[at] or before in self._rules.words["openers"] or at == self._limit()):
             return None
+        verb = scan.verbs.get(end)
+        subject = scan.starting.get(end)
         if text[end] == "with" and not scan.gap[end]:
             objects, stop = self._reader.objects_at(end + 1, False)
             form = "s"
-        elif text[end] in ("goes", "went", "comes", "came", "go", "come"):
-            objects, stop = self._reader.objects_at(end + 1, False)
-            form = "past" if text[end] in ("went", "came") else "s"
+        elif verb and any(
+            reading.lemma in self._rules.middle and reading.tags & {"s", "past", "base"} for reading in verb[1]
+        ):
+            objects, stop = self._reader.objects_at(verb[0], False)
+            form = "s" if any("s" in reading.tags for reading in verb[1]) else "past"
+        elif (
+            subject
+            and subject.kind != "person"
+            and text[subject.end : subject.end + 1] in (["goes"], ["went"], ["comes"], ["came"])
+        ):
+            objects, stop, form = [subject], subject.end + 1, "s"
         else:
             return None
         objects = [part for part in objects if part.is_part or part.is_pronoun]
         if not objects:
             return None
-        scan.verbs.pop(end, None)
         return Predicate(
             at, at, at, stop, hit[1], form, "verbless", "", None, objects, said_as=" ".join(text[at : end + 1])
         )
 
 
-_ATTACHING = frozenset(("on", "of", "for", "in", "at", "inside", "between", "behind", "under", "near", "around", "from", "to"))
+_ATTACHING = frozenset(
+    ("on", "of", "for", "in", "at", "inside", "between", "behind", "under", "near", "around", "from", "to")
+)
 _WANTING = frozenset(("need", "needs", "needed", "want", "wants", "require", "requires", "needing", "deserves"))
-_BEFORE_STATE = frozenset("all not now just already nearly almost both still only finally fully properly nice and well".split())
+_BEFORE_STATE = frozenset(
+    "all not now just already nearly almost both still only finally fully properly nice and well".split()
+)
 
 
 def _form(tags: frozenset[str], chain: list[str], has_subject: bool) -> str:
@@ -390,7 +599,24 @@ def _form(tags: frozenset[str], chain: list[str], has_subject: bool) -> str:
         return next(iter(tags))
     helpers = [word for word in chain if word in _HELPERS]
     last = helpers[-1] if helpers else ""
-    if last in ("have", "has", "had", "having", "be", "is", "are", "was", "were", "been", "being", "'s", "am", "got", "get", "gets"):
+    if last in (
+        "have",
+        "has",
+        "had",
+        "having",
+        "be",
+        "is",
+        "are",
+        "was",
+        "were",
+        "been",
+        "being",
+        "'s",
+        "am",
+        "got",
+        "get",
+        "gets",
+    ):
         return "pp" if "pp" in tags else "ing" if "ing" in tags else "base"
     if last == "'d":
         return "pp" if "base" not in tags else "past"

@@ -8,7 +8,9 @@ from pipeline.events.phrases import Phrase, Scan
 from pipeline.events.rules import Rules
 from pipeline.records import PartMention, Token
 
-_SHOWS = frozenset(("is", "are", "'s", "was", "were", "have", "got", "has", "had", "here", "there", "see", "this", "the"))
+_SHOWS = frozenset(
+    ("is", "are", "'s", "was", "were", "have", "got", "has", "had", "here", "there", "see", "this", "the")
+)
 
 
 def find_presented(

@@ -26,7 +26,7 @@ _WHOLE = {
     "'em": ("them",),
     "'ve": ("have",),
     "o'clock": ("o'clock",),
-    "nip'd": ("nipped",),
+    "mic'd": ("measured",),
 }
 _ENDINGS = (("n't", "not"), ("'ve", "have"), ("'ll", "will"), ("'re", "are"), ("'m", "am"), ("'d", "'d"), ("'s", "'s"))
 # What a recogniser or a text without punctuation leaves of a contraction.

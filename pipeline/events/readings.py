@@ -9,6 +9,7 @@ from pipeline.events.phrases import Phrase, Scan
 from pipeline.events.reading import COMMA, PAUSE
 from pipeline.events.rules import PhraseTable, Rules, Verb
 
+_WHEN = frozenset(("today", "now", "again", "too"))
 FinishAt = Callable[[Sequence[str], int], tuple[int, str] | None]
 # The better one of two readings of a verb has the higher rank.
 OTHER, BARE, PLAIN, MOVED, PHRASAL, SUBSTANCE, LIGHT = range(7)
@@ -35,16 +36,29 @@ class VerbReader:
 
     def __init__(self, rules: Rules, scan: Scan, finish_at: FinishAt) -> None:
         self._rules, self._scan, self._finish_at = rules, scan, finish_at
-        self._skip = rules.words["adverbs"] - {"up", "back", "together", "free", "along", "there", "each", "all", "both"}
+        self._skip = rules.words["adverbs"] - {
+            "up", "back", "together", "free", "along", "there", "each", "all", "both", "once", "since", "though", "so"
+        }  # fmt: skip
 
     def best(self, verb: Verb, end: int, intransitive: bool) -> Reading:
         """The reading of highest rank of one verb whose words end at `end`."""
-        readings = [self._moved(verb, end, intransitive)]
+        readings = [self._meant(verb, self._moved(verb, end, intransitive))]
         if verb.lemma in self._rules.words["giving"] | self._rules.words["getting"]:
             readings.append(self._light(verb, end))
         if verb.lemma in self._rules.words["applying"] or self._rules.motion.get(verb.lemma) is not None:
             readings.append(self._substance(end))
         return max((reading for reading in readings if reading), key=lambda reading: reading.rank)
+
+    def _meant(self, verb: Verb, reading: Reading) -> Reading:
+        """Nothing where a word of [unless] gives the verb another meaning: "turn the crank clockwise"."""
+        unless = self._rules.unless.get(verb.lemma)
+        if (
+            unless
+            and reading.rank in (BARE, PLAIN, OTHER, MOVED)
+            and unless.at(self._scan.text, self.skip(reading.end))
+        ):
+            return Reading(OTHER, "", end=reading.end)
+        return reading
 
     # Places in the text
 
@@ -57,23 +71,32 @@ class VerbReader:
             at += 1
         return at
 
-    def objects_at(self, at: int, shared_particle: bool) -> tuple[list[Phrase], int]:
+    def objects_at(self, at: int, shared_particle: bool, opening: bool = False) -> tuple[list[Phrase], int]:
         """The list of phrases that starts at `at` ("the nut, the washer and both springs") and where it ends."""
         scan = self._scan
         first = scan.starting.get(at)
-        if not first or first.kind == "person" or (at < len(scan.gap) and scan.gap[at] >= PAUSE):
+        if not first or first.kind == "person" or (scan.gap[at] >= PAUSE and not opening):
             return [], at
         found, end = [first], first.end
-        if first.is_pronoun and first.head in ("it", "that", "this", "which"):
-            return found, end
+        if first.is_pronoun and first.head in ("it", "that", "this", "which") and end in scan.verbs:
+            return [], at
         while end < len(scan.text):
-            nxt = end + 1 if scan.text[end] in ("and", "plus", "or") and scan.gap[end] < PAUSE else end
+            joint = end
+            while joint < len(scan.text) and scan.text[joint] in _WHEN and scan.gap[joint] < PAUSE:
+                joint += 1
+            nxt = end
+            if joint < len(scan.text) and scan.text[joint] in ("and", "plus", "or") and scan.gap[joint] < PAUSE:
+                nxt = joint + 1
             if nxt < len(scan.text) and nxt > end and scan.text[nxt] in ("then", "also"):
                 break
             phrase = scan.starting.get(nxt)
-            if not phrase or not phrase.is_part or scan.gap[nxt] >= PAUSE or first.is_pronoun and nxt == end:
+            if not phrase or not phrase.is_part or scan.gap[nxt] >= PAUSE:
                 break
-            if self.followed_by_verb(phrase, shared_particle) or phrase.weak and nxt == end:
+            if nxt == end and (first.is_pronoun or phrase.weak or not (phrase.kind and found[-1].kind)):
+                break
+            if nxt == end and not scan.gap[nxt] and not phrase.determiner:
+                break
+            if self.followed_by_verb(phrase, shared_particle):
                 break
             found.append(phrase)
             end = phrase.end
@@ -127,8 +150,10 @@ class VerbReader:
                 to_bench=to_bench,
             )  # fmt: skip
         objects, stop = self.objects_at(at, bare is not None or phrasal is not None)
-        if objects or stop == at:
-            later = self._particle(phrasal, bare is not None, self.skip(stop)) if objects else None
+        if not objects:
+            stop = end
+        else:
+            later = self._particle(phrasal, bare is not None, self.skip(stop))
             if later:
                 to_bench = self._to_place(later[0])
                 return Reading(
@@ -141,16 +166,14 @@ class VerbReader:
             return Reading(BARE, bare, objects, max(stop, end), verb.lemma)
         return Reading(OTHER, "", objects, max(stop, end), verb.lemma)
 
-    def _particle(
-        self, phrasal: PhraseTable[str] | None, moving: bool, at: int
-    ) -> tuple[int, str, int, str] | None:
+    def _particle(self, phrasal: PhraseTable[str] | None, moving: bool, at: int) -> tuple[int, str, int, str] | None:
         """(end, action, rank, words) of a particle at `at`."""
         text, gap = self._scan.text, self._scan.gap
         if at >= len(text) or gap[at] >= PAUSE:
             return None
         hit = phrasal.at(text, at) if phrasal else None
         moved = self._rules.particles.at(text, at) if moving else None
-        if hit and (not moved or hit[0] >= moved[0]):
+        if hit and (not moved or hit[0] >= moved[0] or text[moved[0] - 1] in ("on", "to", "in")):
             return hit[0], hit[1], PHRASAL, " ".join(text[at : hit[0]])
         if not moved:
             return None
@@ -189,7 +212,9 @@ class VerbReader:
             return None
         substance = scan.starting.get(at)
         if substance and substance.measure and (hit := self._substance_name(substance, self._rules.substance_on)):
-            return Reading(SUBSTANCE, hit, objects, substance.end, f"{verb.lemma} a {substance.measure}", substance.name)
+            return Reading(
+                SUBSTANCE, hit, objects, substance.end, f"{verb.lemma} a {substance.measure}", substance.name
+            )
         look = at
         while look < len(text) and look < at + 6 and scan.gap[look] < COMMA:
             hit = self._rules.light.at(text, look)
@@ -261,6 +286,10 @@ class VerbReader:
             return Reading(SUBSTANCE, over, target, stop, f"run a {phrase.name} {word}", target=True)
         action = into if inward and into and word != "to" else on or into
         if phrase.measure and on and word not in ("into",):
-            action = on if not (inward and into and phrase.measure in ("lot", "bit", "amount", "splash") and word == "in") else into
+            action = (
+                on
+                if not (inward and into and phrase.measure in ("lot", "bit", "amount", "splash") and word == "in")
+                else into
+            )
         said_as = f"{phrase.name} {word}"
         return Reading(SUBSTANCE, action, target, stop if target else preposition[0], said_as, phrase.name, target=True)

@@ -91,7 +91,6 @@ class Rules:
     past_phrases: PhraseTable[bool]
     past_people: PhraseTable[bool]
     past_ends: PhraseTable[bool]
-    undone_again: PhraseTable[bool]
     question_tags: PhraseTable[bool]
     question_openers: PhraseTable[bool]
     one_clause: frozenset[str]
@@ -99,6 +98,7 @@ class Rules:
     to_words: frozenset[str]
     ing_words: frozenset[str]
     middle: frozenset[str]
+    unless: Mapping[str, PhraseTable[bool]]
     leaving: frozenset[str]
     verb_condition: Mapping[str, str]
     cues: Mapping[str, PhraseTable[bool]]
@@ -141,6 +141,7 @@ def load_rules() -> Rules:
     """The rules, read once."""
     data = read_tables()
     plain = {_joined(verb): action for verb, action in data["plain"].items()}
+    plain |= {f"re{verb}": action for verb, action in plain.items() if " " not in verb and f"re{verb}" not in plain}
     phrasal: dict[str, list[tuple[str, str]]] = {}
     for key, action in data["phrasal"].items():
         verb, _, particle = key.partition(" ")
@@ -163,7 +164,8 @@ def load_rules() -> Rules:
         words=words,
         numbers=PhraseTable(data["numbers"].items()),
         verbs=PhraseTable(
-            (form, tuple(Verb(lemma, frozenset(tags)) for lemma, tags in rows.items())) for form, rows in readings.items()
+            (form, tuple(Verb(lemma, frozenset(tags)) for lemma, tags in rows.items()))
+            for form, rows in readings.items()
         ),
         bases=frozenset(lemma for lemma in [*plain, *data["motion"]] if " " not in lemma),
         plain=plain,
@@ -192,7 +194,6 @@ def load_rules() -> Rules:
         past_phrases=_set(data["past"]["phrases"]),
         past_people=_set(data["past"]["people"]),
         past_ends=_set(data["past"]["ends"]),
-        undone_again=_set(data["undone_again"]["phrases"]),
         question_tags=_set(data["questions"]["tags"]),
         question_openers=_set(data["questions"]["openers"]),
         one_clause=frozenset(data["scope"]["one_clause"]),
@@ -200,6 +201,7 @@ def load_rules() -> Rules:
         to_words=frozenset(data["scope"]["to_words"]),
         ing_words=frozenset(data["scope"]["ing_words"]),
         middle=frozenset(data["middle"]["verbs"]),
+        unless={verb: _set(words) for verb, words in data["unless"].items()},
         leaving=frozenset(data["middle"]["leaving"]),
         verb_condition=data["verb_condition"],
         cues={key: _set(value) for key, value in data["cues"].items()},

@@ -43,10 +43,29 @@ class Scope:
         for place, predicate in enumerate(self._predicates):
             if not predicate.action:
                 continue
+            if predicate.elided and last is not None:
+                predicate.status = "done" if last.status == "provisional" else last.status
+                predicate.trigger, predicate.form = last.trigger, last.form
+                last = predicate
+                continue
+            if predicate.ambiguous:
+                predicate.form = self._ambiguous_form(predicate, place, last)
             predicate.linked = self._is_linked(last, predicate, place)
             status, trigger = self._status(predicate, place, last)
             predicate.status, predicate.trigger = status, trigger
             last = predicate
+
+    def _ambiguous_form(self, predicate: Predicate, place: int, last: Predicate | None) -> str:
+        """ "cut", "put", "set" without a subject: what they are joined to tells instruction from report."""
+        if last is not None and self._is_linked(last, predicate, place):
+            return "past" if last.form in ("past", "pp") else "base"
+        _, end = self.sentence(predicate.verb)
+        for later in self._predicates[place + 1 :]:
+            if later.verb >= end or later.subject is not None:
+                break
+            if later.action and not later.ambiguous:
+                return "past" if later.form in ("past", "pp") else "base"
+        return "base"
 
     # Where things are
 
@@ -68,7 +87,11 @@ class Scope:
         for at in range(predicate.end, stop):
             if gap[at] >= PAUSE:
                 return at
-            if text[at] in _CLAUSE_ENDS and at > predicate.end and not (text[at] == "but" and text[at + 1 : at + 2] == ["not"]):
+            if (
+                text[at] in _CLAUSE_ENDS
+                and at > predicate.end
+                and not (text[at] == "but" and text[at + 1 : at + 2] == ["not"])
+            ):
                 return at
             if text[at] in ("and", "so", "because") and at >= predicate.end and self._opens(at):
                 return at
@@ -80,8 +103,10 @@ class Scope:
 
     def _is_linked(self, last: Predicate | None, predicate: Predicate, place: int) -> bool:
         """True where the verb has no subject or auxiliary of its own and goes on from the one before."""
-        if last is None or predicate.voice in ("state", "verbless", "causative") or self._own_helper(predicate):
+        if last is None or predicate.voice in ("state", "causative", "to do") or self._own_helper(predicate):
             return False
+        if predicate.voice == "verbless":
+            return predicate.fluid != "" and self._scan.text[max(0, predicate.start - 1)] == "and"
         if predicate.subject is not None and predicate.voice not in ("passive",):
             return False
         if predicate.voice == "passive" and predicate.subject is not None:
@@ -95,7 +120,9 @@ class Scope:
             if not any(word in ("and", "then", "or") for word in words):
                 return False
         words = scan.text[last.end : predicate.group]
-        if any(word in ("so", "but", "because", "if", "when", "before", "once", "until", "after", "make") for word in words):
+        if any(
+            word in ("so", "but", "because", "if", "when", "before", "once", "until", "after", "make") for word in words
+        ):
             return False
         start = self._predicates.index(last)
         return all(other.voice != "other" or not _finite(other, scan) for other in self._predicates[start + 1 : place])
@@ -112,7 +139,12 @@ class Scope:
         if self._is_question(predicate):
             return NONE, "a question"
         status, trigger = self._triggered(predicate, place)
-        if not status and predicate.linked and last is not None and self._same_form(last, predicate):
+        if (
+            not status
+            and predicate.linked
+            and last is not None
+            and (predicate.voice == "verbless" or self._same_form(last, predicate))
+        ):
             status, trigger = last.status, last.trigger
             if status == "provisional":
                 status = "done"
@@ -137,13 +169,24 @@ class Scope:
                 continue
             covered = end
             hits.append((at, end, status))
-        reaching = [(status, " ".join(text[at:end])) for at, end, status in hits if status and self._reaches(at, end, predicate, place)]
+        if predicate.voice == "to do":
+            hits = [hit for hit in hits if " ".join(text[hit[0] : hit[1]]) != "to"]
+        reaching = [
+            (status, " ".join(text[at:end]))
+            for at, end, status in hits
+            if status and self._reaches(at, end, predicate, place)
+        ]
         if self._by_used(predicate, place):
-            reaching = [(status, said) for status, said in reaching if said != "to"]
+            return "done", "used"
+        head = predicate.subject.head if predicate.subject else ""
         for status in STRENGTH:
             for found, said in reaching:
                 if found == status:
+                    if status == "planned" and head == "you":
+                        return "advised", f"you {said}"
                     return status, said
+        if predicate.voice == "to do":
+            return "planned", "to do"
         return "", ""
 
     def _by_used(self, predicate: Predicate, place: int) -> bool:
@@ -160,9 +203,18 @@ class Scope:
         said = " ".join(self._scan.text[at:end])
         if said in self._rules.adjacent:
             skipped = self._scan.text[end : predicate.verb]
-            return all(word in self._rules.words["adverbs"] or word in ("be", "have", "been", "you", "not") for word in skipped)
+            return all(
+                word in self._rules.words["adverbs"] or word in ("be", "have", "been", "you", "not") for word in skipped
+            )
+        if self._rules.before.at(said.split(), 0) == (len(said.split()), "provisional") and said != "temporarily":
+            before = self._scan.text[at - 1] if at else ""
+            return at == 0 or self._scan.gap[at] > 0 or before in ("so", "and", "but", "then")
         if said in self._rules.one_clause:
-            between = [other for other in self._predicates[:place] if end <= other.verb < predicate.verb and other.verb != predicate.verb]
+            between = [
+                other
+                for other in self._predicates[:place]
+                if end <= other.verb < predicate.verb and other.verb != predicate.verb
+            ]
             return not any(_finite(other, self._scan) for other in between)
         return True
 
@@ -178,9 +230,13 @@ class Scope:
             if at < len(scan.gap) and scan.gap[at] >= PAUSE:
                 return at
             word = scan.text[at - 1]
-            if word in ("but", "because", "so", "whereas", "cos") and not scan.text[at - 1 : at + 3] in (
-                ["so", "that", "i", "can"], ["so", "that", "you", "can"], ["so", "that", "we", "can"]
-            ) and scan.text[at - 1 : at + 2] not in (["so", "i", "can"], ["so", "you", "can"], ["so", "we", "can"], ["so", "as", "to"]):
+            if (
+                word in ("but", "because", "so", "whereas", "cos")
+                and not scan.text[at - 1 : at + 3]
+                in (["so", "that", "i", "can"], ["so", "that", "you", "can"], ["so", "that", "we", "can"])
+                and scan.text[at - 1 : at + 2]
+                not in (["so", "i", "can"], ["so", "you", "can"], ["so", "we", "can"], ["so", "as", "to"])
+            ):
                 return at
         return max(start, predicate.verb - 24)
 
@@ -195,7 +251,8 @@ class Scope:
             follows = scan.text[opener[0]] if opener[0] < len(scan.text) else ""
             return follows in _ASKED or scan.text[at] in ("why", "how", "what") or opener[0] - at > 1
         return self._marked_question(end) and not any(
-            (hit := rules.question_tags.at(scan.text, spot)) and hit[0] == end for spot in range(max(start, end - 5), end)
+            (hit := rules.question_tags.at(scan.text, spot)) and hit[0] == end
+            for spot in range(max(start, end - 5), end)
         )
 
     def _marked_question(self, end: int) -> bool:
@@ -222,7 +279,8 @@ class Scope:
                 return NONE, ""
             return "done", _TENSE_WHY.get(form, "")
         if head in ("i", "we"):
-            return "done", f"said of {'himself' if False else 'the speaker'}"
+            would = form == "past" and "'d" in text[predicate.group : predicate.verb]
+            return (NONE, "") if would else ("done", "told by the speaker")
         if head == "you":
             return ("advised", "“you”") if form in ("base", "s", "ing") else ("done", "")
         if form == "past" or form == "pp":
@@ -230,7 +288,7 @@ class Scope:
         if subject is not None and subject.kind == "person":
             return (NONE, "") if form in ("base", "s") else ("done", "")
         if form == "s" or subject is not None:
-            return (("done", "told as it happens") if form != "base" else (NONE, ""))
+            return ("done", "told as it happens") if form != "base" else (NONE, "")
         if form == "ing":
             gerund = self._is_gerund(predicate)
             return (NONE, "") if gerund else ("done", "told as it happens")
@@ -261,7 +319,11 @@ class Scope:
             word = text[at - 1]
             if word in ("so", "but", "because", "then") and at <= predicate.start:
                 break
-            if word in ("if", "unless") and predicate.start - at < 14 and text[at - 2 : at - 1] not in (["as"], ["even"], ["see"]):
+            if (
+                word in ("if", "unless")
+                and predicate.start - at < 14
+                and text[at - 2 : at - 1] not in (["as"], ["even"], ["see"])
+            ):
                 return (NONE, "if") if status == "advised" or predicate.form == "base" else (status, trigger)
         return status, trigger
 
@@ -298,14 +360,24 @@ class Scope:
             return status, trigger
         end = self.clause_end(place)
         for hit in self._after:
-            if not predicate.verb < hit.start < max(end, predicate.end) or not hit.status:
+            first = predicate.verb - (predicate.voice in ("state", "verbless"))
+            if not first < hit.start < max(end, predicate.end) or not hit.status:
                 continue
             said = " ".join(self._scan.text[hit.start : hit.end])
             if hit.status == "provisional" and status == "done" and predicate.action != "slacken":
                 return "provisional", said
-            if hit.status == "past" and status == "done" and (predicate.form in ("past", "pp") or predicate.voice == "passive"):
+            if (
+                hit.status == "past"
+                and status == "done"
+                and (predicate.form in ("past", "pp") or predicate.voice == "passive")
+            ):
                 return "past", said
-            if hit.status == "planned" and status == "done" and predicate.form in ("s", "ing", "base") and predicate.voice not in ("state", "verbless"):
+            if (
+                hit.status == "planned"
+                and status == "done"
+                and predicate.form in ("s", "ing", "base")
+                and predicate.voice not in ("state", "verbless")
+            ):
                 return "planned", said
             if hit.status == NONE:
                 return NONE, said
@@ -315,7 +387,9 @@ class Scope:
 
 
 _CLAUSE_ENDS = frozenset(("but", "because", "so", "if", "when", "which", "although", "while"))
-_ASKED = frozenset(("i", "you", "we", "they", "he", "she", "it", "that", "this", "these", "those", "the", "anyone", "anybody"))
+_ASKED = frozenset(
+    ("i", "you", "we", "they", "he", "she", "it", "that", "this", "these", "those", "the", "anyone", "anybody")
+)
 _TENSE_WHY = {"pp": "has been", "s": "said of the part", "past": "past tense", "ing": "happening now"}
 
 

@@ -64,9 +64,7 @@ def read_gold(line: str) -> Gold:
 
 def read_corpus(path: Path) -> list[Snippet]:
     data = tomllib.loads(path.read_text(encoding="utf-8"))
-    return [
-        Snippet(entry["trade"], entry["said"], tuple(map(read_gold, entry["gold"]))) for entry in data["snippets"]
-    ]
+    return [Snippet(entry["trade"], entry["said"], tuple(map(read_gold, entry["gold"]))) for entry in data["snippets"]]
 
 
 def unpunctuated(said: str) -> str:
@@ -89,14 +87,18 @@ _PLACES = re.compile(r"^(?:(?:front|rear|inner|outer|upper|lower|top|bottom|left
 
 def bare_part(part: str) -> str:
     """The part without leading words of place, which may stand in the name or in their own field."""
-    return _PLACES.sub("", part.lower())
+    return _PLACES.sub("", part.lower().replace("-", " "))
 
 
 def add_score(score: Score, snippet: Snippet, said: str) -> None:
     events = list(events_of(said))
     wrong = False
     for gold in snippet.gold:
-        same = [e for e in events if (e.action, bare_part(e.part), e.status) == (gold.action, bare_part(gold.part), gold.status)]
+        same = [
+            e
+            for e in events
+            if (e.action, bare_part(e.part), e.status) == (gold.action, bare_part(gold.part), gold.status)
+        ]
         wanted = dict(gold.attributes)
         same.sort(key=lambda e: -sum(str(getattr(e, name) or "") == wanted.get(name, "") for name in ATTRIBUTES))
         if not same:
@@ -108,7 +110,7 @@ def add_score(score: Score, snippet: Snippet, said: str) -> None:
         score.right += 1
         for name in ATTRIBUTES:
             found, want = str(getattr(event, name) or ""), wanted.get(name, "")
-            if name == "position" and not want and gold.part.startswith(found):
+            if name == "position" and not want and found and found in gold.part:
                 found = ""
             if found == want and want:
                 score.attributes[f"{name} right"] += 1
