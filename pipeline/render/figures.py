@@ -26,7 +26,6 @@ KIND_TITLES = {
     "current": "Currents",
     "resistance": "Resistances",
     "speed": "Speeds",
-    "count": "Counts",
     "ratio": "Ratios",
     "percentage": "Percentages",
     "grit": "Grits",
@@ -83,8 +82,13 @@ def _figure(qty: Quantity, events: tuple[str, ...]) -> Figure:
 
 
 def by_kind(figures: Iterable[Figure]) -> list[tuple[str, list[Figure]]]:
-    """Figures under the title of their kind, kinds in the order of `KIND_TITLES`, figures by time."""
+    """Figures under the title of their kind, kinds in the order of `KIND_TITLES`, figures by time.
+
+    Counts are left out: the parts list has them.
+    """
     kinds: dict[str, list[Figure]] = {kind: [] for kind in KIND_TITLES}
     for figure in figures:
         kinds.setdefault(figure.qty.kind, []).append(figure)
-    return [(KIND_TITLES.get(kind, kind.capitalize()), group) for kind, group in kinds.items() if group]
+    return [
+        (KIND_TITLES.get(kind, kind.capitalize()), group) for kind, group in kinds.items() if group and kind != "count"
+    ]

@@ -42,8 +42,10 @@ def plain_text(text: str) -> str:
     return str(plain(text)).strip()
 
 
-def markdown(text: str) -> str:
+def markdown(text: str, opens: bool = True) -> str:
     """Text that a Markdown reader (CommonMark, GFM) shows as it is, also inside a table or a list.
+
+    `opens` False is for text that stands behind other text, where no list can begin.
 
     >>> print(markdown("<b> a|b [x](y) https://a.b")), print(markdown("1. =x"))
     \\<b\\> a\\|b \\[x\\](y) https\\://a.b
@@ -52,7 +54,7 @@ def markdown(text: str) -> str:
     """
     escaped = _MARKDOWN.sub(r"\\\1", plain_text(text))
     escaped = _MARKDOWN_LINKS.sub(r"\\", escaped)
-    return _MARKDOWN_OPENINGS.sub(r"\1\\", escaped)
+    return _MARKDOWN_OPENINGS.sub(r"\1\\", escaped) if opens else escaped
 
 
 def csv_cell(value: object) -> object:

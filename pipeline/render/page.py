@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from itertools import groupby
@@ -12,6 +12,7 @@ from pathlib import PurePath
 from pipeline.records import BuildLog, Correction, Event, Finding, LooseEnd, Note
 from pipeline.render.figures import Figure, by_kind, figures_of
 from pipeline.render.parts import PartRow, part_rows
+from pipeline.render.places import Places, places_of
 from pipeline.render.sentences import LOOSE_ENDS, STATUSES, full_sentence, loose_end_title, sentence
 from pipeline.render.spelling import Names, in_spelling, long_date
 from pipeline.render.stills import Pictures, Still
@@ -121,6 +122,7 @@ class Page:
     open_ends: tuple[OpenEnd, ...]
     closed_ends: tuple[OpenEnd, ...]
     figures: tuple[tuple[str, tuple[Figure, ...]], ...]
+    all_figures: tuple[Figure, ...]
     doubtful: tuple[Figure, ...]
     ask: tuple[DoubtfulWords, ...]
     orders: tuple[tuple[int, tuple[Entry, ...]], ...]
@@ -170,6 +172,7 @@ def page_context(
     figures = figures_of(log)
     pictures = pictures or Pictures()
     titles = {key: in_spelling(assembly.title, spelling) for key, assembly in vocabulary.assemblies.items()}
+    places = places_of(log, titles)
     entries = [_entry(event, figures, names, pictures.entries.get(event.id)) for event in log.events]
     ends = [_open_end(loose, number, log, names) for number, loose in enumerate(log.loose_ends, start=1)]
     day = _iso_day(log.recording.made_on) or _day_in(log.recording.name)
@@ -181,18 +184,19 @@ def page_context(
         length=ms_to_clock(log.recording.duration_ms),
         lang="en-US" if spelling == "american" else "en-GB",
         media=media or Media(),
-        groups=_groups(entries, vocabulary, titles, names),
+        groups=_groups(entries, places, vocabulary, titles, names),
         open_ends=tuple(end for end in ends if not end.loose.closed_by),
         closed_ends=tuple(end for end in ends if end.loose.closed_by),
         figures=tuple((title, tuple(group)) for title, group in by_kind(figures.values())),
+        all_figures=tuple(figures.values()),
         doubtful=tuple(figure for figure in figures.values() if figure.doubtful),
         ask=_doubtful_words(log),
         orders=_orders(entries),
-        cautions=_cautions(log, vocabulary, titles, names),
+        cautions=_cautions(places.values(), vocabulary, titles, names),
         notes=log.notes,
         checks=tuple(f for f in log.findings if f.level != "note" and f.rule not in _SHOWN_OTHERWISE),
         remarks=tuple(finding for finding in log.findings if finding.level == "note"),
-        parts=tuple(part_rows(log, vocabulary, names, figures, titles)),
+        parts=tuple(part_rows(log, places, vocabulary, names, figures, titles)),
         chapters=tuple(
             ChapterLine(number, chapter.start_ms, chapter.title, pictures.chapters.get(number, ()))
             for number, chapter in enumerate(log.chapters, start=1)
@@ -207,7 +211,7 @@ def _entry(event: Event, figures: Mapping[str, Figure], names: Names, still: Sti
     told = (
         ("Fastening", event.fastening),
         ("With", event.tool),
-        ("Because", event.reason),
+        ("Because", re.sub(r"^((because|cos)\s+)+", "", event.reason)),
         ("Applies", event.applicability),
     )
     return Entry(
@@ -221,10 +225,12 @@ def _entry(event: Event, figures: Mapping[str, Figure], names: Names, still: Sti
     )
 
 
-def _groups(entries: list[Entry], vocabulary: Vocabulary, titles: Mapping[str, str], names: Names) -> tuple[Group, ...]:
+def _groups(
+    entries: list[Entry], places: Places, vocabulary: Vocabulary, titles: Mapping[str, str], names: Names
+) -> tuple[Group, ...]:
     grouped: dict[str, list[Entry]] = {}
     for entry in entries:
-        grouped.setdefault(entry.event.assembly if entry.event.assembly in titles else "", []).append(entry)
+        grouped.setdefault(places[entry.event], []).append(entry)
     # Work without an assembly comes last: it is the least use for finding something again.
     order = sorted(grouped, key=lambda key: (key == "", grouped[key][0].event.start_word))
     return tuple(
@@ -242,11 +248,10 @@ def _caution(assembly: Assembly | None, vocabulary: Vocabulary) -> str:
 
 
 def _cautions(
-    log: BuildLog, vocabulary: Vocabulary, titles: Mapping[str, str], names: Names
+    touched: Iterable[str], vocabulary: Vocabulary, titles: Mapping[str, str], names: Names
 ) -> tuple[tuple[str, str], ...]:
     """Each caution once, with the assemblies of this log that it is for."""
     found: dict[str, list[str]] = {}
-    touched = [*(event.assembly for event in log.events), *(mention.assembly for mention in log.mentions)]
     for key in dict.fromkeys(touched):
         text = _caution(vocabulary.assemblies.get(key), vocabulary)
         if text:

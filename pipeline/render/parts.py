@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from pipeline.records import BuildLog, Event, PartMention
 from pipeline.render.figures import Figure
+from pipeline.render.places import Places
 from pipeline.render.sentences import ACTIONS, STATUSES, thing
 from pipeline.render.spelling import Names, in_spelling
 from pipeline.times import ms_to_clock
@@ -43,7 +44,12 @@ class PartRow:
 
 
 def part_rows(
-    log: BuildLog, vocabulary: Vocabulary, names: Names, figures: Mapping[str, Figure], titles: Mapping[str, str]
+    log: BuildLog,
+    places: Places,
+    vocabulary: Vocabulary,
+    names: Names,
+    figures: Mapping[str, Figure],
+    titles: Mapping[str, str],
 ) -> list[PartRow]:
     """Rows in the order of assemblies as they came up; `titles` names every assembly key."""
     kinds = {spelling: term.kind for term in vocabulary.terms for spelling in (*term.spellings, term.plural)}
@@ -52,13 +58,13 @@ def part_rows(
     for item in items:
         kind = kinds.get(item.part, "part")
         if item.part and kind not in _NOT_PARTS:
-            row = _row(rows, item, kind, names, titles)
+            row = _row(rows, item, kind, titles.get(places[item], ""), names)
             row.condition = row.condition or in_spelling(item.condition, names.spelling)
             row.finish = row.finish or in_spelling(item.finish, names.spelling)
             row.count = max(filter(None, (row.count, item.count)), default=None)
             _add_work(row, item)
         if isinstance(item, Event) and item.fluid and item.fluid != item.part:
-            rows[(item.fluid, "", "", item.id)] = _fluid_row(item, names, figures, titles)
+            rows[(item.fluid, "", "", item.id)] = _fluid_row(item, titles.get(places[item], ""), names, figures)
     order = list(dict.fromkeys(row.assembly for row in rows.values()))
     return sorted(rows.values(), key=lambda row: (order.index(row.assembly), row.start_ms))
 
@@ -67,8 +73,8 @@ def _row(
     rows: dict[tuple[str, str, str, str], PartRow],
     item: Event | PartMention,
     kind: str,
+    assembly: str,
     names: Names,
-    titles: Mapping[str, str],
 ) -> PartRow:
     """The row that the item belongs to: the same part on the same place, not two that differ in condition."""
     count = item.count if item.count is not None else names.said_number(item.part, item.said)
@@ -83,7 +89,7 @@ def _row(
         kind=kind,
         side=item.side,
         position=item.position,
-        assembly=titles.get(item.assembly, ""),
+        assembly=assembly,
         start_ms=item.start_ms,
         start_word=item.start_word,
         end_word=item.end_word,
@@ -110,7 +116,7 @@ def _work(event: Event, what: str = "") -> str:
     return verb if event.status == "done" else f"{status.label.lower()}: {verb}"
 
 
-def _fluid_row(event: Event, names: Names, figures: Mapping[str, Figure], titles: Mapping[str, str]) -> PartRow:
+def _fluid_row(event: Event, assembly: str, names: Names, figures: Mapping[str, Figure]) -> PartRow:
     """Every filling or draining is its own row: amounts of two fillings are never added up."""
     own = [figures[key] for key in event.quantities if key in figures]
     return PartRow(
@@ -118,7 +124,7 @@ def _fluid_row(event: Event, names: Names, figures: Mapping[str, Figure], titles
         kind="fluid",
         side="",
         position="",
-        assembly=titles.get(event.assembly, ""),
+        assembly=assembly,
         amount=", ".join(fig.in_sentence for fig in own if fig.qty.kind in ("volume", "mass", "viscosity")),
         start_ms=event.start_ms,
         start_word=event.start_word,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -93,6 +94,8 @@ def sentence(event: Event, figures: Mapping[str, Figure], names: Names) -> str:
     past, imperative = ACTIONS.get(event.action, (event.action.replace("_", " "),) * 2)
     verb = in_spelling(past if STATUSES[event.status].past else imperative, names.spelling)
     own = [figures[key] for key in event.quantities if key in figures]
+    if event.action == "coat" and event.finish:
+        return _coated(verb, event, names)
     if event.action == "drain":
         return _drained(verb, event, own, names)
     text = f"{verb} {thing(event, names)}".rstrip()
@@ -104,6 +107,17 @@ def sentence(event: Event, figures: Mapping[str, Figure], names: Names) -> str:
     word, kinds = _FIGURE_WORDS.get(event.action, ("", ()))
     said = [figure.in_sentence for figure in own if figure.qty.kind in kinds]
     return f"{text} {word} {' and '.join(said)}" if said else text
+
+
+def _coated(verb: str, event: Event, names: Names) -> str:
+    """ "Painted side panel gloss black": the word for the coating is the better verb; else the finish follows."""
+    part = thing(dataclasses.replace(event, finish=""), names)
+    words = in_spelling(event.finish, names.spelling).split()
+    last = max((place for place, word in enumerate(words, start=1) if word.endswith("ed")), default=0)
+    if not last or not STATUSES[event.status].past:
+        return f"{verb} {part}: {' '.join(words)}"
+    coating = " ".join(words[:last])
+    return " ".join([coating[0].upper() + coating[1:], part, *words[last:]])
 
 
 def _drained(verb: str, event: Event, own: list[Figure], names: Names) -> str:

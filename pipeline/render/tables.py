@@ -37,7 +37,7 @@ def parts_csv(page: Page) -> str:
 
 def figures_csv(page: Page) -> str:
     """One row a figure: as spoken, not a specification."""
-    figures = sorted((fig for _, group in page.figures for fig in group), key=lambda fig: fig.qty.start_word)
+    figures = sorted(page.all_figures, key=lambda fig: fig.qty.start_word)
     return csv_text(
         FIGURE_COLUMNS,
         (
