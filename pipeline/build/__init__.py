@@ -2,7 +2,7 @@
 
 from pipeline.build.book_files import write_book
 from pipeline.build.checks import CheckLine, check_build, loose_ends_of
-from pipeline.build.dates import parse_date
+from pipeline.build.dates import parse_date, recorded_time
 from pipeline.build.folder import build_settings, build_vocabulary, start_build
 from pipeline.build.recordings import Build, BuiltRecording, add_recording, find_recording, read_build
 
@@ -18,6 +18,7 @@ __all__ = [
     "loose_ends_of",
     "parse_date",
     "read_build",
+    "recorded_time",
     "start_build",
     "write_book",
 ]

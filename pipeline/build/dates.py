@@ -14,9 +14,9 @@ from pipeline.errors import WitnessmarkError
 
 DatedBy = Literal["user", "media", "name", "file", "added"]
 
-_IN_NAME = re.compile(
-    r"(?<!\d)((?:19|20)\d\d)([-_.]?)(\d\d)\2(\d\d)(?:[-_ T.]{1,2}([0-2]\d)([-_.:hH]?)([0-5]\d)(?!\d{3}))?"
-)
+_DAY = r"(?<!\d)((?:19|20)\d\d)([-_.]?)(\d\d)\2(\d\d)"
+_HOUR = r"[-_ T.]{1,2}([0-2]\d)[-_.:h]?([0-5]\d)(?:[-_.:]?[0-5]\d(?:\d{3})?)?"  # seconds and thousandths do not count
+_IN_NAME = re.compile(f"{_DAY}(?:{_HOUR})?(?!\\d)")
 # A camera whose clock was never set says 1904 (the epoch of MPEG-4), 1970 (that of Unix) or 1980 (that of FAT).
 _FIRST_YEAR = 1990
 
@@ -54,7 +54,7 @@ def time_in_name(name: str) -> datetime | None:
     (datetime.datetime(2031, 5, 17, 14, 30), None)
     """
     for match in _IN_NAME.finditer(name):
-        year, _, month, day, hour, _, minute = match.groups()
+        year, _, month, day, hour, minute = match.groups()
         try:
             return datetime(int(year), int(month), int(day), int(hour or 0), int(minute or 0))
         except ValueError:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import combinations
 
 from pipeline.build.recordings import Build, BuiltRecording
 from pipeline.quantities import format_quantity
@@ -39,19 +38,18 @@ _Thing = tuple[str, ...]
 
 
 def differing_figures(build: Build, vocabulary: Vocabulary) -> Iterator[tuple[BuiltRecording, Finding]]:
-    """One finding for each thing and figure that an earlier one contradicts, at the later place."""
+    """One finding for each figure that no earlier one of the same thing agrees with, at its place."""
     terms = {spelling: term for term in vocabulary.terms for spelling in (*term.spellings, term.plural)}
     things: dict[_Thing, list[_Said]] = {}
     for recording in build.recordings:
         for thing, said in _said_in(recording, terms):
             things.setdefault(thing, []).append(said)
     for figures in things.values():
-        settled = _last_stages(figures)
-        reported: list[_Said] = []
-        for earlier, later in combinations(settled, 2):
-            if later not in reported and not _agree(earlier, later):
-                reported.append(later)
-                yield later.recording, _finding(earlier, later)
+        last = _last_stages(figures)
+        for place, later in enumerate(last):
+            # Once two figures are known to differ, a third that repeats one of them tells nothing new.
+            if place and not any(_agree(earlier, later) for earlier in last[:place]):
+                yield later.recording, _finding(last[place - 1], later)
 
 
 def _said_in(recording: BuiltRecording, terms: dict[str, Term]) -> Iterator[tuple[_Thing, _Said]]:

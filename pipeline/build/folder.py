@@ -9,14 +9,14 @@ import re
 import time
 import tomllib
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, get_args
 
 from pipeline.errors import WitnessmarkError
 from pipeline.files import write_reason, write_text
 from pipeline.records import Settings, Spelling, UnitSystem
-from pipeline.vocabulary import Term, Vocabulary, load_vocabulary, pack_names, regular_plural
+from pipeline.vocabulary import Vocabulary, load_vocabulary, pack_names
 
 SETTINGS_NAME = "build.toml"
 RECORDINGS_NAME = "recordings"
@@ -62,7 +62,8 @@ def start_build(folder: Path, settings: Settings) -> Path:
     machine = " ".join(settings.machine.split())
     if not machine or not machine.isprintable():
         raise WitnessmarkError('the machine needs a name of plain characters; give one: --machine "Penhallow 175"')
-    load_vocabulary(settings.packs)
+    if settings.packs:
+        load_vocabulary(settings.packs)  # names the packs there are, if one is not there
     path = folder / SETTINGS_NAME
     text = _SETTINGS_TEXT.format(
         machine=_toml(machine),
@@ -124,13 +125,9 @@ def build_vocabulary(folder: Path) -> Vocabulary:
     Raises:
         WitnessmarkError: as `build_settings`, or a vocabulary file cannot be read.
     """
-    own = folder / VOCABULARY_NAME
-    vocabulary = load_vocabulary(build_settings(folder).packs, sorted(own.glob("*.toml")))
-    terms = {term.name: term for term in vocabulary.terms}
-    for path in sorted(own.glob("*.txt")):
-        for term in _listed_terms(path):
-            terms.setdefault(term.name, term)
-    return replace(vocabulary, terms=tuple(terms.values()))
+    packs = build_settings(folder).packs
+    own = (path for path in (folder / VOCABULARY_NAME).glob("*") if path.suffix in (".toml", ".txt"))
+    return load_vocabulary(packs, sorted(own))
 
 
 @contextlib.contextmanager
@@ -164,20 +161,6 @@ def _writing(path: Path) -> Iterator[None]:
         yield
     except OSError as error:
         raise WitnessmarkError(f"cannot write {path}: {write_reason(error)}") from error
-
-
-def _listed_terms(path: Path) -> list[Term]:
-    """One term a line; blank lines and lines that open with # do not count."""
-    try:
-        lines = path.read_text(encoding="utf-8-sig").splitlines()
-    except (OSError, UnicodeDecodeError) as error:
-        raise WitnessmarkError(f"cannot read vocabulary {path}: {error}; save it as UTF-8 text") from error
-    names = (" ".join(line.split()) for line in lines)
-    return [
-        Term(name, (name,), "", regular_plural(name), "part", "", "", path.stem)
-        for name in names
-        if name and not name.startswith("#")
-    ]
 
 
 def _toml(value: str | list[str]) -> str:

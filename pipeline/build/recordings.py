@@ -22,6 +22,7 @@ from pipeline.errors import WitnessmarkError
 from pipeline.files import write_reason, write_text
 from pipeline.log import read_log, write_log
 from pipeline.records import BuildLog
+from pipeline.transcripts import is_transcript
 
 LOG_NAME = "log.json"
 CARD_NAME = "recording.json"  # what the log does not say: when it was recorded, and where the file lies
@@ -219,11 +220,11 @@ def _said_time(log: BuildLog, added_at: datetime) -> tuple[datetime, DatedBy]:
 
 
 def _find_media(folder: Path, path: Path, card: dict[str, Any], log: BuildLog) -> Path | None:
-    """The recorded file: where it was, or under its name in the recording's or the build's folder."""
+    """The sound or film: where it was, or under its name in the recording's or the build's folder."""
     name = Path(log.recording.name).name
     places = [folder / card["media"]] if card.get("media") else []
     places += [place / name for place in (path, folder, folder / "media") if name]
-    return next((place for place in places if place.is_file()), None)
+    return next((place for place in places if place.is_file() and not is_transcript(place)), None)
 
 
 def _natural(text: str) -> list[tuple[int, str]]:
