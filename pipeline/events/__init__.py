@@ -12,7 +12,7 @@ from pipeline.events.finder import EventFinder, EventsFound
 from pipeline.records import Quantity, Settings, Token
 from pipeline.vocabulary import Vocabulary
 
-__all__ = ["EventFinder", "EventsFound", "find_events"]
+__all__ = ["EventFinder", "EventsFound", "find_events", "finder_of"]
 
 
 class _Key:
@@ -33,6 +33,11 @@ def _finder(key: _Key) -> EventFinder:
     return EventFinder(key.vocabulary)
 
 
+def finder_of(vocabulary: Vocabulary) -> EventFinder:
+    """The finder of a vocabulary, built once."""
+    return _finder(_Key(vocabulary))
+
+
 def find_events(
     tokens: Sequence[Token],
     quantities: Sequence[Quantity],
@@ -49,5 +54,4 @@ def find_events(
         settings: what the user has declared; the event rules need none of it yet.
         segment_starts: original word indexes that open a segment or cue.
     """
-    del settings
-    return _finder(_Key(vocabulary)).find(tokens, quantities, segment_starts)
+    return finder_of(vocabulary).find(tokens, quantities, settings, segment_starts)

@@ -15,7 +15,7 @@ from pipeline.events.presented import find_presented
 from pipeline.events.reading import read_units
 from pipeline.events.rules import load_rules
 from pipeline.events.scope import NONE, Scope
-from pipeline.records import Event, Note, PartMention, Quantity, Status, Token
+from pipeline.records import Event, Note, PartMention, Quantity, Settings, Status, Token
 from pipeline.vocabulary import Vocabulary
 
 
@@ -36,9 +36,14 @@ class EventFinder:
         self._phrases = PhraseFinder(self._rules, vocabulary)
 
     def find(
-        self, tokens: Sequence[Token], quantities: Sequence[Quantity] = (), segment_starts: Collection[int] = ()
+        self,
+        tokens: Sequence[Token],
+        quantities: Sequence[Quantity] = (),
+        settings: Settings | None = None,
+        segment_starts: Collection[int] = (),
     ) -> EventsFound:
-        """Events, presented parts and notes of the tokens."""
+        """Events, presented parts and notes of the tokens. The rules need nothing of the settings so far."""
+        del settings
         units = read_units(tokens, segment_starts, self._rules.bases)
         if not units:
             return EventsFound()
@@ -55,6 +60,11 @@ class EventFinder:
         scope.decide()
         builder = _Builder(self, tokens, quantities, scan, predicates, scope)
         return builder.build()
+
+    def read(self, tokens: Sequence[Token]) -> Scan:
+        """Phrases and verbs of the tokens, for stages that read on from here."""
+        units = read_units(tokens, (), self._rules.bases)
+        return self._phrases.scan(units, (), {})
 
 
 class _Builder:

@@ -1,0 +1,148 @@
+"""Finds loose ends in the events of one recording and in the words around them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+
+from pipeline.events import finder_of
+from pipeline.events.rules import load_rules
+from pipeline.loose_ends.closing import close_inside, closing_event, same_job
+from pipeline.loose_ends.names import PartNames
+from pipeline.loose_ends.said import find_said
+from pipeline.loose_ends.sentences import Sentences
+from pipeline.records import Event, LooseEnd, PartMention, Token
+from pipeline.vocabulary import Vocabulary
+
+_TIGHT = frozenset(("tighten", "torque"))
+_JOBS = frozenset(
+    "renew repair adjust tighten torque clean coat fill top_up lubricate align measure bleed test machine weld seal polish"
+    " drill cut inspect connect".split()
+)
+# Explicit words beat what is only concluded, and the nearer kind beats the wider one.
+_RANK = ("loose", "provisional", "waiting", "not_closed", "promised", "one_side_only", "no_figure")
+_SAME_MATTER = {
+    "loose": ("loose", "no_figure", "promised"),
+    "provisional": ("provisional", "promised"),
+    "waiting": ("waiting", "promised"),
+    "not_closed": ("not_closed", "promised"),
+    "promised": ("promised", "not_closed", "no_figure", "one_side_only"),
+    "one_side_only": ("one_side_only",),
+    "no_figure": ("no_figure",),
+}
+
+
+def find_loose_ends(
+    events: Sequence[Event], mentions: Sequence[PartMention], tokens: Sequence[Token], vocabulary: Vocabulary
+) -> list[LooseEnd]:
+    """Loose ends of one recording in order of time, those that it closes itself included.
+
+    Args:
+        events: the events of the recording, in order.
+        mentions: the parts that were presented.
+        tokens: the corrected text the events were found in.
+        vocabulary: tells pairs (a part there is on both sides), names of one part, and what is dangerous.
+    """
+    names = PartNames(vocabulary)
+    sentences = Sentences(finder_of(vocabulary).read(tokens), tokens, load_rules())
+    said = [*_from_status(events, sentences), *find_said(events, mentions, sentences)]
+    concluded = [*_one_side(events, names), *_not_closed(events, names), *_no_figure(events, names)]
+    ends = close_inside(_distinct([*said, *concluded], names.name_of), events, names.name_of)
+    return sorted(ends, key=lambda end: (end.start_ms, end.start_word))
+
+
+def loose_end(kind: str, event: Event, action: str = "") -> LooseEnd:
+    """A loose end that rests on an event."""
+    return LooseEnd(
+        kind, event.part, event.said, event.start_ms, "", None, event.side, event.position, event.start_word,
+        event.end_word, event.id, action or event.action,
+    )  # fmt: skip
+
+
+def _from_status(events: Sequence[Event], sentences: Sentences) -> Iterator[LooseEnd]:
+    """What the status of an event leaves open."""
+    for event in events:
+        if event.status == "provisional":
+            loose = event.action in _TIGHT or sentences.has("loose", event)
+            yield loose_end("loose" if loose else "provisional", event, "tighten" if loose else "")
+        elif event.status == "negated" and sentences.still_open(event):
+            if event.action in _TIGHT:
+                yield loose_end("loose", event)
+            elif event.action in ("fill", "top_up", "bleed"):
+                yield loose_end("not_closed", event)
+            else:
+                yield loose_end("waiting" if sentences.has("waiting", event) else "promised", event)
+        elif event.status == "planned":
+            wanted = event.action in _JOBS and sentences.is_wanted(event)
+            if wanted or sentences.has("deferred", event):
+                yield loose_end("promised", event)
+
+
+def _one_side(events: Sequence[Event], names: PartNames) -> Iterator[LooseEnd]:
+    """A part there is on both sides, done on one."""
+    for event in events:
+        if event.status != "done" or not event.side or not names.is_paired(event.part) or event.action not in _SIDED:
+            continue
+        if (event.count or 1) >= 2:
+            continue
+        others = [
+            other for other in events
+            if other is not event and names.name_of(other.part) == names.name_of(event.part)
+            and same_job(other.action, event.action) and other.status in ("done", "past", "planned", "provisional", "negated")
+            and (other.side != event.side)
+        ]  # fmt: skip
+        if not any(other.side or (other.count or 1) >= 2 or other.start_ms > event.start_ms for other in others):
+            yield loose_end("one_side_only", event)
+
+
+_SIDED = frozenset(
+    ("fit", "renew", "tighten", "torque", "bleed", "adjust", "assemble", "fill", "connect", "repair", "lubricate")
+)
+
+
+def _not_closed(events: Sequence[Event], names: PartNames) -> Iterator[LooseEnd]:
+    """Drained and not filled, disconnected and not connected, a brake line opened and not bled."""
+    for event in events:
+        if event.status not in ("done", "past"):
+            continue
+        if event.action == "drain":
+            yield loose_end("not_closed", event, "fill")
+        elif event.action == "disconnect":
+            yield loose_end("not_closed", event, "connect")
+        elif names.is_brake_line(event.part) and event.action in ("remove", "fit", "renew", "slacken"):
+            yield loose_end("not_closed", event, "bleed")
+
+
+def _no_figure(events: Sequence[Event], names: PartNames) -> Iterator[LooseEnd]:
+    """A fastener that lives depend on, tightened without a figure."""
+    around = ""
+    for event in events:
+        around = names.hazard_of(event.part) or around if not names.is_generic(event.part) else around
+        if event.status != "done" or event.action not in _TIGHT or event.quantities:
+            continue
+        if names.is_fastener(event.part) and names.is_dangerous(event.part, around):
+            yield loose_end("no_figure", event, "torque")
+
+
+def _distinct(ends: Sequence[LooseEnd], name_of: Callable[[str], str]) -> list[LooseEnd]:
+    """One loose end for one matter: said twice, or said and concluded, counts once."""
+    kept: list[LooseEnd] = []
+    for end in sorted(ends, key=lambda end: (_RANK.index(end.kind), end.start_word)):
+        twin = next(
+            (
+                other for other in kept
+                if name_of(other.part) == name_of(end.part) and end.kind in _SAME_MATTER[other.kind]
+                and (other.side == end.side or not other.side or not end.side)
+            ),
+            None,
+        )  # fmt: skip
+        if twin is None or (twin.kind == end.kind and _comes_back(twin, end)):
+            kept.append(end)
+    return kept
+
+
+def _comes_back(first: LooseEnd, second: LooseEnd) -> bool:
+    """Two ends of one kind far apart with different actions are two matters."""
+    return bool(first.action) and bool(second.action) and not same_job(first.action, second.action)
+
+
+__all__ = ["closing_event", "find_loose_ends", "loose_end"]

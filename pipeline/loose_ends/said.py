@@ -1,0 +1,162 @@
+"""Loose ends told in words that are no event: "I'll do that later", "it hasn't turned up", "only the left one so far"."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from pipeline.events.phrases import Phrase
+from pipeline.loose_ends.sentences import Sentences
+from pipeline.records import Event, LooseEnd, PartMention
+
+_DOING = frozenset(("do", "doing", "sort", "finish", "tackle", "attack"))
+_WILL = frozenset(("will", "going", "need", "have", "has", "got", "needs", "wants", "must", "to", "be"))
+
+
+def find_said(events: Sequence[Event], mentions: Sequence[PartMention], sentences: Sentences) -> Iterator[LooseEnd]:
+    """Waiting, promised, loose and one-sided, by their cues."""
+    last = _Last(events, mentions)
+    yield from _waiting(sentences, last)
+    yield from _promised(sentences, last)
+    yield from _loose(sentences, last)
+    yield from _one_side(sentences, last)
+
+
+class _Last:
+    """Which part was the matter before a word."""
+
+    def __init__(self, events: Sequence[Event], mentions: Sequence[PartMention]) -> None:
+        self._talked: list[tuple[int, Event | PartMention]] = sorted(
+            [
+                *((event.start_word, event) for event in events),
+                *((mention.start_word, mention) for mention in mentions),
+            ],
+            key=lambda pair: pair[0],
+        )
+
+    def before(self, word: int) -> Event | PartMention | None:
+        """The event or mention that starts last before an original word."""
+        return next((talk for start, talk in reversed(self._talked) if start <= word), None)
+
+
+def _end(
+    kind: str, part: Phrase | Event | PartMention, sentences: Sentences, start: int, end: int, action: str = ""
+) -> LooseEnd:
+    said, start_word, end_word, start_ms = sentences.told(start, end)
+    name = part.name if isinstance(part, Phrase) else part.part
+    event = part.id if isinstance(part, Event) else ""
+    return LooseEnd(kind, name, said, start_ms, "", None, part.side, part.position, start_word, end_word, event, action)
+
+
+def _waiting(sentences: Sentences, last: _Last) -> Iterator[LooseEnd]:
+    text = sentences.scan.text
+    for start, end in sentences.cues("waiting"):
+        forward = text[end - 1] in ("for", "on", "order", "ordered", "of") and text[start] not in ("on",)
+        phrase = sentences.part_after(end) if forward else None
+        part: Phrase | Event | PartMention | None = phrase if phrase is not None and phrase.is_part else None
+        if part is None and not forward:
+            part = sentences.part_before(start, 8)
+            if part is not None and any(word in ("it", "that", "they", "those") for word in text[part.end : start]):
+                part = part if sentences.scan.gap[part.end] or part.end + 2 >= start else part
+        if part is None:
+            part = last.before(sentences.told(start, end)[1])
+        if part is not None:
+            stop = phrase.end if phrase is not None else end
+            yield _end("waiting", part, sentences, max(0, start), stop, "fit")
+
+
+def _promised(sentences: Sentences, last: _Last) -> Iterator[LooseEnd]:
+    """ "I'll do that later": the job is the one talked about."""
+    text = sentences.scan.text
+    for at in range(1, len(text)):
+        if text[at] not in _DOING or text[at - 1] not in _WILL | {"to", "also", "just"}:
+            continue
+        phrase = sentences.part_after(at + 1)
+        start, end = sentences.bounds(at)
+        later = any(start <= cue < end for cue, _ in sentences.cues("deferred")) or any(
+            word in ("when", "once", "after") for word in text[at:end]
+        )
+        if not later or phrase is None or phrase.start != at + 1:
+            continue
+        part: Phrase | Event | PartMention | None = phrase if phrase.is_part else None
+        if part is None and phrase.is_pronoun:
+            part = last.before(sentences.told(at, at + 1)[1])
+        if part is not None:
+            action = part.action if isinstance(part, Event) and part.status in ("negated", "planned") else ""
+            yield _end("promised", part, sentences, start, end, action)
+
+
+def _loose(sentences: Sentences, last: _Last) -> Iterator[LooseEnd]:
+    """ "it's only finger tight": said of the last part where no event says it."""
+    text = sentences.scan.text
+    for start, end in sentences.cues("loose"):
+        if text[end - 1] not in ("tight", "loose", "fingertight", "hand", "threads") or any(
+            word in ("if", "was", "were") for word in text[max(0, start - 6) : start]
+        ):
+            continue
+        part = sentences.part_before(start, 6) or last.before(sentences.told(start, end)[1])
+        if part is not None:
+            yield _end("loose", part, sentences, start, end, "tighten")
+
+
+def _one_side(sentences: Sentences, last: _Last) -> Iterator[LooseEnd]:
+    """ "I've only done the left", "the other side is still to do"."""
+    text, rules = sentences.scan.text, sentences.rules
+    for at in range(len(text)):
+        if text[at] not in ("only", "just") or at + 1 >= len(text):
+            continue
+        start, end = sentences.bounds(at)
+        clause_end = next((spot for spot in range(at + 1, end) if text[spot] in ("because", "so", "but")), end)
+        done = next(
+            (
+                spot
+                for spot in range(at + 1, min(at + 4, clause_end))
+                if text[spot] in ("done", "fitted", "bolted", "torqued", "got", "the")
+            ),
+            None,
+        )
+        if done is None:
+            continue
+        side = next(
+            (
+                hit[1]
+                for spot in range(done, min(done + 6, clause_end))
+                if (hit := rules.side.at(text, spot)) is not None
+            ),
+            "",
+        )
+        if (
+            not side
+            or text[done] == "the"
+            and "for now" not in " ".join(text[at:clause_end])
+            and "so far" not in " ".join(text[at:clause_end])
+        ):
+            continue
+        part = sentences.part_before(at, 8) or last.before(sentences.told(at, at + 1)[1])
+        named = next(
+            (
+                phrase
+                for phrase in sentences.scan.phrases
+                if done <= phrase.start < clause_end and phrase.is_part and phrase.side
+            ),
+            None,
+        )
+        chosen = named or part
+        if chosen is not None:
+            found = _end("one_side_only", chosen, sentences, start, clause_end)
+            yield LooseEnd(
+                found.kind,
+                found.part,
+                found.said,
+                found.start_ms,
+                side=side,
+                start_word=found.start_word,
+                end_word=found.end_word,
+            )
+    for at, end in sentences.cues("other_side"):
+        start, stop = sentences.bounds(at)
+        words = text[start:stop]
+        if not any(word in ("still", "yet", "not", "later", "tomorrow") for word in words):
+            continue
+        part = last.before(sentences.told(at, end)[1])
+        if part is not None:
+            yield _end("one_side_only", part, sentences, start, stop)

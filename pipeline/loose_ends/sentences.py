@@ -1,0 +1,104 @@
+"""The words around an event: its sentence, and which cues stand in it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from pipeline.events.phrases import Phrase, Scan
+from pipeline.events.reading import PAUSE, SENTENCE
+from pipeline.events.rules import Rules
+from pipeline.records import Event, Token
+
+_REACH = 16
+
+
+class Sentences:
+    """Cues of vocab/events/cues.toml over the tokens of one recording."""
+
+    def __init__(self, scan: Scan, tokens: Sequence[Token], rules: Rules) -> None:
+        self.scan, self._tokens, self.rules = scan, tokens, rules
+        self._unit_of: dict[int, int] = {}
+        for index, unit in enumerate(scan.units):
+            self._unit_of.setdefault(tokens[unit.token].start_word, index)
+
+    def span(self, event: Event) -> tuple[int, int]:
+        """Units (start, end) of an event and of what is said on in the same breath."""
+        start = self._unit_of.get(event.start_word, 0)
+        end = self._unit_of.get(event.end_word, len(self.scan.text))
+        stop = end
+        while stop < len(self.scan.text) and stop - end < _REACH and self.scan.gap[stop] < PAUSE:
+            if self.scan.text[stop] in ("so", "now", "right", "anyway", "but", "and") or self.scan.text[stop] == "then":
+                break
+            stop += 1
+        return start, stop
+
+    def has(self, cue: str, event: Event) -> bool:
+        """True where a cue stands in the words of the event or right after them."""
+        start, end = self.span(event)
+        return any((hit := self.rules.cues[cue].at(self.scan.text, at)) and hit[0] <= end for at in range(start, end))
+
+    def still_open(self, event: Event) -> bool:
+        """ "haven't", "not yet", "still not": open, where "didn't" is only told."""
+        start, end = self.span(event)
+        words = self.scan.text[max(0, start - 3) : end]
+        perfect = any(
+            word in ("have", "has", "is", "are", "'s", "forgot", "forgotten", "none", "yet", "still") for word in words
+        )
+        return perfect and not any(
+            word in ("going", "need", "needs", "needed", "because", "never", "ever") for word in words
+        )
+
+    def is_wanted(self, event: Event) -> bool:
+        """ "needs replacing", "wants doing", "still to be fitted"."""
+        start, end = self.span(event)
+        words = self.scan.text[start:end]
+        speaker = any(word in ("i", "we", "you") for word in words)
+        return not speaker and any(
+            word in ("need", "needs", "want", "wants", "still", "left", "yet", "ought", "should") for word in words
+        )
+
+    def cues(self, cue: str) -> Iterator[tuple[int, int]]:
+        """(start, end) in units of every place where a cue is said."""
+        for at in range(len(self.scan.text)):
+            hit = self.rules.cues[cue].at(self.scan.text, at)
+            if hit:
+                yield at, hit[0]
+
+    def bounds(self, at: int) -> tuple[int, int]:
+        """Units (start, end) of the sentence around a unit."""
+        start, end = at, at + 1
+        while start > 0 and self.scan.gap[start] < SENTENCE and at - start < 24:
+            start -= 1
+        while end < len(self.scan.text) and self.scan.gap[end] < SENTENCE and end - at < 24:
+            end += 1
+        return start, end
+
+    def part_after(self, at: int) -> Phrase | None:
+        """The part that starts within a few words."""
+        for index in range(at, min(at + 3, len(self.scan.text))):
+            phrase = self.scan.starting.get(index)
+            if phrase is not None and (phrase.is_part or phrase.is_pronoun):
+                return phrase
+        return None
+
+    def part_before(self, at: int, reach: int = 12) -> Phrase | None:
+        """The nearest named part before a unit."""
+        parts = [
+            phrase
+            for phrase in self.scan.phrases
+            if phrase.is_part and not phrase.weak and at - reach <= phrase.start < at
+        ]
+        strong = [
+            phrase
+            for phrase in parts
+            if not phrase.start
+            or self.scan.text[phrase.start - 1] not in ("for", "on", "in", "with", "of", "from", "to")
+        ]
+        chosen = strong or parts
+        return chosen[-1] if chosen else None
+
+    def told(self, start: int, end: int) -> tuple[str, int, int, int]:
+        """(text, start_word, end_word, start_ms) of some units."""
+        first, last = self.scan.units[start].token, self.scan.units[max(start, end - 1)].token
+        tokens = self._tokens[first : last + 1]
+        return " ".join(token.text for token in tokens), tokens[0].start_word, tokens[-1].end_word, tokens[0].start_ms
