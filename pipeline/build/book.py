@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from itertools import groupby
 from pathlib import Path
 
 from pipeline.build.book_parts import BookPart, book_parts
@@ -81,6 +82,7 @@ class Book:
     doubtful: tuple[FigureLine, ...]
     groups: tuple[Group, ...]
     parts: tuple[BookPart, ...]
+    fluids: tuple[BookPart, ...]
     figures: tuple[tuple[str, tuple[FigureLine, ...]], ...]
     orders: tuple[tuple[Day, tuple[Line, ...]], ...]
     cautions: tuple[tuple[str, str], ...]
@@ -90,6 +92,11 @@ class Book:
     def to_check(self) -> int:
         """How many things wait for a person."""
         return len(self.open_ends) + len(self.checks) + len(self.doubtful)
+
+    @property
+    def parts_by_assembly(self) -> list[tuple[str, list[BookPart]]]:
+        """The parts under the title of their assembly, in the order in which the assemblies came up."""
+        return [(title, list(rows)) for title, rows in groupby(self.parts, key=lambda row: row.assembly)]
 
     @property
     def entry_count(self) -> int:
@@ -109,10 +116,11 @@ def make_book(build: Build, vocabulary: Vocabulary, into: Path) -> Book:
         day_of(number, recording, settings, vocabulary, into) for number, recording in enumerate(build.recordings, 1)
     )
     by_slug = {day.recording.slug: day for day in days}
-    ends = [_end_line(end, by_slug, names) for end in loose_ends_of(build)]
+    ends = [_end_line(end, by_slug, names) for end in loose_ends_of(build, vocabulary)]
     lines = check_build(build, vocabulary)
     open_places = {line.place for line in lines if line.kind == "loose_end"}
     figures = tuple(_figures(days))
+    rows = book_parts(days, names)
     return Book(
         build=build,
         settings=settings,
@@ -129,7 +137,8 @@ def make_book(build: Build, vocabulary: Vocabulary, into: Path) -> Book:
         ),
         doubtful=tuple(line for line in figures if line.figure.doubtful),
         groups=tuple(_groups(days)),
-        parts=tuple(book_parts(days, names)),
+        parts=tuple(row for row in rows if row.kind != "fluid"),
+        fluids=tuple(row for row in rows if row.kind == "fluid"),
         figures=tuple(_by_kind(figures)),
         orders=tuple(_orders(days)),
         cautions=tuple(_cautions(days)),

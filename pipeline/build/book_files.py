@@ -52,7 +52,7 @@ def parts_csv(book: Book) -> str:
                 row.position, row.assembly, "; ".join(row.work), row.moments[0].day.recording.slug,
                 row.moments[0].clock, row.moments[0].start_ms, row.said,
             )
-            for row in book.parts
+            for row in (*book.parts, *book.fluids)
         ),
     )  # fmt: skip
 

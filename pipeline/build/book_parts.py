@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
 from pipeline.build.moments import Day, Moment
@@ -51,6 +51,14 @@ class BookPart:
         """The part with its place: "front left brake shoes"."""
         return " ".join(filter(None, (self.position, self.side, self.part)))
 
+    @property
+    def what(self) -> str:
+        """Where it comes from, and what was said of it: "new", "refinished (original, enamelled gloss grey)"."""
+        told = ", ".join(filter(None, (self.condition, self.finish)))
+        if self.origin in ("", "not said") or (self.condition and self.condition in self.origin):
+            return told
+        return f"{self.origin} ({told})" if told else self.origin
+
 
 def book_parts(days: Iterable[Day], names: Names) -> list[BookPart]:
     """Rows by assembly in the order in which they came up. A part of another condition is another part."""
@@ -69,9 +77,8 @@ def book_parts(days: Iterable[Day], names: Names) -> list[BookPart]:
     return sorted(rows, key=lambda row: (row.assembly == "", order.index(row.assembly)))
 
 
-def part_counts(parts: Iterable[BookPart]) -> list[tuple[str, int, int]]:
-    """(origin, rows, pieces) of the parts, without the fluids; a part whose number was not said counts as one."""
-    rows = [row for row in parts if row.kind != "fluid"]
+def part_counts(rows: Sequence[BookPart]) -> list[tuple[str, int, int]]:
+    """(origin, rows, pieces) of the parts; a part whose number was not said counts as one."""
     found = [(origin, [row.count or 1 for row in rows if row.origin == origin]) for origin in ORIGINS]
     return [(origin, len(counts), sum(counts)) for origin, counts in found if counts]
 

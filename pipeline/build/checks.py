@@ -4,26 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from importlib import import_module
-from importlib.util import find_spec
 
 from pipeline.build.differing import differing_figures
 from pipeline.build.recordings import Build, BuiltRecording
+from pipeline.loose_ends import close_loose_ends
+from pipeline.loose_ends.names import PartNames
 from pipeline.records import Event, Finding, LooseEnd
 from pipeline.render.inert import plain_text
 from pipeline.render.sentences import LOOSE_ENDS, loose_end_title
 from pipeline.render.spelling import Names
 from pipeline.times import ms_to_clock
 from pipeline.vocabulary import Vocabulary
-
-
-def close_loose_ends(open_ends: list[LooseEnd], events: tuple[Event, ...], recording_name: str) -> list[LooseEnd]:  # noqa: D103
-    if find_spec("pipeline.loose_ends"):
-        closed: list[LooseEnd] = import_module("pipeline.loose_ends").close_loose_ends(
-            open_ends, events, recording_name
-        )
-        return closed
-    return open_ends
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,15 +49,21 @@ class CheckLine:
         return f"{self.recording.slug} {ms_to_clock(self.start_ms)}"
 
 
-def loose_ends_of(build: Build) -> list[BuildEnd]:
-    """All loose ends in order of time, each closed by the first later recording that does so."""
+def loose_ends_of(build: Build, vocabulary: Vocabulary) -> list[BuildEnd]:
+    """All loose ends in order of time, each closed by the first later recording that does so.
+
+    `vocabulary` tells which names are of one part.
+    """
+    name_of = PartNames(vocabulary).name_of
     ends: list[BuildEnd] = []
     for recording in build.recordings:
-        # A later recording is told about all that is open so far, before its own loose ends join.
+        # A later recording is told about all that is open so far, before its own loose ends join. Ids of events
+        # begin anew in every recording, so it must not take the id of a loose end for one of its own.
         places = [place for place, end in enumerate(ends) if not end.loose.closed_by]
-        still = close_loose_ends([ends[place].loose for place in places], recording.log.events, recording.slug)
+        open_ends = [replace(ends[place].loose, event="") for place in places]
+        still = close_loose_ends(open_ends, recording.log.events, recording.slug, name_of)
         for place, loose in zip(places, still, strict=True):
-            ends[place] = replace(ends[place], loose=loose)
+            ends[place] = replace(ends[place], loose=replace(loose, event=ends[place].loose.event))
         ends += [BuildEnd(recording, loose, number) for number, loose in enumerate(recording.log.loose_ends, start=1)]
     known = {
         (recording.slug, event.id): (recording, event)
@@ -84,7 +81,7 @@ def _closing_event(end: BuildEnd) -> tuple[str, str]:
 def check_build(build: Build, vocabulary: Vocabulary) -> list[CheckLine]:
     """Open loose ends and findings that need a person, in order of recordings and time; settled ones left out."""
     names = Names.of(vocabulary, build.settings.settings.spelling)
-    lines = [_end_line(end, names) for end in loose_ends_of(build) if not end.loose.closed_by]
+    lines = [_end_line(end, names) for end in loose_ends_of(build, vocabulary) if not end.loose.closed_by]
     lines += list(_findings(build))
     lines += [
         CheckLine(recording, finding.start_ms, "finding", finding.level, finding.rule, finding.message)

@@ -54,7 +54,7 @@ def day_of(number: int, recording: BuiltRecording, settings: Settings, vocabular
     """A recording as the book in the folder `into` shows it: in the spelling of the build, not of the day."""
     log = replace(recording.log, settings=settings)
     media = media_beside(recording.media, into)
-    page = page_context(log, vocabulary, media, prefix=f"{recording.slug}-")
+    page = page_context(log, vocabulary, media, prefix=f"r-{recording.slug}-")
     relative = Path(os.path.relpath((recording.folder / "log.html").resolve(), into.resolve())).as_posix()
     day = long_date(recording.recorded_at.date(), settings.spelling)
     return Day(number, recording, page, day, "./" + quote(relative))

@@ -44,10 +44,12 @@ def recording(name: str, *figures: tuple[Quantity, dict[str, Any] | None]) -> Bu
     return n.log(name, quantities=tuple(quantities), events=tuple(events))
 
 
+Days = list[list[tuple[Quantity, dict[str, Any] | None]]]
 HEAD: dict[str, Any] = {}
 FORK = {"action": "fill", "part": "fork leg", "side": "left", "fluid": "fork oil"}
+OIL, MORE_OIL = figure(190.0, "mL", "volume"), figure(220.0, "mL", "volume")
 
-SHOULD = {
+SHOULD: dict[str, tuple[Days, str]] = {
     "two torques of one nut on two days": (
         [[(figure(20.0), HEAD)], [(figure(25.0), HEAD)]],
         "two figures for the cylinder head nut: 25 N·m here, 20 N·m in day-1 at 0:01",
@@ -61,7 +63,7 @@ SHOULD = {
         "two figures for the wrist pin",
     ),
     "two fillings of one fork leg": (
-        [[(figure(190.0, "mL", "volume"), FORK)], [(figure(220.0, "mL", "volume"), FORK)]],
+        [[(OIL, FORK)], [(MORE_OIL, FORK)]],
         "two figures for the left fork leg: 220 mL here, 190 mL",
     ),
     "a clearance set otherwise later": (
@@ -89,14 +91,14 @@ SHOULD = {
     ),
 }  # fmt: skip
 
-SHOULD_NOT = {
+SHOULD_NOT: dict[str, Days] = {
     "the same again": [[(figure(20.0), HEAD)], [(figure(20.0), HEAD)]],
     "the same in another unit": [[(figure(25.0), HEAD)], [(figure(18.5, "lbf·ft"), HEAD)]],
     "about as much": [[(figure(20.0, approximate=True), HEAD)], [(figure(21.5), HEAD)]],
     "within a range": [[(figure(20.0, high=25.0, si_high=25.0), HEAD)], [(figure(24.0), HEAD)]],
     "in stages": [[(figure(n * 10.0, start_ms=n * 20_000), HEAD) for n in (1, 2, 3)], [(figure(30.0), HEAD)]],
     "a reading fits": [[(figure(50.0, other_readings=(15.0,)), HEAD)], [(figure(15.0), HEAD)]],
-    "left and right": [[(figure(190.0, "mL", "volume"), FORK)], [(figure(220.0, "mL", "volume"), {**FORK, "side": "right"})]],
+    "left and right": [[(OIL, FORK)], [(MORE_OIL, {**FORK, "side": "right"})]],
     "front and rear": [[(figure(20.0), {"position": "front"})], [(figure(25.0), {"position": "rear"})]],
     "drained and filled": [
         [(figure(600.0, "mL", "volume"), {"action": "drain", "part": "gearbox"})],
@@ -106,7 +108,7 @@ SHOULD_NOT = {
         [(figure(500.0, "mL", "volume"), {"action": "fill", "part": "gearbox"})],
         [(figure(50.0, "mL", "volume"), {"action": "top_up", "part": "gearbox"})],
     ],
-    "two fluids": [[(figure(190.0, "mL", "volume"), FORK)], [(figure(20.0, "mL", "volume"), {**FORK, "fluid": "gear oil"})]],
+    "two fluids": [[(OIL, FORK)], [(MORE_OIL, {**FORK, "fluid": "gear oil"})]],
     "measured and set": [
         [(figure(9.0, "thou", "clearance"), {"part": "tappet", "action": "measure"})],
         [(figure(4.0, "thou", "clearance"), {"part": "tappet", "action": "adjust"})],
@@ -124,9 +126,7 @@ SHOULD_NOT = {
 }  # fmt: skip
 
 
-def differing(
-    folder: Path, vocabulary: Vocabulary, days: list[list[tuple[Quantity, dict[str, Any] | None]]]
-) -> list[str]:
+def differing(folder: Path, vocabulary: Vocabulary, days: Days) -> list[str]:
     for number, figures in enumerate(days, start=1):
         add_recording(folder, recording(f"2031-05-0{number} day {number}.wav", *figures))
     lines = check_build(read_build(folder), vocabulary)
@@ -148,7 +148,7 @@ def test_no_two_figures_for_one_thing(empty: Path, vocabulary: Vocabulary, case:
 
 
 def test_a_figure_said_again_tells_nothing_new(empty: Path, vocabulary: Vocabulary) -> None:
-    days = [[(figure(value), HEAD)] for value in (20.0, 25.0, 25.0, 20.0, 30.0)]
+    days: Days = [[(figure(value), HEAD)] for value in (20.0, 25.0, 25.0, 20.0, 30.0)]
     found = differing(empty, vocabulary, days)
     assert [line.partition("nut: ")[2][:7] for line in found] == ["25 N·m ", "30 N·m "]
 
