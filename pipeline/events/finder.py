@@ -77,7 +77,7 @@ class _Builder:
         self._rules = finder._rules
         self._tokens, self._quantities, self._scan = tokens, quantities, scan
         self._predicates, self._scope = predicates, scope
-        self._focus = Focus(scan, self._rules.words["prepositions"])
+        self._focus = Focus(self._rules, scan, predicates)
         self._details = DetailReader(self._rules, scan)
         self._events: list[Event] = []
         self._places: list[tuple[int, int]] = []
@@ -110,11 +110,20 @@ class _Builder:
             return
         if self._comes_off_again(predicate, parts):
             return
+        parts = [part for part in parts if self._makes_sense(predicate, part)]
         for part in parts:
             self._emit(predicate, part, clause, end)
         if predicate.action in _JOINING and predicate.status in ("done", "planned", "provisional", "advised"):
             for part in self._fitted_with(predicate, end):
                 self._emit(replace_action(predicate), part, Details(), end)
+
+    def _makes_sense(self, predicate: Predicate, part: Phrase) -> bool:
+        """A clearance is measured or set, not fitted; oil that comes out was not removed by hand."""
+        if part.kind == "measure":
+            return predicate.action in _OF_MEASURES
+        if part.kind == "fluid":
+            return predicate.action in _OF_FLUIDS and not (predicate.action == "remove" and predicate.voice == "middle")
+        return True
 
     def _comes_off_again(self, predicate: Predicate, parts: list[Phrase]) -> bool:
         """ "it has to come back off": no event of its own; the part that is on is only there provisionally."""
@@ -187,14 +196,15 @@ class _Builder:
             objects = self._dirty(predicate, objects)
         if not objects and predicate.voice == "active":
             objects = self._missing_object(place, predicate)
+        objects = self._named_after(predicate, objects)
         for phrase in objects:
             if phrase.is_part:
                 found.append(phrase)
             elif phrase.is_pronoun and phrase.head != "everything":
-                found += self._focus.resolve(phrase)
+                found += self._focus.resolve(phrase, predicate.action)
         found = [self._both(predicate, part) for part in found]
         self._focus.pass_over(predicate.end)
-        self._focus.touch(predicate.verb, found)
+        self._focus.touch(predicate.verb, found, predicate.action)
         return found
 
     def _dirty(self, predicate: Predicate, objects: list[Phrase]) -> list[Phrase]:
@@ -209,6 +219,18 @@ class _Builder:
             return objects
         predicate.action = "clean"
         return [phrase]
+
+    def _named_after(self, predicate: Predicate, objects: list[Phrase]) -> list[Phrase]:
+        """ "I've done that up to nine newton metres on the pinch bolt": the fastener is named last."""
+        if predicate.action not in ("tighten", "torque") or not objects or not all(part.is_pronoun for part in objects):
+            return objects
+        for at in range(predicate.end, min(predicate.end + 9, len(self._scan.text))):
+            phrase = self._scan.starting.get(at)
+            if self._scan.gap[at] >= 2:
+                break
+            if phrase is not None and phrase.kind == "fastener" and self._scan.text[at - 1] == "on":
+                return [phrase]
+        return objects
 
     def _both(self, predicate: Predicate, part: Phrase) -> Phrase:
         """ "the O-rings, both of them": the count said after the part."""
@@ -285,7 +307,7 @@ class _Builder:
         start = min(predicate.start, part.start if part.start >= predicate.start - 12 else predicate.start)
         quantities = self._quantities_in(predicate, end)
         action = predicate.action
-        if action == "tighten" and any(qty.kind == "torque" for qty in quantities):
+        if action == "tighten" and predicate.voice != "state" and any(qty.kind == "torque" for qty in quantities):
             action = "torque"
         condition = predicate.condition or part.condition or clause.condition
         if action == "renew" and clause.condition:
@@ -333,6 +355,8 @@ class _Builder:
         ]
 
 
+_OF_MEASURES = frozenset(("measure", "adjust", "inspect", "machine", "test", "renew"))
+_OF_FLUIDS = frozenset(("drain", "fill", "top_up", "renew", "remove", "inspect", "measure", "test", "lubricate", "bleed"))
 _JOINING = frozenset(("fit", "assemble", "repair", "renew"))
 
 

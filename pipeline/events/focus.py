@@ -5,85 +5,98 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from pipeline.events.phrases import Phrase, Scan
+from pipeline.events.predicates import Predicate
+from pipeline.events.rules import Rules
 
-REACH = 120
+REACH = 150
+# Costs in words: how much nearer a part must be to win although it was only a place, an aside, or of the wrong number.
+_ASIDE, _OTHER_NUMBER, _OTHER_WORK = 14, 60, 40
 
 
 @dataclass(frozen=True, slots=True)
 class _Talk:
     at: int
     parts: tuple[Phrase, ...]
-    strong: bool
+    aside: bool
+    action: str = ""
 
 
 class Focus:
-    """Parts in the order they were talked about. A part named as a place ("on the shaft") is a weak candidate."""
+    """Parts in the order they were talked about; the nearest fitting one is what a pronoun means.
 
-    def __init__(self, scan: Scan, prepositions: frozenset[str]) -> None:
-        self._scan = scan
+    A part named as a place ("on the shaft"), or only to say what something is for ("to hold the shaft"), is an
+    aside and weighs less.
+    """
+
+    def __init__(self, rules: Rules, scan: Scan, predicates: list[Predicate]) -> None:
+        self._rules, self._scan = rules, scan
         self._talks: list[_Talk] = []
-        self._waiting = [phrase for phrase in scan.phrases if phrase.is_part]
+        self._waiting = [phrase for phrase in scan.phrases if phrase.is_part and not self._is_stuff(phrase)]
         self._place = 0
-        self._prepositions = prepositions
+        self._asides = {predicate.end for predicate in predicates if self._is_purpose(predicate)}
+
+    def _is_stuff(self, phrase: Phrase) -> bool:
+        """Fluids, pastes and tools are what work is done with."""
+        if phrase.kind in ("tool", "measure", "finish"):
+            return True
+        words = phrase.name.split()
+        return bool(phrase.measure) and self._rules.substance_on.at(words, max(0, len(words) - 1)) is not None
+
+    def _is_purpose(self, predicate: Predicate) -> bool:
+        if predicate.action:
+            return False
+        thing = predicate.subject is not None and predicate.subject.is_part
+        return predicate.lemma not in ("be", "see", "look", "get") and (thing or predicate.lemma not in ("have",))
 
     def pass_over(self, until: int) -> None:
         """Takes in every named part that starts before unit `until`."""
+        prepositions = self._rules.words["prepositions"]
         while self._place < len(self._waiting) and self._waiting[self._place].start < until:
             phrase = self._waiting[self._place]
             before = self._scan.text[phrase.start - 1] if phrase.start else ""
-            governed = before in self._prepositions and before not in ("so", "then", "like")
-            strong = not (governed and not self._scan.gap[phrase.start]) and not phrase.weak
-            strong = strong and phrase.kind not in ("tool", "measure")
-            self._talks.append(_Talk(phrase.start, (phrase,), strong))
+            governed = before in prepositions and before not in ("so", "then", "like") and not self._scan.gap[phrase.start]
+            aside = governed or phrase.weak or phrase.start in self._asides or phrase.kind == "fluid"
+            self._talks.append(_Talk(phrase.start, (phrase,), aside))
             self._place += 1
 
-    def touch(self, at: int, parts: list[Phrase]) -> None:
-        """These parts are being talked about at unit `at`."""
+    def touch(self, at: int, parts: list[Phrase], action: str = "") -> None:
+        """These parts are being worked on at unit `at`."""
         if parts:
-            self._talks.append(_Talk(at, tuple(parts), True))
+            self._talks.append(_Talk(at, tuple(parts), False, action))
 
-    def describe(self, phrase: Phrase, condition: str, finish: str, side: str = "", position: str = "") -> Phrase:
-        """A later remark ("it's the original one") is kept with the part."""
-        better = replace(
-            phrase, condition=phrase.condition or condition, finish=phrase.finish or finish,
-            side=phrase.side or side, position=phrase.position or position,
-        )  # fmt: skip
-        self._talks = [
-            _Talk(talk.at, tuple(better if part == phrase else part for part in talk.parts), talk.strong)
-            for talk in self._talks
-        ]
-        return better
-
-    def resolve(self, pronoun: Phrase) -> list[Phrase]:
+    def resolve(self, pronoun: Phrase, action: str = "") -> list[Phrase]:
         """The parts a pronoun stands for; an empty list where nothing was talked about lately."""
         self.pass_over(pronoun.start)
-        recent = [
-            talk for talk in reversed(self._talks) if pronoun.start - talk.at <= REACH and talk.at < pronoun.start
-        ]
-        found: list[Phrase] = []
-        if pronoun.plural:
-            found = self._first(recent, many=True)
-        found = found or self._first(recent, many=False, single=not pronoun.plural)
-        if not found:
-            found = self._first(recent, many=False)
-        own = {name: value for name in ("side", "position", "condition", "finish") if (value := getattr(pronoun, name))}
-        if pronoun.count:
-            own["count"] = pronoun.count
+        best: _Talk | None = None
+        least = float(REACH)
+        for talk in self._talks:
+            cost = self._cost(talk, pronoun, action)
+            if cost <= least:
+                best, least = talk, cost
+        found = list(best.parts) if best else []
+        own = {
+            name: value for name in ("side", "position", "condition", "finish") if (value := getattr(pronoun, name))
+        }
         if pronoun.determiner in ("another", "other") or "condition" in own:
             found = [replace(part, condition="", finish="", count=None) for part in found]
-        if pronoun.side or (pronoun.head == "one" and self._scan.text[pronoun.end - 1] == "other"):
+        if pronoun.side or pronoun.position or self._scan.text[pronoun.end - 1] in ("other", "one"):
             found = [replace(part, count=None) for part in found]
+        if pronoun.count:
+            return [replace(part, count=pronoun.count, **own) for part in found]
         return [replace(part, **own) for part in found]
 
-    @staticmethod
-    def _first(talks: list[_Talk], many: bool, single: bool = False) -> list[Phrase]:
-        for strong in (True, False):
-            for talk in talks:
-                if talk.strong != strong and not (talk.strong and not strong):
-                    continue
-                if many and not (len(talk.parts) > 1 or talk.parts[0].plural):
-                    continue
-                if single and (len(talk.parts) > 1 or talk.parts[0].plural):
-                    continue
-                return list(talk.parts)
-        return []
+    def _cost(self, talk: _Talk, pronoun: Phrase, action: str) -> float:
+        if talk.at >= pronoun.start:
+            return REACH * 2
+        cost = float(pronoun.start - talk.at) + (_ASIDE if talk.aside else 0)
+        many = len(talk.parts) > 1 or talk.parts[0].plural
+        if pronoun.head in ("one", "another"):
+            many = pronoun.plural
+        if many != pronoun.plural:
+            cost += _OTHER_NUMBER
+        if action in _FLUID_WORK and talk.action not in _FLUID_WORK:
+            cost += _OTHER_WORK
+        return cost
+
+
+_FLUID_WORK = frozenset(("fill", "drain", "top_up"))

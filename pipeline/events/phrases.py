@@ -157,7 +157,7 @@ class PhraseFinder:
             return bool(tags & {"pp", "ing"}) and not (
                 term and before in words["have"] and self._nounish(scan, end) is False and "pp" not in tags
             )
-        if before in self.determiners or before in words["adjectives"]:
+        if before in self.determiners or (before in words["adjectives"] and before not in words["adverbs"]):
             return False
         if self._descriptive(text, index - 1) and before not in words["adverbs"]:
             return False
@@ -436,10 +436,10 @@ class _Reader:
             return False
         after = text[end] if end < len(text) else ""
         if tags == {"s"}:
-            return not (after in self._finder.determiners or after in _PARTICLES or after in ("it", "them"))
-        return "base" in tags and (
-            not after or self._scan.gap[end] > 0 or after in ("and", "is", "'s", "with", "to", "so")
-        )
+            known = all(reading.lemma in self._rules.plain for reading in verb[1])
+            return known and not (after in self._finder.determiners or after in _PARTICLES or after in ("it", "them"))
+        takes_object = after in self._finder.determiners or after in ("it", "them") or after in _PARTICLES
+        return "base" in tags and (not takes_object or self._scan.gap[end] > 0)
 
     def _describing(self, word: str, at: int) -> bool:
         text, words = self._scan.text, self._rules.words
@@ -457,6 +457,8 @@ class _Reader:
                 self._at = self._end = hit[0]
                 self._described = True
                 return True
+            if hit:
+                return False
         number = self._rules.numbers.at(text, at)
         if number and self._count is None and word != "one":
             self._count, self._at = number[1], number[0]

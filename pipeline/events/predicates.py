@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from pipeline.events.phrases import Phrase, Scan
-from pipeline.events.reading import COMMA, PAUSE
+from pipeline.events.reading import COMMA, PAUSE, SENTENCE
 from pipeline.events.readings import BARE, MOVED, OTHER, PLAIN, FinishAt, Reading, VerbReader
 from pipeline.events.rules import Rules
 
@@ -38,7 +38,7 @@ class Predicate:
     finish_end: int = 0
     elided: bool = False
     ambiguous: bool = False
-    other_side: bool = False
+    lemma_before: str = ""
     status: str = ""
     trigger: str = ""
 
@@ -225,6 +225,7 @@ class PredicateSearch:
         if given:
             predicate.group, predicate.start, predicate.subject = given.group, given.start, given.subject
             predicate.objects, predicate.form, predicate.voice = given.objects, "pp", "causative"
+            predicate.lemma_before = given.lemma
             return self._finish_phrase(predicate)
         predicate.destination = reading.particle_first and bool(reading.objects)
         predicate.ambiguous = (
@@ -259,7 +260,8 @@ class PredicateSearch:
         if not known and not any(self._reader.best(reading, scan.verbs[verb][0], True).action for reading in readings):
             return False
         start = subject.start if subject else group
-        self._causative[verb] = Predicate(start, group, verb, verb, "", subject=subject, objects=objects)
+        lemma = next(reading.lemma for reading in scan.verbs[at][1])
+        self._causative[verb] = Predicate(start, group, verb, verb, "", lemma=lemma, subject=subject, objects=objects)
         return True
 
     def _give_objects(
@@ -277,6 +279,10 @@ class PredicateSearch:
         passive = "pp" in tags and be and not (be == "'s" and people)
         if reading.target and (reading.objects or thing or passive):
             return
+        told = passive and be in ("is", "are", "'s", "was", "were", "be") and chain[-1:] == [be]
+        if told and self._rules.condition.at(self._scan.text, predicate.verb) and predicate.said_as == predicate.lemma:
+            predicate.action, predicate.voice, predicate.lemma, predicate.end = "", "other", "be", predicate.verb
+            return
         if (passive or wants_doing or wants_done) and not (wants_doing and reading.objects and people):
             predicate.voice, predicate.form = "passive", "pp" if passive else "ing"
             if reading.objects and not thing:
@@ -287,6 +293,9 @@ class PredicateSearch:
                 predicate.end = self._particle_end(predicate, reading)
             return
         bare_chain = all(word not in self._aux for word in chain)
+        if predicate.form == "ing" and bare_chain and thing and predicate.lemma not in ("go", "come"):
+            predicate.action, predicate.voice = "", "other"
+            return
         joined = self._scan.gap[predicate.group] == 0
         if "pp" in tags and bare_chain and thing and not reading.objects and not joined and self._found:
             predicate.subject = None
@@ -391,6 +400,8 @@ class PredicateSearch:
         options = [spot for spot in (look, self._reader.skip(look)) if spot < len(text)]
         for spot in dict.fromkeys(options):
             hit = self._rules.states.at(text, spot)
+            if hit and hit[1] == "tighten" and text[at] in ("was", "were"):
+                hit = None
             if (
                 hit
                 and scan.gap[spot] < PAUSE
@@ -443,7 +454,8 @@ class PredicateSearch:
             )  # fmt: skip
         if phrase.is_pronoun and phrase.head not in ("one", "that", "those", "both"):
             return None
-        if not (scan.gap[at] or before in self._rules.words["openers"] or at == self._limit()):
+        after_action = bool(self._found) and self._found[-1].action != "" and at == self._limit()
+        if not (scan.gap[at] or before in self._rules.words["openers"] or after_action):
             return None
         subjects, end = self._reader.objects_at(at, True, opening=True)
         if not subjects:
@@ -469,12 +481,18 @@ class PredicateSearch:
             return None
         if self._reader.followed_by_verb(subjects[-1]) or (end in scan.ending and text[end : end + 1] == ["'s"]):
             return None
-        acts = [predicate for predicate in self._found if predicate.action]
-        last = acts[-1] if acts and at - acts[-1].end < 14 else None
+        last = self._found[-1] if self._found else None
+        if last is not None and (last.action not in _ORDERED or at - last.end > 12):
+            last = None
+        if last is None and self._found and not self._is_first(end) and not subjects[0].condition == "new":
+            return None
+        if scan.gap[at - 2 : at - 1] == [SENTENCE] and text[at - 2 : at] == ["and", "then"]:
+            return None
         before = self._order_before(at)
         after = self._rules.cues["first"].at(text, end) or self._rules.cues["order"].at(text, end)
         after = after if after and text[end] != "then" and self._reader.closes(after[0]) else None
-        new = subjects[0].condition == "new" and self._stands_alone(at, end)
+        new = subjects[0].condition == "new" and self._stands_alone(at, end) and subjects[0].kind in ("part", "fastener", "")
+        new = new and (subjects[0].kind != "" or subjects[0].head not in self._rules.words["not_nouns"])
         ordered = (before and self._stands_alone(at, end)) or after
         if not ordered and not new:
             return None
@@ -487,6 +505,9 @@ class PredicateSearch:
         )  # fmt: skip
         predicate.elided = last is not None and bool(ordered)
         return predicate
+
+    def _is_first(self, end: int) -> bool:
+        return self._rules.cues["first"].at(self._scan.text, end) is not None
 
     def _order_before(self, at: int) -> bool:
         """True after "then", "followed by", "and finally", "then it's"."""
@@ -552,7 +573,7 @@ class PredicateSearch:
         """ "in goes the bearing", "off with the old one", "on with the cover"."""
         scan, text = self._scan, self._scan.text
         hit = self._rules.particles.at(text, at)
-        if not hit or hit[0] >= len(text):
+        if not hit or hit[0] >= len(text) or any(scan.gap[spot] for spot in range(at + 1, hit[0] + 1)):
             return None
         end = hit[0]
         before = text[at - 1] if at else ""
@@ -584,6 +605,7 @@ class PredicateSearch:
         )
 
 
+_ORDERED = frozenset(("fit", "remove", "assemble", "dismantle"))
 _ATTACHING = frozenset(
     ("on", "of", "for", "in", "at", "inside", "between", "behind", "under", "near", "around", "from", "to")
 )

@@ -274,6 +274,8 @@ class Scope:
         text = self._scan.text
         subject, form = predicate.subject, predicate.form
         head = subject.head if subject else ""
+        if predicate.voice == "causative" and predicate.lemma_before == "have" and predicate.action in _SENT_OUT:
+            return "past", "had it done"
         if predicate.voice in ("state", "verbless", "passive", "causative", "middle"):
             if predicate.voice == "passive" and head in ("you", "they"):
                 return NONE, ""
@@ -297,6 +299,8 @@ class Scope:
             near = text[predicate.group - 2] if predicate.group > 1 else ""
             if before in ("i", "we") or near in ("i", "we"):
                 return "done", ""
+            if predicate.lemma == "look" and predicate.objects and predicate.objects[0].determiner in ("that", "this", "those"):
+                return "done", "look at that"
             return "advised", "said as an instruction"
         return NONE, ""
 
@@ -386,6 +390,7 @@ class Scope:
         return status, trigger
 
 
+_SENT_OUT = frozenset(("coat", "machine", "polish", "repair", "weld", "clean", "test"))
 _CLAUSE_ENDS = frozenset(("but", "because", "so", "if", "when", "which", "although", "while"))
 _ASKED = frozenset(
     ("i", "you", "we", "they", "he", "she", "it", "that", "this", "these", "those", "the", "anyone", "anybody")
