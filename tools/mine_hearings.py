@@ -3,7 +3,7 @@
     python tools/mine_hearings.py plan  utterances.jsonl          what to say, by which voice, in how much noise
     python tools/mine_hearings.py hear  utterances.jsonl heard.jsonl.gz --model FOLDER [--device cuda] [--workers 14]
     python tools/mine_hearings.py write heard.jsonl.gz --into vocab/hearings [--full]
-    python tools/mine_hearings.py sets  heard.jsonl.gz --into FOLDER      dev.jsonl and test.jsonl
+    python tools/mine_hearings.py sets  heard.jsonl.gz --into tests/samples     heard_terms_dev and _test.jsonl.gz
 
 Mining and measuring are kept apart: the sets `dev` and `test` have voices, carrier sentences and one tenth of the
 terms each that are never mined (`--full` writes their hearings too, for a release after the measuring).
@@ -27,6 +27,10 @@ from typing import Any
 import numpy as np
 import speak as voices
 from rapidfuzz.distance import Levenshtein
+
+from pipeline.correct.language import english
+from pipeline.correct.matcher import split_words
+from pipeline.vocabulary import load_vocabulary
 
 # Every carrier ends and begins in words that are heard reliably, so that they anchor the alignment.
 CARRIERS: dict[str, list[str]] = {
@@ -71,6 +75,8 @@ HELD_OUT = {"dev": 0, "test": 1}
 MEASURED = {"dev": (0, 2), "test": (1, 3)}
 WINDOW_S, GAP_S = 28.0, 0.6
 MAX_GARBLES = 14
+# Tenths of log10 of occurrences per thousand million words: ten in a million.
+COMMON = 40
 
 
 def bucket(name: str) -> int:
@@ -79,14 +85,11 @@ def bucket(name: str) -> int:
 
 def bare(text: str) -> list[str]:
     """Lower-case words without punctuation, hyphens read as spaces: what hearings are compared in."""
-    cleaned = "".join(c if c.isalnum() or c in "'/." else " " for c in text.lower().replace("’", "'"))
-    return [word for word in (piece.strip("'./") for piece in cleaned.split()) if word]
+    return list(split_words(text))
 
 
 def plan(seed: int = 175) -> Iterator[dict[str, Any]]:
     """Every utterance: which term in which carrier by which voice in how much noise."""
-    from pipeline.vocabulary import load_vocabulary
-
     rng = random.Random(seed)
     forms: dict[str, Any] = {}
     for term in load_vocabulary().terms:
@@ -230,10 +233,14 @@ def read_heard(path: Path) -> Iterator[dict[str, Any]]:
 
 
 def tally(results: Iterable[dict[str, Any]], full: bool = False) -> dict[str, dict[str, Counter[str]]]:
-    """Pack -> form -> what was heard instead -> how often. Leaves out what differs in spaces and hyphens only."""
-    from pipeline.vocabulary import load_vocabulary
+    """Pack -> spelling -> what was heard instead -> how often.
 
-    names = {" ".join(bare(name)) for term in load_vocabulary().terms for name in (*term.spellings, term.plural)}
+    Left out: spellings no longer in the vocabulary; what differs from any term in spaces and hyphens only; what is
+    much longer than the term; and a single common word that was heard once.
+    """
+    terms = load_vocabulary().terms
+    spellings = {spelling for term in terms for spelling in term.spellings}
+    taken = {"".join(bare(name)) for term in terms for name in (*term.spellings, term.plural)}
     counts: dict[str, dict[str, Counter[str]]] = defaultdict(lambda: defaultdict(Counter))
     for result in results:
         held_out = bucket(result["term"]) in HELD_OUT.values()
@@ -241,30 +248,38 @@ def tally(results: Iterable[dict[str, Any]], full: bool = False) -> dict[str, di
             continue
         start, end = result["span"]
         garble = result["words"][start:end]
-        wanted = bare(result["form"])
-        if not garble or len(garble) > len(wanted) + 3 or "".join(garble) == "".join(wanted):
-            continue
-        if " ".join(garble) not in names:
+        too_long = min(6, len(bare(result["form"])) + 3)
+        if garble and len(garble) <= too_long and "".join(garble) not in taken and result["form"] in spellings:
             counts[result["pack"]][result["form"]][" ".join(garble)] += 1
+    for forms in counts.values():
+        for garbles in forms.values():
+            for garble, count in list(garbles.items()):
+                if count == 1 and " " not in garble and english().frequency(garble) >= COMMON:
+                    del garbles[garble]
     return counts
 
 
 def write_hearings(counts: dict[str, dict[str, Counter[str]]], into: Path) -> None:
-    """One TOML file a pack, sorted, one line a term, most frequent garble first."""
+    """One TOML file a pack, one line a spelling, both sorted."""
     into.mkdir(parents=True, exist_ok=True)
+    voices_used = ", ".join(VOICES["mine"])
     for pack, forms in sorted(counts.items()):
-        lines = ["# What the default model heard instead of each term, and how often. Made by tools/mine_hearings.py:"]
-        lines.append("# each term was spoken once by each of eight synthetic voices, clean or with workshop noise.")
-        lines += ['source = "Measured for this project with synthetic voices."', "", "[hearings]"]
-        for form, garbles in sorted(forms.items()):
-            best = sorted(garbles.items(), key=lambda item: (-item[1], item[0]))[:MAX_GARBLES]
-            inside = ", ".join(f"{json.dumps(garble, ensure_ascii=False)} = {count}" for garble, count in best)
-            lines.append(f"{json.dumps(form, ensure_ascii=False)} = {{ {inside} }}")
+        lines = [
+            f'source = "Measured by tools/mine_hearings.py: default model; voices {voices_used}; clean, 20 and 10 dB."',
+            "# What was heard instead of each spelling of a term, and how often, of once by each voice.",
+            "",
+            "[hearings]",
+        ]
+        for form in sorted(forms, key=str.lower):
+            best = sorted(forms[form].items(), key=lambda item: (-item[1], item[0]))[:MAX_GARBLES]
+            inside = ", ".join(f"{json.dumps(garble, ensure_ascii=False)} = {count}" for garble, count in sorted(best))
+            if inside:
+                lines.append(f"{json.dumps(form, ensure_ascii=False)} = {{ {inside} }}")
         (into / f"{pack}.toml").write_text("\n".join(lines) + "\n", encoding="utf-8")
 
 
 def write_sets(results: Iterable[dict[str, Any]], into: Path) -> None:
-    """dev.jsonl and test.jsonl: the sentence spoken, the term, the words heard, and where the term is in both."""
+    """One file a set: the sentence spoken, the term, the words heard, and where the term is in both."""
     into.mkdir(parents=True, exist_ok=True)
     rows: dict[str, list[dict[str, Any]]] = {name: [] for name in MEASURED}
     for result in results:
@@ -288,7 +303,7 @@ def write_sets(results: Iterable[dict[str, Any]], into: Path) -> None:
     for name, found in rows.items():
         found.sort(key=lambda row: (row["form"], row["voice"]))
         text = "".join(json.dumps(row, ensure_ascii=False) + "\n" for row in found)
-        (into / f"{name}.jsonl").write_text(text, encoding="utf-8")
+        (into / f"heard_terms_{name}.jsonl.gz").write_bytes(gzip.compress(text.encode(), mtime=0))
 
 
 def report(results: Iterable[dict[str, Any]]) -> None:

@@ -1,0 +1,88 @@
+"""Speaks and hears the narrations of a set, for the measurements. No part of the installed package.
+
+    python tools/hear_narrations.py dev|test [--out FILE.jsonl.gz] [--model FOLDER] [--workers 2]
+
+Every narration is spoken by each of the set's four voices, clean and with workshop noise at 20 and 10 dB, and heard
+by the hearing stage as a user's recording would be. Each line of the result is {"gold": {...}, "heard": {...}}: what
+was said (see samples/README.md) and {"recording", "words", "segment_starts"} as first heard. The sound is not kept;
+what was heard before is taken from the cache of the hearing stage.
+"""
+
+from __future__ import annotations
+
+import argparse
+import dataclasses
+import gzip
+import json
+import multiprocessing
+import os
+import tempfile
+import zlib
+from pathlib import Path
+from typing import Any
+
+import narration as narrations
+import numpy as np
+import speak as voices
+
+ROOT = Path(__file__).resolve().parent.parent
+# No voice is in both sets, and no voice of the test set was used to mine hearings.
+VOICES = {
+    "dev": ["espeak-rp", "flite-rms", "flite-slt", "piper-joe"],
+    "test": ["espeak-scotland", "espeak-west-midlands", "festival-slt", "flite-awb"],
+}
+SNR_DB: list[float | None] = [None, 20.0, 10.0]
+Job = tuple[Path, str, str | None]
+
+
+def hear_narration(job: Job) -> list[dict[str, Any]]:
+    """One narration by one voice: spoken once, heard at every noise level."""
+    from pipeline.hearing import hear, resolve_model
+
+    source, voice, model = job
+    narration = narrations.read_narration(source)
+    seed = zlib.crc32(f"{narration.name} {voice}".encode())
+    speech, starts = narrations.speak_narration(narration, voice, seed)
+    noise = voices.workshop(len(speech) * 1000 // voices.RATE_HZ, np.random.default_rng(seed))
+    rows = []
+    for snr_db in SNR_DB:
+        sound = speech if snr_db is None else voices.mix(speech, noise, snr_db)
+        with tempfile.TemporaryDirectory() as folder:
+            path = Path(folder, f"{narration.name}.{voice}.{snr_db or 'clean'}.wav")
+            voices.write_wave(path, sound)
+            transcript = hear(path, resolve_model(model)[0]).transcript
+        heard = {
+            "recording": dataclasses.asdict(transcript.recording),
+            "words": [dataclasses.asdict(word) for word in transcript.words],
+            "segment_starts": list(transcript.segment_starts),
+        }
+        rows.append({"gold": narrations.gold(narration, starts, voice, snr_db), "heard": heard})
+    return rows
+
+
+def _one_core() -> None:
+    # The hearing stage takes every core it finds; here one process has one.
+    os.cpu_count = lambda: 1
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser.add_argument("set", choices=sorted(VOICES))
+    parser.add_argument("--out", type=Path)
+    parser.add_argument("--model", help="folder of the speech model; the shipped one if not given")
+    parser.add_argument("--workers", type=int, default=os.cpu_count() or 2)
+    parser.add_argument("--only", default="", help="narrations whose name contains this")
+    args = parser.parse_args()
+    out = args.out or ROOT / "tests" / "samples" / f"narrations_{args.set}.jsonl.gz"
+    folder = ROOT / "tools" / "narrations" / args.set
+    sources = [path for path in sorted(folder.glob("*.txt")) if args.only in path.stem]
+    jobs: list[Job] = [(source, voice, args.model) for source in sources for voice in VOICES[args.set]]
+    context = multiprocessing.get_context("spawn")
+    with context.Pool(args.workers, initializer=_one_core) as pool, gzip.open(out, "wt", encoding="utf-8") as file:
+        for (source, voice, _), rows in zip(jobs, pool.imap(hear_narration, jobs), strict=True):
+            file.writelines(json.dumps(row, ensure_ascii=False) + "\n" for row in rows)
+            print(f"{source.stem} by {voice}", flush=True)
+
+
+if __name__ == "__main__":
+    main()
