@@ -30,11 +30,14 @@ class Piece:
 
 @dataclass(frozen=True, slots=True)
 class Paragraph:
-    """Some sentences and when they begin; `chapter` where a new chapter begins with it."""
+    """Some sentences and when they begin; `chapters` are those that begin with it, with their numbers from 1.
+
+    Chapters in which nothing is said have a paragraph without pieces.
+    """
 
     start_ms: int
     pieces: tuple[Piece, ...]
-    chapter: Chapter | None
+    chapters: tuple[tuple[int, Chapter], ...]
 
     @property
     def clock(self) -> str:
@@ -73,21 +76,22 @@ def paragraphs(log: BuildLog) -> list[Paragraph]:
 
 def _paragraphs(log: BuildLog) -> Iterator[Paragraph]:
     segments = set(log.segment_starts)
-    chapters = list(log.chapters)
+    chapters = list(enumerate(log.chapters, start=1))
     current: list[Piece] = []
-    chapter: Chapter | None = None
+    begun: list[tuple[int, Chapter]] = []
     for piece in pieces_of(log):
-        word = log.words[piece.start_word]
-        opens: Chapter | None = None
-        while chapters and chapters[0].start_ms <= word.start_ms:
-            opens = chapters.pop(0)
+        opens = []
+        while chapters and chapters[0][1].start_ms <= log.words[piece.start_word].start_ms:
+            opens.append(chapters.pop(0))
         if current and (opens or _breaks(log, current, piece, segments)):
-            yield _paragraph(log, current, chapter)
-            current, chapter = [], None
-        chapter = opens or chapter
+            yield _paragraph(log, current, begun)
+            current, begun = [], []
+        begun += opens
         current.append(piece)
     if current:
-        yield _paragraph(log, current, chapter)
+        yield _paragraph(log, current, begun)
+    if chapters:
+        yield Paragraph(chapters[0][1].start_ms, (), tuple(chapters))
 
 
 def _breaks(log: BuildLog, current: list[Piece], piece: Piece, segments: set[int]) -> bool:
@@ -98,5 +102,5 @@ def _breaks(log: BuildLog, current: list[Piece], piece: Piece, segments: set[int
     return len(current) >= _LONG_ENOUGH and sentence_over
 
 
-def _paragraph(log: BuildLog, pieces: list[Piece], chapter: Chapter | None) -> Paragraph:
-    return Paragraph(log.words[pieces[0].start_word].start_ms, tuple(pieces), chapter)
+def _paragraph(log: BuildLog, pieces: list[Piece], chapters: list[tuple[int, Chapter]]) -> Paragraph:
+    return Paragraph(log.words[pieces[0].start_word].start_ms, tuple(pieces), tuple(chapters))

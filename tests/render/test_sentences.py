@@ -1,0 +1,162 @@
+"""Sentences, names and places: what a mechanic would write, in either spelling, and never more than was said."""
+
+from __future__ import annotations
+
+import doctest
+from dataclasses import replace
+from typing import Any, get_args
+
+import pytest
+
+from pipeline.log import SCHEMA_PATH
+from pipeline.records import BuildLog, Chapter, Event, PartMention, Quantity, Recording, Spelling, Status
+from pipeline.render import inert, page_context, spelling
+from pipeline.render.figures import KIND_TITLES, figures_of
+from pipeline.render.places import SORTS, places_of
+from pipeline.render.sentences import ACTIONS, LOOSE_ENDS, STATUSES, full_sentence, sentence
+from pipeline.render.spelling import AMERICAN, Names, in_spelling
+from pipeline.render.timeline import ROWS
+from pipeline.vocabulary import load_vocabulary
+from tests.render.penhallow import EVENTS, VOCABULARY, WORDS
+
+_BLANK = replace(EVENTS[0], part="", status="done", quantities=(), said="", assembly="")
+
+
+def _event(action: str, part: str, status: Status = "done", **more: Any) -> Event:
+    return replace(_BLANK, action=action, part=part, status=status, **more)
+
+
+def _qty(key: str, kind: str, value: float, unit: str, **more: Any) -> Quantity:
+    return Quantity(key, kind, value, more.pop("high", None), unit, False, "", 0, 1, 0, **more)
+
+
+_QUANTITIES = (
+    _qty("q1", "torque", 25, "N·m"),
+    _qty("q2", "angle", 90, "deg"),
+    _qty("q3", "volume", 1.2, "L"),
+    _qty("q4", "clearance", 0.1, "mm", high=0.15),
+    _qty("q5", "length", 52.02, "mm"),
+    _qty("q6", "spanner", 19, "mm"),
+    _qty("q7", "torque", 50, "N·m", other_readings=(15.0,)),
+    _qty("q8", "viscosity", 10, "SAE"),
+)
+
+# One line a sentence: the event, and how it must read.
+_SENTENCES = [
+    (_event("fit", "circlip", condition="new", count=2), "Fitted new circlips (2)"),
+    (_event("fit", "circlip", count=1), "Fitted circlip"),
+    (_event("fit", "circlip", said="the circlips are in"), "Fitted circlips"),
+    (_event("fit", "brake shoe", position="front", side="left"), "Fitted front left brake shoe"),
+    (_event("fit", "rear brake shoe", position="rear"), "Fitted rear brake shoe"),
+    (_event("fit", "drain plug", finish="zinc plated"), "Fitted drain plug, zinc plated"),
+    (_event("fit", "", said="that's in"), "Fitted"),
+    (_event("renew", "base gasket", "planned"), "To do: renew base gasket"),
+    (_event("torque", "cylinder head nut", count=4, quantities=("q1", "q2")),
+     "Torqued cylinder head nuts (4) to 25 N·m and 90°"),
+    (_event("torque", "cylinder head nut", quantities=("q7",)),
+     "Torqued cylinder head nut to 50 N·m or 15 N·m (doubtful)"),
+    (_event("tighten", "drain plug", "provisional", quantities=("q6",)), "For now: tightened drain plug"),
+    (_event("slacken", "drain plug", "past"), "Earlier: slackened drain plug"),
+    (_event("fill", "gearbox", fluid="gear oil", quantities=("q3", "q8")), "Filled gearbox with 1.2 L of gear oil"),
+    (_event("fill", "gearbox", quantities=("q3",)), "Filled gearbox with 1.2 L"),
+    (_event("top_up", "fork oil", "advised", fluid="fork oil"), "Advice: top up fork oil"),
+    (_event("drain", "gearbox", fluid="gear oil"), "Drained gear oil from gearbox"),
+    (_event("drain", "gear oil", fluid="gear oil", quantities=("q3",)), "Drained 1.2 L of gear oil"),
+    (_event("drain", "gear oil", "negated"), "Not done: drain gear oil"),
+    (_event("lubricate", "brake cam", fluid="copper grease"), "Lubricated brake cam with copper grease"),
+    (_event("measure", "bore", quantities=("q5",)), "Measured bore at 52.02 mm"),
+    (_event("adjust", "valve", quantities=("q4",)), "Adjusted valve to 0.1–0.15 mm"),
+    (_event("inspect", "valve", quantities=("q6",)), "Inspected valve"),
+    (_event("coat", "side panel", finish="painted gloss black"), "Painted side panel gloss black"),
+    (_event("coat", "frame", finish="powder coated satin black"), "Powder coated frame satin black"),
+    (_event("coat", "frame", finish="gloss black"), "Coated frame: gloss black"),
+    (_event("coat", "frame", "planned", finish="painted red"), "To do: coat frame: painted red"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("event", "text"), _SENTENCES, ids=[text for _, text in _SENTENCES])
+def test_sentence(event: Event, text: str) -> None:
+    log = BuildLog(Recording("a", 0, ""), WORDS, quantities=_QUANTITIES, events=(event,))
+    body = sentence(event, figures_of(log), Names.of(VOCABULARY, "british"))
+    assert full_sentence(event, body) == text
+
+
+def test_every_action_status_and_kind_has_its_words() -> None:
+    """What the schema of log.json allows, the documents can say."""
+    import json
+
+    definitions = json.loads(SCHEMA_PATH.read_text())["$defs"]
+    actions = set(definitions["event"]["properties"]["action"]["enum"])
+    assert set(ACTIONS) == actions
+    assert sorted(action for _, _, drawn in ROWS for action in drawn) == sorted(actions)
+    assert set(STATUSES) == set(get_args(Status))
+    assert set(KIND_TITLES) == set(definitions["quantity"]["properties"]["kind"]["enum"]) - {"count"}
+    assert set(LOOSE_ENDS) == set(definitions["loose_end"]["properties"]["kind"]["examples"])
+
+
+def test_every_action_in_every_status_says_what_it_is() -> None:
+    names = Names.of(VOCABULARY, "british")
+    seen = set()
+    for action in ACTIONS:
+        for status in get_args(Status):
+            event = _event(action, "drain plug", status)
+            seen.add(full_sentence(event, sentence(event, {}, names)))
+    assert len(seen) == len(ACTIONS) * len(STATUSES), "two different facts read the same"
+
+
+@pytest.mark.parametrize(
+    ("text", "spelling", "wanted"),
+    [
+        ("Tyres and fibre washers: 2 litres", "american", "Tires and fiber washers: 2 liters"),
+        ("Tyres and fibre washers: 2 litres", "british", "Tyres and fibre washers: 2 litres"),
+        ("newton-metres of the vice", "american", "newton-meters of the vise"),
+        ("advice, device, service", "american", "advice, device, service"),
+    ],
+)
+def test_spelling(text: str, spelling: Spelling, wanted: str) -> None:
+    assert in_spelling(text, spelling) == wanted
+
+
+def test_spelling_table_is_sorted_and_leads_nowhere_twice() -> None:
+    assert list(AMERICAN) == sorted(AMERICAN)
+    assert not set(AMERICAN) & set(AMERICAN.values())
+
+
+def test_parts_go_by_the_readers_name() -> None:
+    american = Names.of(VOCABULARY, "american")
+    assert american.name("circlip", 2) == "snap rings"
+    assert american.name("gudgeon pin") == "wrist pin"
+    assert american.name("tyre lever", 3) == "tire levers"
+    assert Names.of(VOCABULARY, "british").name("gudgeon pin") == "gudgeon pin"
+
+
+def test_what_was_said_is_never_respelled() -> None:
+    event = _event("fit", "tyre", said="fitted the tyre")
+    log = BuildLog(Recording("a", 1000, ""), WORDS, events=(event,))
+    log = replace(log, settings=replace(log.settings, spelling="american"))
+    entry = page_context(log, VOCABULARY).entries[0]
+    assert entry.sentence == "Fitted tire"
+    assert entry.event.said == "fitted the tyre"
+
+
+def _at(place: int, assembly: str) -> Event:
+    return _event("fit", "nut", id=f"e{place}", start_ms=place * 1000, start_word=place, assembly=assembly)
+
+
+def test_small_parts_go_with_the_work_around_them() -> None:
+    events = (_at(1, "fasteners"), _at(2, "gearbox"), _at(3, ""), _at(4, "rear_brake"), _at(6, "hardware"), _at(9, ""))
+    mention = PartMention("nut", "", "", "", "", None, "nut", 5, 6, 5000, "fluids")
+    chapters = (Chapter(0, "A"), Chapter(8000, "B"))
+    log = BuildLog(Recording("a", 10_000, ""), WORDS, events=events, mentions=(mention,), chapters=chapters)
+    places = places_of(log, VOCABULARY.assemblies)
+    assert [places[event] for event in events] == ["gearbox", "gearbox", "gearbox", "rear_brake", "rear_brake", ""]
+    assert places[mention] == "rear_brake"
+
+
+def test_sorts_of_things_are_assemblies_of_the_vocabulary() -> None:
+    assert set(SORTS) <= set(load_vocabulary().assemblies)
+
+
+@pytest.mark.parametrize("module", [inert, spelling])
+def test_examples_in_docstrings(module: Any) -> None:
+    assert doctest.testmod(module).failed == 0
