@@ -16,10 +16,14 @@ from pipeline.chapters.words import has_topic, stem, topic_words, turns
 from pipeline.records import Event, Token
 from pipeline.tokens import bare
 
-# Topic words looked at on either side of a place (Hearst, "TextTiling", Computational Linguistics 23(1), 1997, compares
-# blocks of 10 sentences of 20 words; workshop talk changes its subject quicker).
+# Topic words looked at on either side of a place. Hearst ("TextTiling", Computational Linguistics 23(1), 1997) compares
+# blocks of 200 words; workshop talk changes its subject quicker.
 WINDOW = 24
-FEATURES = ("bias", "pause", "opener", "phrase", "closer", "announced", "short", "unlike", "dip", "moved", "farewell")
+FEATURES = ("bias", "pause", "opener", "phrase", "closer", "announced", "naming", "bridged", "moved", "farewell")
+# A sentence of at most so many words, openers aside, may be a mere heading: "Right. Brakes, then."
+NAMING_WORDS = 4
+_ENDING_WORDS = 6
+_INTRODUCTION_WORDS = 70
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +80,12 @@ def phrase_score(words: Sequence[str], table: Mapping[tuple[str, ...], float], w
     return max((_starts_with(words[at:], table)[0] for at in range(min(within, len(words)))), default=0.0)
 
 
+def is_introduced(units: Sequence[Utterance]) -> bool:
+    """True where the recording opens with what is going to be done."""
+    words = [word for unit in units[:_INTRODUCTION_WORDS] for word in unit.words][:_INTRODUCTION_WORDS]
+    return phrase_score(words, turns().introductions, len(words)) > 0
+
+
 def _block(stems: Sequence[Sequence[str]], numbers: Sequence[int]) -> list[str]:
     """Stems of utterances, taken in the order of `numbers` until the window is full."""
     block: list[str] = []
@@ -86,11 +96,10 @@ def _block(stems: Sequence[Sequence[str]], numbers: Sequence[int]) -> list[str]:
     return block
 
 
-def _cosine(left: Sequence[str], right: Sequence[str], rare: Mapping[str, float]) -> float:
-    a, b = Counter(left), Counter(right)
-    dot = sum(a[key] * b[key] * rare[key] ** 2 for key in a.keys() & b.keys())
-    norm = math.sqrt(sum((n * rare[k]) ** 2 for k, n in a.items()) * sum((n * rare[k]) ** 2 for k, n in b.items()))
-    return dot / norm if norm else 0.0
+def _bridged(before: Sequence[str], after: Sequence[str], rare: Mapping[str, float]) -> float:
+    """How many topics are spoken of on both sides (lexical chains over the place: Galley and others, ACL 2003)."""
+    left, right = set(before), set(after)
+    return sum(rare[key] for key in left & right) / math.sqrt(1 + min(len(left), len(right)))
 
 
 def _rarity(stems: Sequence[Sequence[str]]) -> dict[str, float]:
@@ -126,39 +135,39 @@ def _places(topics: Topics, numbers: range) -> Counter[str]:
     return found
 
 
+def _turn(words: Sequence[str], skip: int) -> float:
+    """Weight of the spoken turn at the head of an utterance, or at the end of a short one."""
+    said = turns()
+    turn = phrase_score(words, said.phrases, skip + 5)
+    if len(words) - skip <= _ENDING_WORDS and len(words) > 1:
+        turn = max(turn, said.endings.get((words[-1],), 0.0))
+    return turn
+
+
 def features(units: Sequence[Utterance], topics: Topics) -> npt.NDArray[np.float64]:
-    """One row a place in front of an utterance (the first row, for the start of the recording, is of no use)."""
+    """One row for the place in front of each utterance, columns as in FEATURES. Row 0, the start, is all zeros."""
     said = turns()
     rare = _rarity(topics.stems)
     pauses = sorted(unit.pause_ms for unit in units[1:])
     usual_ms = pauses[len(pauses) // 2] if pauses else 0
-    like = np.ones(len(units))
     rows = np.zeros((len(units), len(FEATURES)))
     for number in range(1, len(units)):
         unit = units[number]
         before = _block(topics.stems, range(number - 1, -1, -1))
         after = _block(topics.stems, range(number, len(units)))
-        like[number] = _cosine(before, after, rare)
         opener, skip = opener_score(unit.words)
-        rest = unit.words[skip:]
-        closer = max(phrase_score(u.words, said.closers, 6) for u in units[max(0, number - 1) : number])
         announced = _announced(number, topics, before, after)
-        short = 1.0 if len(rest) <= 4 and announced > 0 else 0.0
-        phrase = phrase_score(unit.words, said.phrases, skip + 5)
-        pause = math.log((unit.pause_ms + 300) / (usual_ms + 300))
-        farewell = phrase_score(unit.words, said.farewells, 12)
-        moved = _moved(number, topics)
-        rows[number] = (1, pause, opener, phrase, closer, announced, short, 1 - like[number], 0, moved, farewell)
-    rows[1:, FEATURES.index("dip")] = _dips(like)[1:]
+        naming = len(unit.words) - skip <= NAMING_WORDS and bool(topics.stems[number])
+        rows[number] = (
+            1.0,
+            math.log((unit.pause_ms + 300) / (usual_ms + 300)),
+            opener,
+            _turn(unit.words, skip),
+            phrase_score(units[number - 1].words, said.closers, len(units[number - 1].words)),
+            announced,
+            (1.0 if announced else 0.4) if naming else 0.0,
+            _bridged(before, after, rare),
+            _moved(number, topics),
+            phrase_score(unit.words, said.farewells, 12),
+        )
     return rows
-
-
-def _dips(like: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
-    """Depth of each place below the highest likeness near it on both sides (TextTiling's depth score)."""
-    near = 5
-    depths = np.zeros(len(like))
-    for number in range(1, len(like)):
-        left = like[max(1, number - near) : number + 1].max()
-        right = like[number : number + near + 1].max()
-        depths[number] = (left - like[number]) + (right - like[number])
-    return depths

@@ -31,6 +31,7 @@ class Turns:
 
     openers: dict[tuple[str, ...], float]
     phrases: dict[tuple[str, ...], float]
+    endings: dict[tuple[str, ...], float]
     closers: dict[tuple[str, ...], float]
     farewells: dict[tuple[str, ...], float]
     introductions: dict[tuple[str, ...], float]
@@ -50,7 +51,7 @@ def topic_words() -> TopicWords:
 def turns() -> Turns:
     """The tables of vocab/events/turns.toml."""
     data = tomllib.loads((resource_folder("vocab") / "events" / "turns.toml").read_text(encoding="utf-8"))
-    names = ("openers", "phrases", "closers", "farewells", "introductions", "remainders")
+    names = ("openers", "phrases", "endings", "closers", "farewells", "introductions", "remainders")
     return Turns(*({tuple(said.split()): float(weight) for said, weight in data[name].items()} for name in names))
 
 
