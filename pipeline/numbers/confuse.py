@@ -57,9 +57,9 @@ def confusions(words: Sequence[str], *, words_only: bool = False) -> list[Readin
     With `words_only` only one word is exchanged for a close one; else "point" and "a hundred and" come and go too.
 
     >>> [reading.value for reading in confusions(["fifteen"])]
-    [50.0]
+    [50.0, 115.0]
     >>> [reading.value for reading in confusions("two point five".split())]
-    [25.0]
+    [25.0, 102.5]
     """
     spoken = _spoken(words)
     original = read_number(spoken)
@@ -104,6 +104,8 @@ def _wordings(spoken: list[str], words_only: bool) -> list[tuple[list[str], str]
                 wordings.append((rest, "'hundred and' added"))
     if not any(word in POINTS for word in spoken):
         wordings.extend(_with_point(spoken))
+    if "hundred" not in spoken and "thousand" not in spoken and spoken[0] in ONES | TEENS | TENS:
+        wordings.append((["a", "hundred", "and", *spoken], "'a hundred and' lost"))
     return wordings
 
 

@@ -60,7 +60,7 @@ COUNTED_BEFORE = word_set(
 
 @dataclass(frozen=True, slots=True)
 class Figure:
-    """A number or a range, over words `start` to `end`."""
+    """A number or a range, over words `start` to `end`. `bare_range`: two figures said side by side ("ten twelve")."""
 
     low: Fraction
     high: Fraction | None
@@ -68,6 +68,7 @@ class Figure:
     end: int
     number: Number
     approximate: bool = False
+    bare_range: bool = False
 
 
 def read_figure(
@@ -97,19 +98,21 @@ def read_figure(
     if low.end >= len(words) or low.end in breaks:
         return plain
     linked_by = words[low.end]
+    bare_range = False
     if low.end in dashes:
         high = read_number(words, low.end, breaks)
     elif linked_by in RANGE_WORDS and not _counted(words, start, breaks, low, linked_by):
         high = read_number(words, low.end + 1, breaks)
     else:
         high = read_number(words, low.end, breaks)
-        if high is not None and not _asyndetic(low, high):
-            high = None
+        bare_range = high is not None and _asyndetic(low, high)
+        high = high if bare_range else None
     if high is None or not low.exact < high.exact:
         return plain
     if high.shape == "fraction" and low.shape == "whole" and linked_by != "to":
         return plain
-    return Figure(low.exact, high.exact, start, high.end, low, linked_by != "to" and low.end not in dashes)
+    approximate = linked_by != "to" and low.end not in dashes
+    return Figure(low.exact, high.exact, start, high.end, low, approximate, bare_range)
 
 
 def _counted(words: Sequence[str], start: int, breaks: Container[int], low: Number, linked_by: str) -> bool:
@@ -127,14 +130,35 @@ def _asyndetic(low: Number, high: Number) -> bool:
     return low.exact < high.exact <= low.exact * Fraction(3, 2)
 
 
+# "up to" bounds a figure after these; after anything else it goes with a verb ("warmed it up to ninety").
+_BEFORE_UP_TO = word_set("is are be of takes take holds hold has have can anything use by for with and or only gives")
+# "set over four thou", "rolled under": the word belongs to the verb before it.
+_VERBS_WITH_OVER = word_set("set moved move pulled pull put rolled turned turn left handed came come")
+_NEGATIONS = word_set("don't never not no without won't can't shouldn't mustn't nothing avoid")
+_OPPOSITE = {"at_least": "at_most", "at_most": "at_least"}
+
+
 def hedge_before(words: Sequence[str], start: int, breaks: Container[int] = ()) -> tuple[int, bool, str]:
-    """(start with the hedges, approximate, bound) for a number at `start`."""
+    """(start with the hedges, approximate, bound) for a number at `start`.
+
+    >>> hedge_before("never go above ten".split(), 3)
+    (2, False, 'at_most')
+    """
     approximate, bound = False, ""
     while start > 0 and start not in breaks:
         for length in (4, 3, 2, 1):
             found = HEDGES_BEFORE.get(tuple(words[start - length : start])) if start >= length else None
             if found and not any(index in breaks for index in range(start - length + 1, start)):
-                approximate, bound, start = approximate or found[0], bound or found[1], start - length
+                opened = start - length
+                phrase, before = words[opened:start], words[opened - 1] if opened and opened not in breaks else ""
+                if phrase == ["up", "to"] and before and before not in _BEFORE_UP_TO:
+                    return start, approximate, bound
+                if phrase in (["over"], ["under"]) and before in _VERBS_WITH_OVER:
+                    return start, approximate, bound
+                new = found[1]
+                if length == 1 and new and any(word in _NEGATIONS for word in words[max(0, opened - 3) : opened]):
+                    new = _OPPOSITE[new]
+                approximate, bound, start = approximate or found[0], bound or new, opened
                 break
         else:
             return start, approximate, bound

@@ -195,7 +195,7 @@ class _Reader:
             return Number(value + fraction, start, start + 2, "mixed", False)
         if following in VULGAR:
             return Number(value + VULGAR[following], start, start + 2, "mixed", False)
-        if following in ("hundred", "thousand") and value:
+        if following in ("hundred", "thousand", "million") and value:
             whole = self._cardinal(start)
             if whole is not None:
                 number = Number(Fraction(whole[0]), start, whole[1], "whole", False)

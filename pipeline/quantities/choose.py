@@ -7,14 +7,25 @@ from functools import cache
 from pipeline.quantities.scan import Scan, nearest
 from pipeline.quantities.units import unit_table
 
-_NOT_READINGS = ("said", "otherwise", "american", "written", "written_otherwise")
+_NOT_READINGS = ("said", "otherwise", "american", "written", "written_otherwise", "american_mm")
 CHOICE = "choice "
+_MEMORY = 40
+_CLOSE = 8
 
 
 @cache
 def _readings(name: str) -> tuple[tuple[str, frozenset[str]], ...]:
     choice = unit_table().choices[name]
     return tuple((target, frozenset(cues)) for target, cues in choice.items() if target not in _NOT_READINGS)
+
+
+def _earlier(scan: Scan, start: int, name: str) -> str:
+    """The reading that the last figure of the last forty words settles: a volume before makes "mil" one too."""
+    targets = {target for target, _ in _readings(name)}
+    last = next(
+        (found for found in reversed(scan.found) if start - found.end <= _MEMORY and found.unit in targets), None
+    )
+    return last.unit if last is not None else ""
 
 
 def choose(scan: Scan, name: str, start: int, unit_start: int, end: int, written: bool) -> tuple[str, str]:
@@ -38,7 +49,11 @@ def choose(scan: Scan, name: str, start: int, unit_start: int, end: int, written
             break
     said = " ".join(scan.words[unit_start:end])
     if distance == 99:
+        earlier = _earlier(scan, start, name)
+        if earlier:
+            return earlier, f"{said!r} taken as {earlier}, as just before"
         return otherwise, f"{said!r} taken as {otherwise}, the usual meaning here" if otherwise else ""
-    if target == "mm" and american and name == "mil" and distance > 8:
+    kept = frozenset(choice.get("american_mm", []))
+    if american and kept and target == "mm" and nearest(scan, start, end, kept, (end, own[1])) > _CLOSE:
         return otherwise, f"{said!r} taken as {otherwise}, the usual meaning here"
     return target, f"{said!r} taken as {target} from the words around it"

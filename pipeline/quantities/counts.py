@@ -47,6 +47,9 @@ def read_count(scan: Scan, bare: Bare, taken: dict[int, int]) -> Found | None:
     singular, plural = _nouns()
     wanted = singular if bare.value == 1 and bare.high is None else plural
     index = bare.end
+    if index < len(scan.pieces) and scan.pieces[index].joint == "-":
+        # "a one-piece crank", "four-bolt flange"
+        return None
     if scan.at(index) == "of" and scan.at(index + 1) in ("these", "those", "the", "them", "my"):
         index += 2
     for _ in range(_MOST_MODIFIERS + 1):

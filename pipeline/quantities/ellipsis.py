@@ -57,10 +57,14 @@ def _list_before(scan: Scan, found: Found) -> list[Found]:
         bare = next((item for item in scan.bare if item.end == link), None)
         if bare is None or link in scan.sentences or start in scan.sentences or labelled(scan, bare):
             return shared
-        linked = start in scan.breaks or link in scan.breaks or any(word != "a" for word in words)
+        slash = scan.pieces[start].joint == "/"
+        linked = slash or start in scan.breaks or link in scan.breaks or any(word != "a" for word in words)
         if not linked and not (shared and bare.value < first):
             return shared
         if "a" in words and found.kind != "spanner":
+            return shared
+        # "by 2035, eighty percent": a comma alone joins only figures of one size.
+        if not words and not shared and not Fraction(1, 4) <= bare.value * found.times / found.value <= 4:
             return shared
         scan.bare.remove(bare)
         if "plus" in words and found.kind == "angle":
@@ -130,7 +134,9 @@ def _said_again(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:
     following = scan.at(bare.end) if bare.end not in scan.breaks else ""
     if bare.start in scan.breaks or not before or following not in cue_words("after_figure"):
         return None
-    if before[-1] == "to":
+    if following == "" and (before[-1] in ("is", "it's", "they're", "was") or _is_short(before[-1])):
+        led = True
+    elif before[-1] == "to":
         led = any(word in cue_words("set_to") for word in before[:-1])
     else:
         led = before[-1] in cue_words("holds") and bare.value > 12
@@ -145,6 +151,20 @@ def _said_again(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:
         and Fraction(1, 5) <= bare.value * found.times / found.value <= 5
     ]
     return near[-1] if near else None
+
+
+def _is_short(word: str) -> bool:
+    """ "the hub nut's", as against "there's"."""
+    return word.endswith("'s") and word not in (
+        "that's",
+        "there's",
+        "here's",
+        "what's",
+        "where's",
+        "let's",
+        "he's",
+        "she's",
+    )
 
 
 def place_after(scan: Scan, end: int) -> str:

@@ -6,13 +6,21 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from pipeline.numbers.words import NUMBER_WORDS, POINTS, word_set
+from pipeline.quantities.clearances import mark_clearances
 from pipeline.quantities.counts import read_count
 from pipeline.quantities.ellipsis import share_units, tyre_pair
 from pipeline.quantities.grades import read_grade
-from pipeline.quantities.kinds import as_clearance, as_spanner, bare_spanner, read_flats, spanner_lists, split_count
 from pipeline.quantities.measures import and_a_half, read_measure
 from pipeline.quantities.repairs import drop_taken_back, join_ranges
-from pipeline.quantities.scan import Bare, Found, Scan, cue_words, nearest, scan_tokens
+from pipeline.quantities.scan import Bare, Found, Scan, scan_tokens
+from pipeline.quantities.spanners import (
+    as_spanner,
+    bare_spanner,
+    either_spanner,
+    read_flats,
+    spanner_lists,
+    split_count,
+)
 from pipeline.quantities.threads import read_thread
 from pipeline.quantities.units import IGNORED, to_si, unit_named
 from pipeline.records import Quantity, Settings, Token
@@ -36,7 +44,7 @@ def find_quantities(tokens: Sequence[Token], settings: Settings) -> list[Quantit
     scan.found.extend(share_units(scan))
     _bare_numbers(scan)
     figures = sorted(scan.found, key=lambda found: (found.start, found.end))
-    figures = _clearances(scan, drop_taken_back(scan, join_ranges(scan, figures)))
+    figures = mark_clearances(scan, drop_taken_back(scan, join_ranges(scan, figures)))
     return [_quantity(scan, tokens, found, f"q{place}") for place, found in enumerate(figures, 1)]
 
 
@@ -86,7 +94,7 @@ def _plural_noun(scan: Scan, index: int) -> bool:
 def _bare_numbers(scan: Scan) -> None:
     """What numbers without a unit turn out to be: spanner sizes, tyre pressures, counts."""
     left: list[Bare] = []
-    for bare in scan.bare:
+    for bare in [part for item in scan.bare for part in either_spanner(scan, item)]:
         found = bare_spanner(scan, bare) or tyre_pair(scan, bare)
         if found is None:
             left.append(bare)
@@ -98,26 +106,6 @@ def _bare_numbers(scan: Scan) -> None:
         found = read_count(scan, bare, taken)
         if found is not None:
             scan.found.append(scan.hedged(found))
-
-
-def _clearances(scan: Scan, figures: list[Found]) -> list[Found]:
-    """Cues are looked for between the neighbouring figures first, then in the whole sentence."""
-    sized: list[Found] = []
-    for place, found in enumerate(figures):
-        start, end = scan.sentence(found.start)
-        before = max([start, *(other.end for other in figures[:place] if other.kind != "count")])
-        after = min([end, *(other.start for other in figures[place + 1 :] if other.kind != "count")])
-        near = as_clearance(scan, found, (before, after))
-        if near is found and not _has_cue(scan, found, (before, after)):
-            near = as_clearance(scan, found, (start, end))
-            if near is found and not _has_cue(scan, found, (start, end)):
-                near = as_clearance(scan, found, scan.with_sentence_before(found.start))
-        sized.append(near)
-    return sized
-
-
-def _has_cue(scan: Scan, found: Found, window: tuple[int, int]) -> bool:
-    return nearest(scan, found.start, found.end, cue_words("length"), window) < 99
 
 
 def _quantity(scan: Scan, tokens: Sequence[Token], found: Found, qty_id: str) -> Quantity:

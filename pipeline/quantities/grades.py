@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from fractions import Fraction
 
 from pipeline.numbers import Number, read_number
@@ -76,11 +75,7 @@ def _multigrade(scan: Scan, low: Number) -> tuple[int, int, int] | None:
 
 def _unlettered(scan: Scan, index: int, low: Number) -> tuple[int, int, int] | None:
     """ "20/50", "twenty fifty oil": real grades only, and only beside talk of oil."""
-    word = scan.at(index)
-    written = re.fullmatch(r"(\d+)/(\d+)", word)
-    if written:
-        cold, hot, end = int(written[1]), int(written[2]), index + 1
-    elif low.shape == "joined":
+    if low.shape == "joined":
         cold, hot, end = int(low.exact) // 100, int(low.exact) % 100, low.end
     elif low.shape == "whole" and low.end not in scan.breaks:
         second = read_number(scan.words, low.end, scan.breaks)
@@ -91,9 +86,20 @@ def _unlettered(scan: Scan, index: int, low: Number) -> tuple[int, int, int] | N
         return None
     for table in ("sae_j300", "sae_j306"):
         entry = standard("fluids")[table]
-        if cold in entry["winter"] and hot in entry["grades"] and hot > cold and _oil_near(scan, index, end):
+        graded = cold in entry["winter"] and hot in entry["grades"] and hot > cold
+        if graded and (_oil_near(scan, index, end) or _poured(scan, index)):
             return cold, hot, end
     return None
+
+
+def _poured(scan: Scan, index: int) -> bool:
+    """ "a pint of twenty fifty": what follows a volume and "of" is a fluid."""
+    return (
+        scan.at(index - 1) == "of"
+        and bool(scan.found)
+        and scan.found[-1].kind == "volume"
+        and scan.found[-1].end == index - 1
+    )
 
 
 def _oil_near(scan: Scan, start: int, end: int) -> bool:

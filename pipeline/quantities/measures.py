@@ -164,6 +164,9 @@ def measured(scan: Scan, figure: Figure, unit: Measured) -> Found:
         target, why = choose(scan, name, figure.start, unit.start, unit.end, unit.alias.written)
         if name == "degrees":
             target, why = _degrees(scan, figure, target, why)
+    if target == "rpm" and figure.bare_range and figure.high is not None:
+        # "fourteen twenty rpm": no engine turns at 14.
+        figure = replace(figure, low=figure.low * 100 + figure.high, high=None, approximate=False)
     found = in_unit(scan, figure, target, unit.alias.times, unit.end, why)
     return replace(found, kind=IGNORED) if not_of_the_build(scan, found, unit.start) else found
 
@@ -231,7 +234,7 @@ def _one_of(scan: Scan, index: int) -> Found | None:
     ):
         return None
     halved = scan.words[unit.end : unit.end + 2] == ["and", "a"] and unit.end not in scan.breaks
-    before = scan.at(index - 1)
+    before = "" if index - 1 in scan.dashes else scan.at(index - 1)
     if name == "turn":
         bare_turn = unit.end == index + 2 and scan.at(index) != "another"
         if scan.at(unit.end - 1) != "turn" or (bare_turn and not halved and before not in cue_words("turn_before")):
@@ -242,6 +245,8 @@ def _one_of(scan: Scan, index: int) -> Found | None:
     elif name not in cue_words("one_of"):
         return None
     found = measured(scan, replace(one, start=index, end=index + 1), unit)
+    if tuple(scan.words[unit.end : unit.end + 2]) == ("or", "two") and unit.end not in scan.breaks:
+        found = replace(found, high=2 * found.value, end=unit.end + 2, approximate=True)
     return None if found.kind == IGNORED else found
 
 
@@ -254,7 +259,9 @@ def and_a_half(scan: Scan, found: Found) -> Found:
         or found.high is not None
     ):
         return found
-    part = read_figure(scan.words, found.end + 1, scan.breaks)
-    if part is None or part.number.shape != "fraction" or part.low >= 1 or unit_after(scan, part.end, part):
+    part = read_number(scan.words, found.end + 1, scan.breaks)
+    if part is None or part.shape != "fraction" or part.exact >= 1:
         return found
-    return replace(found, value=found.value + part.low, end=part.end)
+    if unit_after(scan, part.end, Figure(part.exact, None, part.start, part.end, part)):
+        return found
+    return replace(found, value=found.value + part.exact, end=part.end)

@@ -109,6 +109,13 @@ class Scan:
         before = self.sentences[place - 2] if place > 1 else 0
         return max(min(start, before), index - 2 * _REACH), end
 
+    def with_sentence_after(self, index: int) -> tuple[int, int]:
+        """The sentence around a piece with the next one, at most 28 pieces on."""
+        start, end = self.sentence(index)
+        place = bisect_right(self.sentences, index)
+        after = self.sentences[place + 1] if place + 1 < len(self.sentences) else len(self.words)
+        return start, min(max(end, after), index + 2 * _REACH)
+
     def hedged(self, found: Found) -> Found:
         """The figure with the hedges and bounds on either side of it."""
         start, approximate, bound = hedge_before(self.words, found.start, self.breaks)

@@ -1,4 +1,4 @@
-"""Lengths that are something more definite: the jaw of a spanner, a clearance."""
+"""Sizes of spanners: a length or a bare number that is the jaw of a tool."""
 
 from __future__ import annotations
 
@@ -7,12 +7,10 @@ from fractions import Fraction
 
 from pipeline.numbers import read_number
 from pipeline.numbers.words import NUMBER_WORDS
-from pipeline.quantities.scan import Bare, Found, Scan, cue_words, nearest
+from pipeline.quantities.scan import Bare, Found, Scan, cue_words
 from pipeline.quantities.units import to_si
 
 _HEXAGONS = frozenset({"nut", "nuts", "bolt", "bolts"})
-# Play above this is travel, set with a rule, and no clearance between parts.
-_MOST_CLEARANCE_MM = 5.0
 
 
 def spanner_after(scan: Scan, end: int) -> int:
@@ -23,9 +21,14 @@ def spanner_after(scan: Scan, end: int) -> int:
         if index >= len(scan.words) or index in scan.breaks:
             return 0
         word = scan.words[index]
-        pair = f"{word} {scan.at(index + 1)}"
+        following = scan.at(index + 1) if index + 1 not in scan.breaks else ""
+        pair = f"{word} {following}"
         if pair in pairs:
             return index + 2
+        if word == "head" and following in ("bolt", "bolts", "stud", "studs", "gasket", "nut", "nuts"):
+            return 0
+        if word == "hex" and following not in nouns | between:
+            return index + 1
         if word in nouns:
             return 0 if scan.at(index - 1) in cue_words("drive_words") else index + 1
         if word not in between:
@@ -109,33 +112,17 @@ def bare_spanner(scan: Scan, bare: Bare) -> Found | None:
     before = scan.at(bare.start - 2) if scan.at(bare.start - 1) in ("and", "or") else scan.at(bare.start - 1)
     listed = before in NUMBER_WORDS or before[:1].isdigit() or not bare.spoken
     counted = noun.endswith("s") and after == bare.end + 1 and not (listed and bare.value > 6)
-    if counted or noun in ("heads", "headed"):
+    if counted or noun in ("head", "heads", "headed"):
         return None
     unit = "in" if inch else "mm"
     return Found("spanner", bare.value, None, unit, bare.start, bare.end, bare.start, why=f"before {noun!r}")
 
 
-def as_clearance(scan: Scan, found: Found, window: tuple[int, int]) -> Found:
-    """A length whose nearest cue speaks of a gap, play or float is a clearance."""
-    if found.kind != "length" or (found.unit == "m"):
-        return found
-    gap = nearest(scan, found.start, found.end, cue_words("clearance"), window)
-    gap = min(gap, _nearest_pair(scan, found, window))
-    size = nearest(scan, found.start, found.end, cue_words("length"), window)
-    if gap == 99 or size <= gap or to_mm(found) > _MOST_CLEARANCE_MM:
-        return found
-    return replace(found, kind="clearance", why=found.why or "the words around it speak of a gap")
-
-
-def _nearest_pair(scan: Scan, found: Found, window: tuple[int, int]) -> int:
-    """Distance to "run out" or "out by", as `nearest` counts it."""
-    for index in range(found.end, min(window[1], found.end + 6)):
-        if f"{scan.plain[index]} {scan.at(index + 1)}" in cue_words("clearance_pairs"):
-            return (index - found.end + 1) * 2
-    for index in range(found.start - 2, max(window[0], found.start - 8) - 1, -1):
-        if f"{scan.plain[index]} {scan.at(index + 1)}" in cue_words("clearance_pairs"):
-            return (found.start - index) * 2 + 1
-    return 99
+def either_spanner(scan: Scan, bare: Bare) -> list[Bare]:
+    """ "an eighth or three sixteenths spanner" names two, no range."""
+    if bare.high is None or not spanner_after(scan, bare.end):
+        return [bare]
+    return [replace(bare, value=bare.high, high=None), replace(bare, high=None)]
 
 
 def split_count(value: Fraction) -> tuple[Fraction, Fraction] | None:
