@@ -8,7 +8,7 @@ const plain = (text) => text.normalize("NFKD").replace(/[\u0300-\u036f]/g, "").r
 const entries = [...document.querySelectorAll("[data-find]")].map((node) => {
   let text = node.textContent;
   for (let above = node.closest("[data-keep]"); above; above = above.parentElement.closest("[data-keep]")) {
-    text += ` ${above.querySelector("h3, h4, .kind, summary")?.textContent ?? ""}`;
+    text += ` ${above.querySelector("h3, h4, .head, .kind, summary")?.textContent ?? ""}`;
   }
   return { node, text: plain(text) };
 });

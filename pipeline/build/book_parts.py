@@ -62,7 +62,7 @@ class BookPart:
 
 def book_parts(days: Iterable[Day], names: Names) -> list[BookPart]:
     """Rows by assembly in the order in which they came up. A part of another condition is another part."""
-    singular = {many: names.singular.get(name, name) for name, many in names.plural.items()}
+    singular = {many: names.singular.get(name, name) for name, many in names.plural.items() if name != many}
     places: dict[tuple[str, ...], list[BookPart]] = {}
     for day in days:
         events = {event.id: event for event in day.recording.log.events}
