@@ -306,7 +306,7 @@ class _Builder:
     def _emit(self, predicate: Predicate, part: Phrase, clause: Details, end: int) -> None:
         start = min(predicate.start, part.start if part.start >= predicate.start - 12 else predicate.start)
         quantities = self._quantities_in(predicate, end)
-        action = predicate.action
+        action = self._action(predicate, part, quantities)
         if action == "tighten" and predicate.voice != "state" and any(qty.kind == "torque" for qty in quantities):
             action = "torque"
         condition = predicate.condition or part.condition or clause.condition
@@ -329,6 +329,17 @@ class _Builder:
         self._claimed.update(event.quantities)
         self._events.append(event)
         self._places.append((start, end))
+
+    def _action(self, predicate: Predicate, part: Phrase, quantities: list[Quantity]) -> str:
+        """What the part or the figure makes of the verb: screws are set, oil is filled in, nuts go down to a torque."""
+        action = predicate.action
+        if predicate.lemma in self._rules.adjusting_verbs and part.name.endswith(self._rules.adjusting_heads):
+            return "adjust" if action in ("fit", "remove", "tighten", "slacken", "machine") else action
+        if part.kind == "fluid" and action == "fit":
+            return "fill"
+        if action == "fit" and part.kind == "fastener" and any(qty.kind == "torque" for qty in quantities):
+            return "torque"
+        return action
 
     def _repeats(self, event: Event, start: int) -> bool:
         """A restart ("I fitted the, I fitted the seal") is one event."""
@@ -356,7 +367,7 @@ class _Builder:
 
 
 _OF_MEASURES = frozenset(("measure", "adjust", "inspect", "machine", "test", "renew"))
-_OF_FLUIDS = frozenset(("drain", "fill", "top_up", "renew", "remove", "inspect", "measure", "test", "lubricate", "bleed"))
+_OF_FLUIDS = frozenset(("drain", "fill", "fit", "top_up", "renew", "remove", "inspect", "measure", "test", "lubricate", "bleed"))
 _JOINING = frozenset(("fit", "assemble", "repair", "renew"))
 
 

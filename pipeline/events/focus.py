@@ -37,7 +37,7 @@ class Focus:
 
     def _is_stuff(self, phrase: Phrase) -> bool:
         """Fluids, pastes and tools are what work is done with."""
-        if phrase.kind in ("tool", "measure", "finish"):
+        if phrase.kind in ("tool", "measure", "finish", "material"):
             return True
         words = phrase.name.split()
         return bool(phrase.measure) and self._rules.substance_on.at(words, max(0, len(words) - 1)) is not None

@@ -143,8 +143,13 @@ class PhraseFinder:
         if after == "to" and tags == {"base"} and all(verb.lemma in self._rules.plain for verb in verbs):
             return False
         if tags == {"s"} and before not in _SUBJECT_LIKE and not _noun_ends_at(scan, index):
-            return word in ("goes", "comes")
-        term = self._terms.at(text, index)
+            return word in ("goes", "comes", "needs", "wants")
+        if tags <= {"base", "s"} and before in _PARTICLES and not takes_object:
+            return False
+        side = self._rules.side.at(text, index)
+        if side and (side[0] > end or self.term_at(scan, end)):
+            return False
+        term = self.term_at(scan, index)
         if term and term[0] > end and before != "to":
             return False
         if before in words["subjects"] or before in words["modals"] or before in ("not", "to", "us", "will"):
@@ -153,6 +158,10 @@ class PhraseFinder:
             return bool(tags & {"s", "past", "pp"}) or (before in ("which", "that", "it") and not term)
         if before in ("these", "those", "both", "all", "them"):
             return not term and bool(tags & {"base", "past", "pp", "ing"})
+        if before in ("is", "was") and tags == {"base"} and takes_object:
+            return True
+        if tags <= {"base", "s"} and self._names_what_follows(scan, index, end):
+            return False
         if before in words["be"] or before in words["have"] or before in words["get"]:
             return bool(tags & {"pp", "ing"}) and not (
                 term and before in words["have"] and self._nounish(scan, end) is False and "pp" not in tags
@@ -179,6 +188,21 @@ class PhraseFinder:
             return False
         return True
 
+    def _names_what_follows(self, scan: Scan, index: int, end: int) -> bool:
+        """ "lock nut tightened", "feed screw out": a verb's form that is the first part of a name."""
+        text, before = scan.text, scan.text[index - 1] if index else ""
+        if before in ("to", "not", "will", "us") or before in self._rules.words["subjects"] | self._rules.words["modals"]:
+            return False
+        noun = self.term_at(scan, end)
+        at = noun[0] if noun else end + 1
+        if at >= len(text) or scan.gap[end] or scan.gap[at] or text[end] in self.small or not text[end].isalpha():
+            return False
+        verb = self._rules.verbs.at(text, at)
+        passive = verb is not None and any({"pp"} <= reading.tags for reading in verb[1])
+        state = self._rules.states.at(text, at)
+        stands = state is not None and (state[0] >= len(text) or scan.gap[state[0]] > 0)
+        return passive or stands or text[at] in ("is", "'s", "are", "has", "was", "goes", "comes")
+
     def _takes_particle(self, verbs: tuple[Verb, ...], text: Sequence[str], end: int) -> bool:
         for verb in verbs:
             phrasal = self._rules.phrasal.get(verb.lemma)
@@ -198,6 +222,14 @@ class PhraseFinder:
         return index < len(scan.text) and scan.gap[index] == 0 and self._terms.at(scan.text, index) is not None
 
     # Noun phrases
+
+    def term_at(self, scan: Scan, start: int) -> tuple[int, tuple[Term, str, bool]] | None:
+        """The vocabulary term that starts at a unit, within one breath."""
+        hit = self._terms.at(scan.text, start)
+        while hit and any(scan.gap[start + 1 : hit[0]]):
+            cut = next(at for at in range(start + 1, hit[0]) if scan.gap[at])
+            hit = self._terms.at(scan.text[:cut], start)
+        return hit
 
     def phrase_at(self, scan: Scan, start: int) -> Phrase | None:
         """The noun phrase that starts exactly at `start`, or None."""
@@ -223,6 +255,9 @@ class PhraseFinder:
         while hit := finish["sheen"].at(text, index):
             index = hit[0]
         colour = finish["colour"].at(text, index)
+        if strong and not colour and text[index - 1] == "in" and index + 1 < len(text):
+            colour = finish["colour"].at(text, index + 1)
+            index += 1 if colour else 0
         if colour and (index > tone or strong):
             said += text[tone : colour[0]]
             index, strong = colour[0], True
@@ -353,7 +388,7 @@ class _Reader:
             if self._at < len(text) and text[self._at] == "of":
                 self._at += 1
             return self._at < len(text)
-        term = self._terms.at(text, at)
+        term = self._finder.term_at(self._scan, at)
         if term and term[1][0].kind == "material" and not self._nouns and self._noun_soon(term[0]):
             self._at, self._described = term[0], True
             return True
@@ -436,10 +471,13 @@ class _Reader:
             return False
         after = text[end] if end < len(text) else ""
         if tags == {"s"}:
-            known = all(reading.lemma in self._rules.plain for reading in verb[1])
+            known = all(reading.lemma not in self._rules.words["other"] for reading in verb[1])
+            known = known and all(reading.lemma not in self._rules.middle for reading in verb[1])
+            known = known or all(reading.lemma in self._rules.plain for reading in verb[1])
             return known and not (after in self._finder.determiners or after in _PARTICLES or after in ("it", "them"))
         takes_object = after in self._finder.determiners or after in ("it", "them") or after in _PARTICLES
-        return "base" in tags and (not takes_object or self._scan.gap[end] > 0)
+        singular = bool(self._determiner) and not self._finder.singular(self._nouns[-1])[1]
+        return "base" in tags and (singular or not takes_object or self._scan.gap[end] > 0)
 
     def _describing(self, word: str, at: int) -> bool:
         text, words = self._scan.text, self._rules.words
@@ -474,6 +512,11 @@ class _Reader:
             self._at = at + 1
             self._described = True
             return True
+        follows = text[at + 1] if at + 1 < len(text) else ""
+        if follows == "of" and (word in words["measures"] or word in words["groups"]) and self._determiner:
+            self._nouns.append(word)
+            self._at = self._end = at + 1
+            return True
         if word in words["not_nouns"] and word not in self._finder.small:
             if self._determiner or self._described:
                 self._said["nothing"] = word
@@ -500,7 +543,7 @@ class _Reader:
         demonstrative = self._determiner in self._rules.words["demonstratives"] or self._determiner in ("both", "all")
         if demonstrative and not self._described and not self._noun_soon(end):
             return False
-        if tags & {"past", "pp"} and "base" not in tags:
+        if tags & {"past", "pp"} and "base" not in tags and text[at] != "felt":
             self._at = end
             return end < len(text)
         self._nouns += text[at:end]
@@ -536,7 +579,8 @@ class _Reader:
         bare_unknown = not self._known and not self._determiner and not self._described
         if len(self._nouns) == 1 and self._nouns[0] in self._rules.words["groups"] and self._term is None:
             return self._pronoun("one", plural=self._nouns[0] != "piece")
-        if bare_unknown and self._rules.verbs.at(self._scan.text, self._start):
+        verb = self._rules.verbs.at(self._scan.text, self._start) if bare_unknown else None
+        if verb and not all(reading.tags <= {"s", "base"} for reading in verb[1]):
             return None
         person = last in self._rules.words["persons"]
         return Phrase(
@@ -584,7 +628,7 @@ class _Reader:
         if first in demonstratives:
             return replace_end(self._pronoun(first, plural=first in ("these", "those")), self._start + 1)
         if first == "both" or (self._count or 0) > 1 and self._determiner in ("all", "these", "those", "the"):
-            return self._pronoun(first, plural=True)
+            return replace_end(self._pronoun(first, plural=True), self._start + 1 if first == "both" else self._end)
         return None
 
     def _pronoun(self, head: str, plural: bool) -> Phrase:

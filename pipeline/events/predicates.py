@@ -179,6 +179,8 @@ class PredicateSearch:
                 return []
         if phrase.is_pronoun and not phrase.plural and scan.gap[at]:
             return []
+        if phrase.start and text[phrase.start - 1] == "with":
+            return []
         phrases = [phrase]
         while phrases[0].is_part:
             start = phrases[0].start
@@ -207,9 +209,8 @@ class PredicateSearch:
         options: list[tuple[Reading, str, str]] = []
         for verb in verbs:
             intransitive = thing and verb.lemma in self._rules.middle
-            options.append(
-                (self._reader.best(verb, end, intransitive), verb.lemma, _form(verb.tags, chain, bool(subject)))
-            )
+            form = _form(verb.tags, chain, subject.head if subject else "")
+            options.append((self._reader.best(verb, end, intransitive), verb.lemma, form))
         reading, lemma, form = max(options, key=lambda option: option[0].rank)
         tags = frozenset().union(*(verb.tags for verb in verbs if verb.lemma == lemma))
         if (
@@ -297,6 +298,9 @@ class PredicateSearch:
             predicate.action, predicate.voice = "", "other"
             return
         joined = self._scan.gap[predicate.group] == 0
+        if "pp" in tags and bare_chain and subject is None and self._absolute(predicate.group):
+            predicate.action, predicate.voice = "", "other"
+            return
         if "pp" in tags and bare_chain and thing and not reading.objects and not joined and self._found:
             predicate.subject = None
             return
@@ -330,6 +334,11 @@ class PredicateSearch:
             if reading.objects[0].start > predicate.verb and not reading.objects[0].is_pronoun:
                 predicate.voice, predicate.objects, predicate.form = "passive", list(subjects), "pp"
                 predicate.end = self._scan.verbs[predicate.verb][0]
+
+    def _absolute(self, group: int) -> bool:
+        """ "with the adjusters wound down": a circumstance, nothing told."""
+        phrase = self._scan.ending.get(group)
+        return phrase is not None and phrase.start > 0 and self._scan.text[phrase.start - 1] == "with"
 
     def _waiting_for(self, predicate: Predicate) -> bool:
         """ "the change gears to fit", "four bolts left to tighten": the part stands before the verb."""
@@ -418,7 +427,24 @@ class PredicateSearch:
                     start, group, spot, end, hit[1], form, "state", "be", subject, list(subjects),
                     said_as=f"is {' '.join(text[spot:hit[0]])}",
                 )  # fmt: skip
-        return Predicate(start, group, at, at + 1, "", "s", "other", "be", subject)
+        return self._presented_state(start, group, at, subject) or Predicate(
+            start, group, at, at + 1, "", "s", "other", "be", subject
+        )
+
+    def _presented_state(self, start: int, group: int, at: int, subject: Phrase | None) -> Predicate | None:
+        """ "that's the rear wheel off"."""
+        scan, text = self._scan, self._scan.text
+        if subject is None or subject.head not in ("that", "there", "this", "it") or text[at] not in ("is", "'s", "are"):
+            return None
+        objects, end = self._reader.objects_at(self._reader.skip(at + 1), True)
+        if not objects or not objects[0].is_part:
+            return None
+        spot = self._reader.skip(end)
+        hit = self._rules.states.at(text, spot) if spot < len(text) and scan.gap[spot] < PAUSE else None
+        if not hit or spot in scan.verbs or not self._reader.closes(hit[0]):
+            return None
+        said_as = " ".join(text[spot : hit[0]])
+        return Predicate(start, group, spot, hit[0], hit[1], "s", "state", "be", subject, objects, said_as=said_as)
 
     def _ends_state(self, end: int, first: str) -> bool:
         """A state word that opens no "in the gearbox"; "off the bike" and "back on the engine" still tell."""
@@ -446,7 +472,8 @@ class PredicateSearch:
         if not phrase or not (phrase.is_part or phrase.is_pronoun):
             return None
         before = text[at - 1] if at else ""
-        applied = self._reader.applied(phrase) if phrase.is_part and phrase.measure else None
+        bare = not phrase.determiner and (at == 0 or scan.gap[at] > 0) and text[phrase.end : phrase.end + 1] in (["on"], ["round"], ["over"])
+        applied = self._reader.applied(phrase) if phrase.is_part and (phrase.measure or bare) else None
         if applied and applied.action and applied.objects:
             return Predicate(
                 at, at, at, applied.end, applied.action, "", "verbless", "", None, applied.objects,
@@ -481,10 +508,13 @@ class PredicateSearch:
             return None
         if self._reader.followed_by_verb(subjects[-1]) or (end in scan.ending and text[end : end + 1] == ["'s"]):
             return None
-        last = self._found[-1] if self._found else None
+        found = self._found
+        if text[at - 2 : at] == ["it", "'s"] and "then" in text[max(0, at - 4) : at - 2]:
+            found = found[:-1]
+        last = found[-1] if found else None
         if last is not None and (last.action not in _ORDERED or at - last.end > 12):
             last = None
-        if last is None and self._found and not self._is_first(end) and not subjects[0].condition == "new":
+        if last is None and found and not self._is_first(end) and not subjects[0].condition == "new":
             return None
         if scan.gap[at - 2 : at - 1] == [SENTENCE] and text[at - 2 : at] == ["and", "then"]:
             return None
@@ -615,7 +645,7 @@ _BEFORE_STATE = frozenset(
 )
 
 
-def _form(tags: frozenset[str], chain: list[str], has_subject: bool) -> str:
+def _form(tags: frozenset[str], chain: list[str], subject: str) -> str:
     """The form of the verb where its spelling leaves a choice."""
     if len(tags) == 1:
         return next(iter(tags))
@@ -644,7 +674,7 @@ def _form(tags: frozenset[str], chain: list[str], has_subject: bool) -> str:
         return "pp" if "base" not in tags else "past"
     if last:
         return "base" if "base" in tags else next(iter(sorted(tags)))
-    if "past" in tags:
+    if "past" in tags and not (subject == "you" and "base" in tags):
         return "past"
     return "base" if "base" in tags else next(iter(sorted(tags)))
 

@@ -71,6 +71,13 @@ class VerbReader:
             at += 1
         return at
 
+    def _skip_all(self, at: int) -> int:
+        """Past adverbs, and past "all" and "both" after a pronoun: "stick it all back"."""
+        at = self.skip(at)
+        if at < len(self._scan.text) and self._scan.text[at] in ("all", "both") and at not in self._scan.verbs:
+            at = self.skip(at + 1)
+        return at
+
     def objects_at(self, at: int, shared_particle: bool, opening: bool = False) -> tuple[list[Phrase], int]:
         """The list of phrases that starts at `at` ("the nut, the washer and both springs") and where it ends."""
         scan = self._scan
@@ -138,7 +145,11 @@ class VerbReader:
         plain, bare = rules.plain.get(verb.lemma, ""), rules.motion.get(verb.lemma)
         phrasal = rules.phrasal.get(verb.lemma)
         at = self.skip(end)
-        first = self._particle(phrasal, bare is not None, at)
+        if plain and (cut := self._figure_off(at)):
+            return Reading(PLAIN, "machine" if plain != "clean" else plain, cut[0], cut[1], verb.lemma)
+        first = self._particle(phrasal, bare is not None, end) or self._particle(phrasal, bare is not None, at)
+        if first and verb.lemma in ("get", "have") and self._scan.text[first[0] : first[0] + 1] == ["here"]:
+            first = None
         if first:
             after = self.skip(first[0])
             objects, stop = ([], first[0]) if intransitive else self.objects_at(after, False)
@@ -153,7 +164,11 @@ class VerbReader:
         if not objects:
             stop = end
         else:
-            later = self._particle(phrasal, bare is not None, self.skip(stop))
+            later = self._particle(phrasal, bare is not None, stop) or self._particle(
+                phrasal, bare is not None, self._skip_all(stop)
+            )
+            if later and verb.lemma in ("get", "have") and self._scan.text[later[0] : later[0] + 1] == ["here"]:
+                later = None
             if later:
                 to_bench = self._to_place(later[0])
                 return Reading(
@@ -165,6 +180,17 @@ class VerbReader:
         if bare:
             return Reading(BARE, bare, objects, max(stop, end), verb.lemma)
         return Reading(OTHER, "", objects, max(stop, end), verb.lemma)
+
+    def _figure_off(self, at: int) -> tuple[list[Phrase], int] | None:
+        """ "scraped two thou off the way": the way was worked on."""
+        text = self._scan.text
+        if at < len(text) and text[at] in ("about", "another", "roughly"):
+            at += 1
+        end = self._scan.figures.get(at)
+        if end is None or end + 1 >= len(text) or text[end] not in ("off", "from"):
+            return None
+        objects, stop = self.objects_at(self.skip(end + 1), False)
+        return (objects, stop) if objects else None
 
     def _particle(self, phrasal: PhraseTable[str] | None, moving: bool, at: int) -> tuple[int, str, int, str] | None:
         """(end, action, rank, words) of a particle at `at`."""
@@ -180,8 +206,6 @@ class VerbReader:
         end = moved[0]
         if end < len(text) and text[end] in ("of", "to") and not gap[end]:
             end += 1
-        if end < len(text) and text[end] == "here":
-            return None
         if text[at:end] in (["from"], ["away"]) and not (end < len(text) and end in self._scan.starting):
             return (end, moved[1], MOVED, " ".join(text[at:end])) if text[at] == "away" else None
         if text[at] in ("under", "between", "around", "behind", "against", "inside", "down", "through", "over"):
@@ -196,6 +220,8 @@ class VerbReader:
         if not phrase:
             return at < len(self._scan.text) and self._scan.text[at] in self._rules.words["places"]
         last = " ".join(self._scan.text[phrase.start : phrase.end]).split()
+        if last[-1] == "way":
+            return self._scan.text[max(0, at - 2) : at] == ["out", "of"]
         places = self._rules.words["places"]
         return last[-1] in places or " ".join(last[-2:]) in places
 

@@ -101,6 +101,9 @@ class Rules:
     unless: Mapping[str, PhraseTable[bool]]
     leaving: frozenset[str]
     verb_condition: Mapping[str, str]
+    verb_status: Mapping[str, str]
+    adjusting_verbs: frozenset[str]
+    adjusting_heads: tuple[str, ...]
     cues: Mapping[str, PhraseTable[bool]]
 
 
@@ -156,6 +159,7 @@ def load_rules() -> Rules:
         for form, tags in verb_forms(last, data["irregular"]).items():
             readings.setdefault(f"{head} {form}".strip(), {}).setdefault(lemma, set()).update(tags)
     words = {key: frozenset(value) for key, value in data.items() if isinstance(value, list)}
+    words["other"] = frozenset(data["other"]["verbs"])
     words["measures"] = frozenset(data["applying"]["measures"])
     words["applying"] = frozenset(data["applying"]["verbs"])
     words["giving"] = frozenset(data["giving"]["verbs"])
@@ -204,5 +208,8 @@ def load_rules() -> Rules:
         unless={verb: _set(words) for verb, words in data["unless"].items()},
         leaving=frozenset(data["middle"]["leaving"]),
         verb_condition=data["verb_condition"],
+        verb_status=data["verb_status"],
+        adjusting_verbs=frozenset(data["adjusting"]["verbs"]),
+        adjusting_heads=tuple(data["adjusting"]["heads"]),
         cues={key: _set(value) for key, value in data["cues"].items()},
     )

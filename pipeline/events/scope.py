@@ -138,6 +138,8 @@ class Scope:
     def _status(self, predicate: Predicate, place: int, last: Predicate | None) -> tuple[str, str]:
         if self._is_question(predicate):
             return NONE, "a question"
+        if predicate.lemma in self._rules.verb_status and predicate.voice != "to do":
+            return self._rules.verb_status[predicate.lemma], predicate.lemma
         status, trigger = self._triggered(predicate, place)
         if (
             not status
@@ -189,6 +191,11 @@ class Scope:
             return "planned", "to do"
         return "", ""
 
+    def _told(self, predicate: Predicate) -> bool:
+        """ "when I took the head off": it was taken off."""
+        head = predicate.subject.head if predicate.subject else ""
+        return predicate.form == "past" and head in ("i", "we") and predicate.action != ""
+
     def _by_used(self, predicate: Predicate, place: int) -> bool:
         """ "used a puller to get it off": the purpose was reached."""
         text = self._scan.text
@@ -209,6 +216,8 @@ class Scope:
         if self._rules.before.at(said.split(), 0) == (len(said.split()), "provisional") and said != "temporarily":
             before = self._scan.text[at - 1] if at else ""
             return at == 0 or self._scan.gap[at] > 0 or before in ("so", "and", "but", "then")
+        if said in ("when", "after", "once", "before") and self._told(predicate):
+            return False
         if said in self._rules.one_clause:
             between = [
                 other
@@ -238,7 +247,18 @@ class Scope:
                 not in (["so", "i", "can"], ["so", "you", "can"], ["so", "we", "can"], ["so", "as", "to"])
             ):
                 return at
-        return max(start, predicate.verb - 24)
+        return max(start, predicate.verb - 24, self._own_clause(predicate, place))
+
+    def _own_clause(self, predicate: Predicate, place: int) -> int:
+        """Where a clause with a subject of its own begins, after another full clause: "you can see it, that's been ..."."""
+        if predicate.subject is None or place == 0:
+            return 0
+        other = self._predicates[place - 1]
+        if other.action or other.subject is None or other.lemma in _OPEN_CLAUSES or not _finite(other, self._scan):
+            return 0
+        if other.verb >= predicate.subject.start or other.subject == predicate.subject:
+            return 0
+        return max(other.end, predicate.start - 3)
 
     def _is_question(self, predicate: Predicate) -> bool:
         scan, rules = self._scan, self._rules
@@ -285,6 +305,8 @@ class Scope:
             return (NONE, "") if would else ("done", "told by the speaker")
         if head == "you":
             return ("advised", "“you”") if form in ("base", "s", "ing") else ("done", "")
+        if form in ("past", "pp") and head in ("he", "she"):
+            return "past", f"{head} did it"
         if form == "past" or form == "pp":
             return "done", "past tense"
         if subject is not None and subject.kind == "person":
@@ -347,8 +369,8 @@ class Scope:
                 return " ".join(text[at : hit[0]])
             people = self._rules.past_people.at(text, at)
             if people and people[0] <= predicate.verb and not self._speaker_between(people[0], predicate):
-                if text[at] == "they" and predicate.form != "past":
-                    return ""
+                if text[at] == "they" and (predicate.subject is None or predicate.subject.head != "they"):
+                    continue
                 return " ".join(text[at : people[0]])
         return ""
 
@@ -387,9 +409,23 @@ class Scope:
                 return NONE, said
             if hit.status == "done" and status == "past":
                 return "done", said
+        if status == "done" and predicate.action in ("fit", "tighten") and self._only_until(predicate, end):
+            return "provisional", "just ... until"
         return status, trigger
 
+    def _only_until(self, predicate: Predicate, end: int) -> bool:
+        """ "it's just pinched up until the forks are in"."""
+        text = self._scan.text
+        follows = text[predicate.end : end + 1]
+        before = text[predicate.start : predicate.verb]
+        return ("just" in before or "only" in before) and ("until" in follows or "till" in follows)
 
+
+# Verbs that open a clause which belongs to them: "I think I'll", "make sure you".
+_OPEN_CLAUSES = frozenset(
+    "think guess reckon hope wish wonder make forget remember know say suppose imagine decide mean ensure suggest"
+    " recommend believe expect mind let help".split()
+)
 _SENT_OUT = frozenset(("coat", "machine", "polish", "repair", "weld", "clean", "test"))
 _CLAUSE_ENDS = frozenset(("but", "because", "so", "if", "when", "which", "although", "while"))
 _ASKED = frozenset(
