@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from pipeline.log import needs_person, read_log
-from pipeline.render import render_log
+from pipeline.records import Spelling
 from pipeline.vocabulary import load_vocabulary
 
 
@@ -21,34 +21,34 @@ from pipeline.vocabulary import load_vocabulary
     type=click.Path(exists=True, dir_okay=False, path_type=Path),
     help="The recording, for the player and the pictures; default: looked for beside the log.",
 )
-@click.option("--no-pictures", is_flag=True, help="No stills from a video: a page of a tenth of the size.")
+@click.option("--pictures/--no-pictures", default=True, help="Stills from a video; without them the page is smaller.")
 @click.option("--pdf", is_flag=True, help="Also log.pdf (needs: pip install 'witnessmark[pdf]').")
-@click.option(
-    "--spelling", type=click.Choice(["british", "american"]), help="Spelling of what is written about the log."
-)
+@click.option("--spelling", type=click.Choice(["british", "american"]), help="Spelling of what is written about it.")
 def render(
-    log_json: Path, into: Path | None, media: Path | None, no_pictures: bool, pdf: bool, spelling: str | None
+    log_json: Path, into: Path | None, media: Path | None, pictures: bool, pdf: bool, spelling: Spelling | None
 ) -> int:
     """Write all documents again from a log.json.
 
     \b
     witnessmark render log/log.json
     witnessmark render log/log.json --into paper --pdf --spelling american
-    """  # fmt: skip
+    """
+    # Imported here, so that --help and wrong use answer at once.
+    from pipeline.flow import write_outputs
+
     log = read_log(log_json)
     if spelling:
-        settings = dataclasses.replace(log.settings, spelling=spelling)  # type: ignore[arg-type]
-        log = dataclasses.replace(log, settings=settings)
+        log = dataclasses.replace(log, settings=dataclasses.replace(log.settings, spelling=spelling))
     into = into or log_json.parent
     media = media or _beside(log.recording.name, into, log_json.parent)
     vocabulary = load_vocabulary(log.settings.packs)
-    for path in render_log(log, into, vocabulary, media, pictures=not no_pictures, pdf=pdf):
+    for path in write_outputs(log, into, vocabulary, media, pictures, pdf):
         click.echo(path)
     return 1 if needs_person(log) else 0
 
 
 def _beside(name: str, *folders: Path) -> Path | None:
-    """The recording, where it lies under its own name in one of the folders or just above one."""
+    """The recording, where it lies under its own name in one of the folders or in the one above."""
     name = Path(name).name
     places = [place / name for folder in folders for place in (folder, folder.resolve().parent)]
     return next((place for place in places if name and place.is_file()), None)

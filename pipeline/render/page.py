@@ -23,8 +23,8 @@ from pipeline.tokens import bare
 from pipeline.vocabulary import Assembly, Vocabulary
 
 ELSEWHERE = "Other work"
-# Findings that the page shows in a better place: doubtful words stand in a list of their own.
-_SHOWN_OTHERWISE = ("ask",)
+# Findings that the page shows in a better place: doubtful words and figures stand in lists of their own.
+_SHOWN_OTHERWISE = ("ask", "doubtful_figure")
 _DATE_IN_NAME = re.compile(r"(?<!\d)((?:19|20)\d\d)([-_.]?)(\d\d)\2(\d\d)(?!\d)")
 
 

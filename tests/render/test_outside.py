@@ -128,7 +128,6 @@ def test_an_hour_is_small_and_quick(tmp_path: Path) -> None:
     html = WRITERS["log.html"](page_context(log, VOCABULARY))
     (tmp_path / "log.html").write_text(html)
     assert len(html.encode()) < 2_000_000
-    # The best of three: the machine may be doing something else.
-    found = [_look(tmp_path / "log.html", "--quick") for _ in range(3)]
-    assert min(look["painted_ms"] for look in found) < 1000
-    assert found[0]["dead_links"] == []
+    found = _look(tmp_path / "log.html", "--quick")
+    assert found["busy_ms"] < 1000, "processor time from opening to the second picture on the screen"
+    assert found["dead_links"] == []
