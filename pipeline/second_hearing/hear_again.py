@@ -1,0 +1,97 @@
+"""The stage: what to put to the sound, in the order of its worth, and what becomes of it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from pipeline.correct import Matcher
+from pipeline.hearing.sound import Sound
+from pipeline.records import Correction, Finding, Quantity, Transcript
+from pipeline.second_hearing.calibration import Calibration, shipped_calibration
+from pipeline.second_hearing.doubts import SecondHearing, doubt_findings
+from pipeline.second_hearing.ears import Ears, hear_contests
+from pipeline.second_hearing.figures import find_figures, judge_figures
+from pipeline.second_hearing.options import term_options
+from pipeline.second_hearing.terms import TermContest, find_terms, judge_term
+from pipeline.second_hearing.units import find_units, judge_unit
+from pipeline.second_hearing.unsupported import doubted_runs, unsupported_findings
+
+# Contests a minute of speech beside the figures, which are all heard: keeps the stage within a quarter of hearing.
+_TERMS_A_MINUTE = 4
+_UNHEARD_A_MINUTE = 2
+_UNITS_A_MINUTE = 2
+_RUNS_A_MINUTE = 1
+_FEWEST = 4
+_LONGEST_NUMBER = 4
+
+
+def hear_again(
+    transcript: Transcript,
+    sound: Sound | None,
+    corrections: Sequence[Correction],
+    quantities: Sequence[Quantity],
+    matcher: Matcher,
+    model: Ears | None,
+    calibration: Calibration | None = None,
+) -> SecondHearing:
+    """Goes back to the sound where two wordings compete.
+
+    Args:
+        transcript: the words as first heard.
+        sound: what they were heard in; None for a transcript without sound, which is passed on with a note.
+        corrections: what text matching made of the words.
+        quantities: figures found in the text so corrected.
+        matcher: the vocabulary's.
+        model: the loaded speech model.
+        calibration: weights; the shipped ones if not given.
+
+    Returns:
+        Corrections in order (some decided otherwise, some new), findings, and figures that the sound leaves open.
+    """
+    words = transcript.words
+    if sound is None or model is None:
+        note = "There is no sound to go back to: doubtful terms and figures are left as the text has them."
+        return SecondHearing(tuple(corrections), (Finding("note", "no_second_hearing", note, 0),))
+    if not words:
+        return SecondHearing(tuple(corrections))
+    calibration = calibration or shipped_calibration()
+    spoken_min = sum(word.end_ms - word.start_ms for word in words) / 60_000
+
+    def allowed(a_minute: float) -> int:
+        return max(_FEWEST, round(a_minute * spoken_min))
+
+    made = [(corr.start_word, corr.end_word) for corr in corrections if corr.decision != "keep"]
+    units = find_units(words, quantities, made)[: allowed(_UNITS_A_MINUTE)]
+    beside = [(max(0, item.contest.start_word - _LONGEST_NUMBER), item.contest.start_word) for item in units]
+    figures = find_figures(words, quantities, beside)
+    proposed, unheard = find_terms(words, corrections, term_options(words, matcher))
+    terms = _worth_hearing(proposed, allowed(_TERMS_A_MINUTE)) + _worth_hearing(unheard, allowed(_UNHEARD_A_MINUTE))
+    runs = doubted_runs(words, allowed(_RUNS_A_MINUTE))
+
+    contests = [figure.contest for figure in figures] + [item.contest for item in units]
+    contests += [item.contest for item in terms] + runs
+    heard = {id(item.contest): item for item in hear_contests(words, contests, sound, model)}
+
+    doubts = judge_figures(figures, list(heard.values()), model, calibration)
+    judged = [(item.corr, judge_term(item, heard[id(item.contest)], words, calibration)) for item in terms]
+    again = {id(corr) for corr, _ in judged}
+    result = [corr for corr in corrections if id(corr) not in again]
+    result += [new for _, new in judged if new is not None]
+    result += [new for item in units if (new := judge_unit(item, heard[id(item.contest)], words, calibration))]
+    findings = doubt_findings(doubts, quantities, words)
+    findings += unsupported_findings(words, [heard[id(run)] for run in runs])
+    return SecondHearing(_without_overlaps(result), tuple(findings), tuple(doubts))
+
+
+def _worth_hearing(items: Sequence[TermContest], most: int) -> list[TermContest]:
+    return sorted(items, key=lambda item: -item.contest.value)[:most]
+
+
+def _without_overlaps(corrections: Sequence[Correction]) -> tuple[Correction, ...]:
+    """In order of place; of two that share a word the one decided more firmly stays."""
+    rank = {"auto": 2, "ask": 1, "keep": 0}
+    kept: list[Correction] = []
+    for corr in sorted(corrections, key=lambda corr: (-rank[corr.decision], -corr.score, corr.start_word)):
+        if all(corr.end_word <= other.start_word or other.end_word <= corr.start_word for other in kept):
+            kept.append(corr)
+    return tuple(sorted(kept, key=lambda corr: corr.start_word))

@@ -1,0 +1,144 @@
+"""Units that were heard as everyday words ("four though", "14 newton members"): put to the sound beside a number."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from pipeline.correct.pronounce import speak
+from pipeline.correct.rewrite import written_form
+from pipeline.correct.sounds import codes, distances, mass, padded
+from pipeline.numbers import cut, read_number
+from pipeline.records import Correction, Quantity, Word
+from pipeline.second_hearing.calibration import Calibration
+from pipeline.second_hearing.contests import Contest
+from pipeline.second_hearing.ears import Heard
+from pipeline.tokens import bare, ends_sentence
+
+_DATA = Path(__file__).resolve().parent.parent / "data" / "spoken_units.toml"
+_WIDTH = 20
+_ALIKE = 0.5
+# A word that the recogniser was this sure of is no unit, unless it has been met as one.
+_SURE = 0.85
+_UNITS_EACH = 2
+_WORTH = 0.5
+
+
+@dataclass(frozen=True, slots=True)
+class UnitContest:
+    """`contest` compares what was heard with units. `alike`: likeness of their sounds to it, a unit each."""
+
+    contest: Contest
+    alike: tuple[float, ...]
+
+
+@cache
+def _data() -> dict[str, Any]:
+    return tomllib.loads(_DATA.read_text(encoding="utf-8"))
+
+
+def _sounds(text: str) -> str:
+    return "".join(ways[0] for word in text.split() if (ways := speak(word)))
+
+
+def _alike(heard: str, others: Sequence[str]) -> list[float]:
+    """Likeness of the sounds of a heard text to each other text, 0 to 1."""
+    own = codes(_sounds(heard))
+    if not len(own):
+        return [0.0 for _ in others]
+    rows = padded([codes(_sounds(other)) for other in others], _WIDTH)
+    mine = padded([own] * len(others), _WIDTH)
+    alike: list[float] = (1.0 - distances(mine, rows) / np.maximum(mass(mine), mass(rows))).tolist()
+    return alike
+
+
+def find_units(
+    words: Sequence[Word], quantities: Sequence[Quantity], taken: Sequence[tuple[int, int]]
+) -> list[UnitContest]:
+    """Contests at numbers that no unit follows, but a word that sounds like one."""
+    covered = {place for start, end in taken for place in range(start, end)}
+    with_unit = [(qty.start_word, qty.end_word) for qty in quantities if qty.unit and qty.kind != "count"]
+    found = []
+    for end in _number_ends(words):
+        if any(start < end < stop for start, stop in with_unit) or end >= len(words) or end in covered:
+            continue
+        if not ends_sentence(words[end - 1].text) and not words[end - 1].text.endswith(","):
+            found += _beside(words, end, covered)
+    return found
+
+
+def _number_ends(words: Sequence[Word]) -> list[int]:
+    """Indexes of the words that follow a number."""
+    pieces = cut([word.text for word in words])
+    plain = [piece.text for piece in pieces]
+    stops = {place + 1 for place, piece in enumerate(pieces) if piece.stop}
+    ends, at = [], 0
+    while at < len(pieces):
+        number = read_number(plain, at, stops)
+        if number is None:
+            at += 1
+            continue
+        at = number.end
+        if at == len(pieces) or pieces[at].token > pieces[at - 1].token:
+            ends.append(pieces[at - 1].token + 1)
+    return ends
+
+
+def _beside(words: Sequence[Word], start: int, covered: set[int]) -> list[UnitContest]:
+    """The contest for the one or two words from `start` on, by the stretch that sounds most like a unit."""
+    units: list[str] = _data()["spoken"]
+    met: dict[str, list[str]] = _data()["heard"]
+    found: list[tuple[float, str, int]] = []
+    for end in (start + 1, start + 2):
+        if end > len(words) or end - 1 in covered or (end - start == 2 and ends_sentence(words[start].text)):
+            break
+        heard = " ".join(bare(word.text) for word in words[start:end])
+        if heard in units:
+            return []
+        sure = min(word.probability for word in words[start:end]) >= _SURE
+        for unit, alike in zip(units, _alike(heard, units), strict=True):
+            if heard in met.get(unit, ()) or (alike >= _ALIKE and not sure):
+                found.append((alike, unit, end))
+    if not found:
+        return []
+    end = max(found)[2]
+    chosen = sorted((item for item in found if item[2] == end), reverse=True)[:_UNITS_EACH]
+    stretch = words[start:end]
+    heard = " ".join(word.text for word in stretch)
+    wordings = (heard, *(written_form(stretch, unit, False) for _, unit, _ in chosen))
+    return [UnitContest(Contest(start, end, wordings, _WORTH * chosen[0][0]), tuple(item[0] for item in chosen))]
+
+
+def judge_unit(item: UnitContest, heard: Heard, words: Sequence[Word], calibration: Calibration) -> Correction | None:
+    """A correction to the unit that the sound supports best; None where it does not bear one out."""
+    places = range(1, len(item.contest.wordings))
+    best = max(places, key=heard.support)
+    nats = heard.nats(best) - heard.nats(0)
+    stretch = words[item.contest.start_word : item.contest.end_word]
+    evidence = {
+        "sound": nats,
+        "prior": heard.priors[best] - heard.priors[0],
+        "alike": item.alike[best - 1],
+        "doubt": 1.0 - min(word.probability for word in stretch),
+    }
+    score = calibration.probability("unit", evidence)
+    if score < calibration.ask:
+        return None
+    return Correction(
+        item.contest.start_word,
+        item.contest.end_word,
+        item.contest.wordings[0],
+        item.contest.wordings[best],
+        round(score, 3),
+        "auto" if score >= calibration.auto else "ask",
+        f"stands behind a figure and sounds {item.alike[best - 1] * 100:.0f} % like the unit; "
+        + ("heard again, the sound fits the unit better" if nats > 0 else "the sound leaves it open"),
+        rivals=tuple(item.contest.wordings[place] for place in places if place != best),
+        sound_nats=round(nats, 2),
+    )

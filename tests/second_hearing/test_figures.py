@@ -1,0 +1,88 @@
+"""Figures that sound like others: which rivals there are, when one is doubtful, and what is shown then."""
+
+import pytest
+
+from pipeline.quantities import find_quantities
+from pipeline.records import Settings
+from pipeline.second_hearing import FigureDoubt, hear_again, mark_doubtful
+from pipeline.second_hearing.figures import find_figures
+from pipeline.tokens import written_tokens
+
+from .no_terms import NO_TERMS
+from .scripted import ScriptedEars, heard, sound_of
+
+
+def figures_in(text: str) -> list[tuple[str, float, float]]:
+    transcript = heard(text)
+    quantities = find_quantities(written_tokens(transcript.words), Settings())
+    found = find_figures(transcript.words, quantities)
+    return [(figure.contest.wordings[0], figure.value, figure.rival) for figure in found]
+
+
+# The pairs are those within one phone of each other in the CMU Pronouncing Dictionary (fifteen F IH F T IY N, fifty
+# F IH F T IY).
+@pytest.mark.parametrize(
+    ("text", "rivals"),
+    [
+        ("torqued to 15 newton metres", [(15.0, 50.0)]),
+        ("torqued to fifty newton metres", [(50.0, 15.0)]),
+        ("about 115 millilitres of oil", [(115.0, 150.0), (115.0, 15.0)]),
+        ("a gap of 2.5 mm", [(2.5, 25.0)]),
+        ("a 112 mm bore", [(112.0, 12.0)]),
+        ("eight thou of play", [(8.0, 80.0)]),
+    ],
+)
+def test_rivals_of_a_figure(text: str, rivals: list[tuple[float, float]]) -> None:
+    found = [(value, rival) for _, value, rival in figures_in(text)]
+    assert set(rivals) <= set(found)
+
+
+def test_both_ways_of_writing_a_figure_are_compared_with_what_is_glued_to_it() -> None:
+    transcript = heard("with a 19mm, and")
+    quantities = find_quantities(written_tokens(transcript.words), Settings())
+    (figure,) = [f for f in find_figures(transcript.words, quantities) if f.rival == 90]
+    assert figure.contest.wordings == ("19mm,", "90mm,", "nineteen mm,", "ninety mm,")
+    assert figure.teen is True
+
+
+def test_a_thread_is_no_figure_to_doubt() -> None:
+    assert figures_in("an M14 thread") == []
+
+
+def hear_figure(nats: dict[str, float]) -> tuple[FigureDoubt, ...]:
+    transcript = heard("I torqued it to 15 newton metres and left it")
+    quantities = find_quantities(written_tokens(transcript.words), Settings())
+    second = hear_again(transcript, sound_of(transcript), [], quantities, NO_TERMS, ScriptedEars(nats))
+    assert len(second.findings) == len(second.doubts)
+    if second.doubts:
+        assert second.findings[0].message.startswith("15 or 50 N·m: listen at 0:01")
+        assert second.findings[0].level == "check"
+    return second.doubts
+
+
+def test_a_figure_that_the_sound_bears_out_is_left_alone() -> None:
+    assert hear_figure({"15": -0.1, "50": -9.0, "fifteen": -1.0, "fifty": -10.0}) == ()
+
+
+def test_a_figure_whose_rival_fits_as_well_is_doubtful() -> None:
+    (doubt,) = hear_figure({"15": -4.0, "50": -1.0, "115": -12.0, "fifteen": -4.0, "fifty": -1.5})
+    assert (doubt.heard, doubt.others) == (15.0, (50.0,))
+    assert doubt.probability > 0.5
+
+
+def doubted(text: str, value: float, other: float, place: int) -> list[tuple[float, tuple[float, ...], str]]:
+    transcript = heard(text)
+    quantities = find_quantities(written_tokens(transcript.words), Settings())
+    doubt = FigureDoubt(place, place + 1, value, (other,), 0.5, "they sound alike")
+    return [(q.value, q.other_readings, q.why) for q in mark_doubtful(quantities, [doubt]) if q.kind == "torque"]
+
+
+def test_a_doubtful_figure_keeps_its_value_and_shows_the_other() -> None:
+    ((value, others, why),) = doubted("torqued to 15 newton metres", 15.0, 50.0, 2)
+    assert (value, others) == (15.0, (50.0,))
+    assert "sound alike" in why
+
+
+def test_a_doubt_about_other_words_marks_nothing() -> None:
+    ((value, others, _),) = doubted("torqued to 15 newton metres and more", 15.0, 50.0, 6)
+    assert (value, others) == (15.0, ())

@@ -1,0 +1,59 @@
+"""The stage as a whole: without sound, within its time, and text that nobody said."""
+
+from pipeline.quantities import find_quantities
+from pipeline.records import Correction, Settings
+from pipeline.second_hearing import hear_again
+from pipeline.tokens import written_tokens
+
+from .no_terms import NO_TERMS
+from .scripted import ScriptedEars, heard, sound_of
+
+
+def test_without_sound_everything_is_passed_on_and_said() -> None:
+    transcript = heard("torqued the sir clip to 15 newton metres")
+    corr = Correction(2, 4, "sir clip", "circlip", 0.8, "ask", "sounds alike", "circlip")
+    quantities = find_quantities(written_tokens(transcript.words), Settings())
+    second = hear_again(transcript, None, [corr], quantities, NO_TERMS, None)
+    assert second.corrections == (corr,)
+    assert second.doubts == ()
+    assert [(finding.level, finding.rule) for finding in second.findings] == [("note", "no_second_hearing")]
+
+
+def test_nothing_to_compare_asks_the_model_nothing() -> None:
+    transcript = heard("so that is done and I am happy with it")
+    ears = ScriptedEars({})
+    assert hear_again(transcript, sound_of(transcript), [], [], NO_TERMS, ears).findings == ()
+    assert ears.encoded_ms == []
+
+
+def test_each_context_is_short_and_encoded_once() -> None:
+    transcript = heard("torqued to 15 newton metres then 16 psi in there " * 30)
+    quantities = find_quantities(written_tokens(transcript.words), Settings())
+    ears = ScriptedEars({"15": 0.0, "16": 0.0, "fifteen": 0.0, "sixteen": 0.0}, otherwise=-9.0)
+    hear_again(transcript, sound_of(transcript), [], quantities, NO_TERMS, ears)
+    assert len(ears.encoded_ms) <= 61
+    assert max(ears.encoded_ms) < 5_000
+    assert all(len(set(asked)) == len(asked) for asked in ears.asked)
+
+
+def test_a_unit_heard_as_an_everyday_word_is_put_to_the_sound() -> None:
+    transcript = heard("it was out by four though at the far end", {"though": 0.5})
+    nats = {"though": -5.0, "thou": -0.2}
+    second = hear_again(transcript, sound_of(transcript), [], [], NO_TERMS, ScriptedEars(nats))
+    (corr,) = second.corrections
+    assert (corr.heard, corr.written) == ("though", "thou")
+    assert corr.decision in ("auto", "ask")
+    against = hear_again(
+        transcript, sound_of(transcript), [], [], NO_TERMS, ScriptedEars({"though": -0.2, "thou": -20.0})
+    )
+    assert against.corrections == ()
+
+
+def test_words_that_the_sound_does_not_bear_out_are_said() -> None:
+    doubted = {"thanks": 0.1, "for": 0.1, "watching": 0.1}
+    transcript = heard("and there it is thanks for watching", doubted)
+    made_up = hear_again(transcript, sound_of(transcript), [], [], NO_TERMS, ScriptedEars({}, otherwise=-8.0))
+    assert [finding.rule for finding in made_up.findings] == ["unsupported_text"]
+    assert "thanks for watching" in made_up.findings[0].message
+    said = hear_again(transcript, sound_of(transcript), [], [], NO_TERMS, ScriptedEars({}, otherwise=-2.0))
+    assert said.findings == ()

@@ -1,0 +1,58 @@
+"""Terms: the sound turns an ask into an auto or a keep, chooses between terms, and finds what text did not propose."""
+
+from pipeline.correct import build_matcher, correct
+from pipeline.records import Correction
+from pipeline.second_hearing import SecondHearing, hear_again
+from pipeline.vocabulary import list_vocabulary
+
+from .scripted import ScriptedEars, heard, sound_of
+
+MATCHER = build_matcher(list_vocabulary(["gudgeon pin", "grub screw", "shroud screw", "circlip", "thrust washer"]))
+TEXT = "so here we have the grout screw which I took out and cleaned up for later"
+
+
+def again(text: str, nats: dict[str, float], doubted: dict[str, float] | None = None) -> SecondHearing:
+    transcript = heard(text, doubted)
+    corrections = correct(transcript.words, MATCHER)
+    return hear_again(transcript, sound_of(transcript), corrections, [], MATCHER, ScriptedEars(nats))
+
+
+def only(second: SecondHearing) -> Correction:
+    (corr,) = second.corrections
+    return corr
+
+
+def test_the_sound_decides_for_a_term_and_against_it() -> None:
+    doubted = {"grout": 0.3}
+    right = only(again(TEXT, {"grout": -6.0, "grub": -0.5, "shroud": -14.0}, doubted))
+    assert (right.written, right.term) == ("grub screw", "grub screw")
+    assert right.sound_nats is not None
+    assert right.sound_nats > 5
+    wrong = again(TEXT, {"grout": -0.1, "grub": -18.0, "shroud": -18.0}, doubted)
+    assert all(corr.decision == "keep" for corr in wrong.corrections)
+    assert all(corr.score < right.score for corr in wrong.corrections)
+
+
+def test_of_two_terms_the_one_in_the_sound_is_taken() -> None:
+    first = only(again(TEXT, {"grout": -6.0, "grub": -0.5, "shroud": -9.0}, {"grout": 0.3}))
+    second = only(again(TEXT, {"grout": -6.0, "grub": -12.0, "shroud": -0.5}, {"grout": 0.3}))
+    assert (first.term, second.term) == ("grub screw", "shroud screw")
+    assert "shroud screw" in first.rivals
+
+
+def test_a_correction_of_the_users_own_is_not_put_to_the_sound() -> None:
+    transcript = heard(TEXT)
+    corr = Correction(5, 7, "grout screw", "grub screw", 0.9, "auto", "you have said that this is meant", "grub screw")
+    ears = ScriptedEars({"grub": -30.0})
+    second = hear_again(transcript, sound_of(transcript), [corr], [], MATCHER, ears)
+    assert second.corrections == (corr,)
+    assert ears.asked == []
+
+
+def test_corrections_never_overlap_and_stay_in_order() -> None:
+    text = "the grout screw and the good gin pin and a sir clip by the thrust watcher"
+    second = again(text, {}, {"grout": 0.2, "gin": 0.3, "sir": 0.3, "watcher": 0.3})
+    ends = 0
+    for corr in second.corrections:
+        assert corr.start_word >= ends
+        ends = corr.end_word

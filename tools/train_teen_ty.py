@@ -1,0 +1,238 @@
+"""Trains and tests the probe that tells -teen from -ty. No part of the installed package.
+
+    python tools/train_teen_ty.py clips FOLDER --set train     speak, encode and score the clips of one set
+    python tools/train_teen_ty.py fit FOLDER                   fit on train, report dev, write pipeline/data/teen_ty.npz
+    python tools/train_teen_ty.py report FOLDER --set test     by voice and noise level, with counts
+
+Voices and carrier sentences of the three sets are apart; the test voices are those that no other measurement trains on.
+"""
+
+from __future__ import annotations
+
+import argparse
+import itertools
+import random
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import speak as voices
+from numpy.typing import NDArray
+
+from pipeline.hearing import SpeechModel, default_model
+from pipeline.numbers import read_number
+from pipeline.second_hearing.teen_ty import span_features
+
+Floats = NDArray[np.float64]
+OUT = Path(__file__).resolve().parent.parent / "pipeline" / "data" / "teen_ty.npz"
+STEMS = {"thir": "thirteen thirty", "four": "fourteen forty", "fif": "fifteen fifty", "six": "sixteen sixty"}
+STEMS |= {"seven": "seventeen seventy", "eigh": "eighteen eighty", "nine": "nineteen ninety"}
+PAIRS = [tuple(pair.split()) for pair in STEMS.values()]
+# voice -> clips; the slow ones get fewer
+VOICES: dict[str, dict[str, int]] = {
+    "train": {
+        "espeak-caribbean": 280,
+        "espeak-gb": 280,
+        "espeak-gb-f": 280,
+        "espeak-lancaster": 280,
+        "espeak-us": 196,
+        "espeak-us-f": 196,
+        "flite-kal": 280,
+        "flite-rms": 280,
+        "piper-joe": 210,
+    },
+    "dev": {"espeak-rp": 140, "flite-slt": 140},
+    "test": {"espeak-scotland": 126, "espeak-west-midlands": 126, "festival-slt": 98, "flite-awb": 126},
+}
+CARRIERS: dict[str, list[str]] = {
+    "train": [
+        "torqued that to {n} newton metres",
+        "I put in {n} millilitres of oil",
+        "done up to {n} foot pounds, and that's it",
+        "the front is {n} psi",
+        "there's about {n} thou of play",
+        "give it another {n} degrees then",
+        "the jet in there is a {n} and it's clean",
+        "it wants {n} millimetres from the end",
+        "so that's {n}.",
+        "{n} of them, all new",
+        "and it goes to {n} newton metres with the small wrench",
+        "it took {n} cc, near enough",
+        "I've set it at {n} mil",
+        "up to {n} and then a quarter turn",
+        "the gap is {n} thou, cold",
+        "it was {n} quid and {n} more for the seal",
+    ],
+    "dev": [
+        "that one gets {n} newton metres",
+        "it needs {n} mil of fork oil",
+        "I measured {n} thou there",
+        "tyres at {n} psi today",
+        "then {n} degrees more.",
+        "around {n} foot pounds on those",
+    ],
+    "test": [
+        "I did those up at {n} newton metres",
+        "we've got {n} millilitres in each leg",
+        "the feeler gauge says {n} thou and no more",
+        "pumped up to {n} psi at the back",
+        "turned it {n} degrees with the bar",
+        "the nut is at {n} foot pounds now",
+        "it's {n} millimetres across",
+        "call it {n}.",
+    ],
+}
+PREFIXES = ["", "", "", "", "a hundred and ", "one hundred and ", "two hundred and ", "three hundred and "]
+SUFFIXES = ["", "", "", "", "", "", " point five", " to ninety five"]
+SNR_DB = [None, None, 20.0, 10.0]
+
+
+@dataclass(frozen=True)
+class Clip:
+    """A spoken figure. `{n}` of the carrier stands for `prefix + word + suffix`."""
+
+    voice: str
+    snr_db: float | None
+    word: str
+    rival: str
+    prefix: str
+    suffix: str
+    carrier: str
+    speed: float
+
+    def text(self, word: str) -> str:
+        return self.carrier.replace("{n}", f"{self.prefix}{word}{self.suffix}", 1).replace("{n}", "ten")
+
+    def digits(self, word: str) -> str:
+        """The same with the figure in digits."""
+        spoken = f"{self.prefix}{word}{self.suffix}".split()
+        number = read_number(spoken)
+        assert number is not None
+        figure = " ".join([f"{number.value:g}", *spoken[number.end :]])
+        return self.carrier.replace("{n}", figure, 1).replace("{n}", "10")
+
+    def place(self) -> int:
+        """Index of the contested word in `text`."""
+        before = self.carrier[: self.carrier.index("{n}")] + self.prefix
+        return len(before.split())
+
+
+def clips(name: str, seed: int = 90) -> Iterator[Clip]:
+    rng = random.Random(f"{name} {seed}")
+    for voice, count in VOICES[name].items():
+        words = itertools.cycle([(w, r) for a, b in PAIRS for w, r in ((a, b), (b, a))])
+        for (word, rival), _ in zip(words, range(count), strict=False):
+            prefix = rng.choice(PREFIXES)
+            suffix = rng.choice(SUFFIXES) if not prefix else ""
+            speed = rng.choice([0.88, 0.95, 1.0, 1.05, 1.13]) if name == "train" else rng.choice([0.93, 1.0, 1.07])
+            yield Clip(voice, rng.choice(SNR_DB), word, rival, prefix, suffix, rng.choice(CARRIERS[name]), speed)
+
+
+def sound_of(clip: Clip, noise: voices.Sound, rng: np.random.Generator) -> voices.Sound:
+    sound = voices.speak(clip.voice, clip.text(clip.word))
+    count = int(len(sound) / clip.speed)
+    sound = np.interp(np.arange(count) * clip.speed, np.arange(len(sound)), sound).astype(np.float32)
+    edges = [voices.silence(int(rng.integers(20, 400))) for _ in range(2)]
+    sound = np.concatenate([edges[0], sound, edges[1]])
+    if clip.snr_db is not None:
+        at = int(rng.integers(0, len(noise) - len(sound)))
+        sound = voices.mix(sound, noise[at : at + len(sound)], clip.snr_db)
+    return sound
+
+
+def measure(name: str, folder: Path) -> None:
+    """One row a clip: margins of truth over rival in digits and words, and the features by either wording's span."""
+    model = SpeechModel(default_model())
+    rng = np.random.default_rng(175)
+    noise = voices.workshop(180_000, rng)
+    rows: dict[str, list[Any]] = {key: [] for key in ("voice", "snr", "word", "digits", "words", "right", "wrong")}
+    for done, clip in enumerate(clips(name), 1):
+        encoded = model.encode_short(sound_of(clip, noise, rng))
+        wordings = [clip.digits(clip.word), clip.digits(clip.rival), clip.text(clip.word), clip.text(clip.rival)]
+        forced = model.force(encoded, wordings)
+        totals = [sum(word.log_probability for word in words) for words in forced]
+        right, wrong = forced[2][clip.place()], forced[3][clip.place()]
+        rows["voice"].append(clip.voice)
+        rows["snr"].append(99.0 if clip.snr_db is None else clip.snr_db)
+        rows["word"].append(clip.word)
+        rows["digits"].append(totals[0] - totals[1])
+        rows["words"].append(totals[2] - totals[3])
+        rows["right"].append(span_features(encoded, right.start_ms, right.end_ms).astype(np.float16))
+        rows["wrong"].append(span_features(encoded, wrong.start_ms, wrong.end_ms).astype(np.float16))
+        if done % 200 == 0:
+            print(f"{name}: {done} clips", flush=True)
+    folder.mkdir(parents=True, exist_ok=True)
+    np.savez(folder / f"{name}.npz", **{key: np.array(value) for key, value in rows.items()})
+
+
+# --- fitting --------------------------------------------------------------------------------------------------------
+
+
+def logistic(x: Floats, y: Floats, penalty: float, weights: Floats | None = None, steps: int = 25) -> Floats:
+    """Weights of an L2-penalised logistic regression by Newton's method; the last is the bias, not penalised."""
+    x1 = np.concatenate([x, np.ones((len(x), 1))], axis=1)
+    beta = np.zeros(x1.shape[1])
+    ridge = np.full(x1.shape[1], penalty)
+    ridge[-1] = 1e-6
+    for _ in range(steps):
+        p = 1 / (1 + np.exp(-np.clip(x1 @ beta, -30, 30)))
+        curve = np.maximum(p * (1 - p), 1e-6) * (1 if weights is None else weights)
+        slope = x1.T @ ((p - y) * (1 if weights is None else weights)) + ridge * beta
+        step = np.linalg.solve((x1 * curve[:, None]).T @ x1 + np.diag(ridge), slope)
+        beta -= step
+        if np.abs(step).max() < 1e-5:
+            break
+    return beta
+
+
+def load(folder: Path, name: str) -> dict[str, Any]:
+    with np.load(folder / f"{name}.npz") as data:
+        rows = {key: data[key] for key in data.files}
+    rows["teen"] = np.array([word.endswith("teen") for word in rows["word"]])
+    # what the recogniser would have written: the better of the two figures in digits
+    rows["heard_right"] = rows["digits"] > 0
+    rows["span"] = np.where(rows["heard_right"][:, None], rows["right"], rows["wrong"]).astype(np.float64)
+    return rows
+
+
+def fit_probe(rows: dict[str, Any], chosen: Any, penalty: float) -> tuple[Floats, Floats, Floats, float]:
+    """(mean, scale, weights, bias) from the spans of both wordings of the chosen clips."""
+    x = np.concatenate([rows["right"][chosen], rows["wrong"][chosen]]).astype(np.float64)
+    y = np.concatenate([rows["teen"][chosen]] * 2).astype(float)
+    mean, scale = x.mean(axis=0), x.std(axis=0) + 1e-3
+    beta = logistic((x - mean) / scale, y, penalty)
+    return mean, scale, beta[:-1], float(beta[-1])
+
+
+def teen_nats(rows: dict[str, Any], probe: tuple[Floats, Floats, Floats, float]) -> Floats:
+    mean, scale, weights, bias = probe
+    return np.asarray((rows["span"] - mean) / scale @ weights + bias)
+
+
+def fit(folder: Path, penalty: float) -> None:
+    """Fits on the training voices and writes the weights that ship."""
+    rows = load(folder, "train")
+    mean, scale, weights, bias = fit_probe(rows, slice(None), penalty)
+    arrays = {"mean": mean, "scale": scale, "weights": weights}
+    half = {key: value.astype(np.float16) for key, value in arrays.items()}
+    np.savez_compressed(OUT, identity=np.array(default_model().identity), bias=np.array(bias), **half)
+    print(f"{len(rows['teen'])} clips, {OUT.stat().st_size} bytes")
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser.add_argument("step", choices=["clips", "fit", "report"])
+    parser.add_argument("folder", type=Path)
+    parser.add_argument("--set", choices=sorted(VOICES), default="test")
+    parser.add_argument("--penalty", type=float, default=300.0)
+    args = parser.parse_args()
+    if args.step == "clips":
+        measure(args.set, args.folder)
+    elif args.step == "fit":
+        fit(args.folder, args.penalty)
+
+
+if __name__ == "__main__":
+    main()
