@@ -18,9 +18,9 @@ WANTED = {
     "viscosity": ("fluid", "part"),
     "torque": ("fastener", "part"),
     "angle": ("fastener", "part"),
-    "pressure": ("part", "fluid"),
-    "length": ("part", "fastener", "material"),
-    "clearance": ("part", "fastener"),
+    "pressure": ("part", "fluid", "measure"),
+    "length": ("part", "fastener", "material", "measure"),
+    "clearance": ("part", "fastener", "measure"),
     "thread": ("fastener", "part"),
     "spanner": ("fastener", "part"),
     "count": ("fastener", "part"),
@@ -62,7 +62,14 @@ _POSITIONS = {
     "upper": "upper",
     "lower": "lower",
 }
-_PLACE_LINKS = word_set("on in at for the to side and hand")
+# Last words of what is tightened: a torque belongs to these before it belongs to the washer under them.
+_TIGHTENED = word_set(
+    "bolt bolts nut nuts screw screws stud studs plug plugs cap caps spindle axle union banjo locknut fastener "
+    "fasteners spindles adjuster lockring sprocket head"
+)
+_UNDER = word_set("washer washers gasket gaskets seal seals pin shim shims spring springs grease paste circlip o-ring")
+_TOLL = 6.0
+_PLACE_LINKS = word_set("on in at for the to side and hand goes go went into of each")
 _FARTHEST = 26.0
 
 
@@ -91,12 +98,14 @@ def attach_quantities(
     for token in tokens:
         sentence_of.append(number)
         number += ends_sentence(token.text)
-    words = [bare(token.text) for token in tokens]
-    mentions = find_mentions(words, vocabulary)
+    words = [bare(token.text).removesuffix("'s") for token in tokens]
+    mentions = [
+        found for found in find_mentions(words, vocabulary) if not {*words[found.start : found.end]} <= set(_POSITIONS)
+    ]
     attached = []
     for span in spans:
         mention = _subject(span, spans, mentions, words, sentence_of)
-        side, position = _place(span, spans, words, sentence_of)
+        side, position = _place(span, spans, mention, words, sentence_of)
         qty = replace(
             span.qty,
             subject=mention.term.name if mention else "",
@@ -120,10 +129,20 @@ def _subject(
             break
         if mention.term.kind not in wanted or (mention.start < span.end and mention.end > span.start):
             continue
-        cost = _cost(span, spans, mention, words, sentence_of) + 3.0 * wanted.index(mention.term.kind)
+        cost = _cost(span, spans, mention, words, sentence_of) + _unlikely(span, mention, words, wanted)
         if cost < _FARTHEST and (best is None or cost < best[0]):
             best = (cost, mention)
     return best[1] if best else None
+
+
+def _unlikely(span: _Span, mention: Mention, words: Sequence[str], wanted: tuple[str, ...]) -> float:
+    """Toll for a term of a kind that such a figure seldom belongs to."""
+    last = words[mention.end - 1]
+    if span.qty.kind not in ("torque", "spanner", "angle"):
+        return 3.0 * wanted.index(mention.term.kind)
+    if last in _UNDER:
+        return 3.0 * _TOLL
+    return 0.0 if last in _TIGHTENED else _TOLL
 
 
 def _cost(
@@ -148,13 +167,23 @@ def _cost(
     return cost
 
 
-def _place(span: _Span, spans: Sequence[_Span], words: Sequence[str], sentence_of: Sequence[int]) -> tuple[str, str]:
-    """(side, position) said right after the figure ("28 on the front") or right before it ("front 28")."""
+def _place(
+    span: _Span, spans: Sequence[_Span], mention: Mention | None, words: Sequence[str], sentence_of: Sequence[int]
+) -> tuple[str, str]:
+    """(side, position) said after the figure ("28 on the front"), before it ("front 28"), or beside what it is for."""
     taken = {place for other in spans if other is not span for place in range(other.start, other.end)}
-    after = _run(range(span.end, min(span.end + 5, len(words))), span, taken, words, sentence_of)
-    if any(after):
-        return after
-    return _run(range(span.start - 1, max(span.start - 5, -1), -1), span, taken, words, sentence_of)
+    starts = [(span.end, 1), (span.start - 1, -1)]
+    if mention is not None:
+        starts += [(mention.end, 1), (mention.start - 1, -1)]
+        if mention.end <= span.start:
+            # "front caliper bolts are thirty newton metres, the rear ones ...": what names the part comes first.
+            starts.insert(0, (mention.start - 1, -1))
+    for start, step in starts:
+        places = range(start, min(start + 5, len(words)) if step > 0 else max(start - 5, -1), step)
+        found = _run(places, span, taken, words, sentence_of)
+        if any(found):
+            return found
+    return "", ""
 
 
 def _run(
@@ -162,6 +191,8 @@ def _run(
 ) -> tuple[str, str]:
     side = position = ""
     for place in places:
+        if not 0 <= place < len(words):
+            break
         word = words[place]
         if place in taken or sentence_of[place] != sentence_of[span.start]:
             break

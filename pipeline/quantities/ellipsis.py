@@ -134,10 +134,11 @@ def _said_again(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:
     following = scan.at(bare.end) if bare.end not in scan.breaks else ""
     if bare.start in scan.breaks or not before or following not in cue_words("after_figure"):
         return None
-    if following == "" and (before[-1] in ("is", "it's", "they're", "was") or _is_short(before[-1])):
+    if following == "" and (before[-1] in ("is", "are", "it's", "they're", "was", "were") or _is_short(before[-1])):
         led = True
     elif before[-1] == "to":
-        led = any(word in cue_words("set_to") for word in before[:-1])
+        fastened = following == "" and before[-2:-1] and before[-2] in cue_words("fastener_nouns")
+        led = bool(fastened) or any(word in cue_words("set_to") for word in before[:-1])
     else:
         led = before[-1] in cue_words("holds") and bare.value > 12
     if not led:

@@ -40,7 +40,7 @@ def find_mentions(words: Sequence[str], vocabulary: Vocabulary) -> list[Mention]
         if terms:
             for length in range(_index.longest[words[place]], 0, -1):
                 term = terms.get(tuple(words[place : place + length]))
-                if term is not None:
+                if term is not None and place + length <= len(words):
                     mentions.append(Mention(term, place, place + length))
                     place += length - 1
                     break
