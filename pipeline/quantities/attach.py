@@ -69,7 +69,7 @@ _TIGHTENED = word_set(
 )
 _UNDER = word_set("washer washers gasket gaskets seal seals pin shim shims spring springs grease paste circlip o-ring")
 _TOLL = 6.0
-_PLACE_LINKS = word_set("on in at for the to side and hand goes go went into of each")
+_PLACE_LINKS = word_set("on in at for the to side and hand goes go went into of each ones are is get gets")
 _FARTHEST = 26.0
 
 
@@ -175,7 +175,8 @@ def _place(
     starts = [(span.end, 1), (span.start - 1, -1)]
     if mention is not None:
         starts += [(mention.end, 1), (mention.start - 1, -1)]
-        if mention.end <= span.start:
+        between = range(mention.end, span.start)
+        if between and not any(other.start in between and other.qty.kind == span.qty.kind for other in spans):
             # "front caliper bolts are thirty newton metres, the rear ones ...": what names the part comes first.
             starts.insert(0, (mention.start - 1, -1))
     for start, step in starts:
