@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import importlib
-import importlib.util
+import os
 import sys
 from typing import Any
 
@@ -29,7 +29,7 @@ COMMANDS = {
 
 class _LazyGroup(click.Group):
     def list_commands(self, ctx: click.Context) -> list[str]:
-        return [name for name, place in COMMANDS.items() if importlib.util.find_spec(place.partition(":")[0])]
+        return list(COMMANDS)
 
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         if cmd_name not in COMMANDS:
@@ -57,16 +57,28 @@ def main(args: list[str] | None = None) -> Any:
     """Entry point: our errors become one sentence on stderr and exit status 2, never a traceback."""
     try:
         status = witnessmark.main(args=args, prog_name="witnessmark", standalone_mode=False)
+    except BrokenPipeError:
+        sys.stderr.close()
+        sys.exit(0)
     except click.exceptions.Abort:
         click.echo("witnessmark: stopped; what was finished is kept, run it again to go on", err=True)
         sys.exit(130)
     except click.ClickException as error:
-        error.show()
+        context = getattr(error, "ctx", None)
+        hint = f" (see {context.command_path} --help)" if context is not None else ""
+        click.echo(f"witnessmark: {error.format_message().rstrip('.')}{hint}", err=True)
         sys.exit(2)
     except WitnessmarkError as error:
         click.echo(f"witnessmark: {error}", err=True)
         sys.exit(2)
-    except BrokenPipeError:
-        sys.stderr.close()
-        sys.exit(0)
+    except Exception as error:
+        if os.environ.get("WITNESSMARK_DEBUG"):
+            raise
+        kind = type(error).__name__
+        click.echo(
+            f"witnessmark: a fault in the program itself ({kind}: {error}); what was heard is kept. "
+            "WITNESSMARK_DEBUG=1 shows where it is, for a report",
+            err=True,
+        )
+        sys.exit(2)
     sys.exit(status if isinstance(status, int) else 0)

@@ -1,0 +1,94 @@
+"""What `witnessmark run` does once its options are understood."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from functools import lru_cache
+from pathlib import Path
+from typing import Any
+
+import click
+
+from pipeline.build import add_recording, build_settings, build_vocabulary, find_recording, parse_date
+from pipeline.build.dates import recorded_time
+from pipeline.correct import Decisions, build_matcher
+from pipeline.events import EventFinder
+from pipeline.flow import Bench, run_recording, write_outputs
+from pipeline.hearing import ModelPlace, resolve_model
+from pipeline.hearing.sound import file_sha256
+from pipeline.records import BuildLog, Settings
+from pipeline.vocabulary import UserWords, load_vocabulary, shipped_hearings
+
+
+def make_bench(on_progress: Callable[[int, int], None], **options: Any) -> Bench:
+    """Loads what all recordings of the run share.
+
+    Raises:
+        WitnessmarkError: an unknown pack, a vocabulary file that cannot be read, or no build in the folder.
+    """
+    build: Path | None = options["build"]
+    packs = tuple(name.strip() for given in options["vocab"] for name in given.split(",") if name.strip())
+    settings = build_settings(build) if build else Settings()
+    given: dict[str, Any] = {
+        name: options[name] for name in ("machine", "units", "spelling", "language") if options[name]
+    }
+    settings = replace(settings, **given, packs=packs or settings.packs)
+    user = UserWords.load()
+    if build and not packs and not options["terms"]:
+        vocabulary = build_vocabulary(build)
+    else:
+        own = [user.pack] if user.pack.is_file() else []
+        vocabulary = load_vocabulary(settings.packs, [*own, *options["terms"]])
+
+    @lru_cache(maxsize=1)
+    def place() -> ModelPlace:
+        found, remark = resolve_model(options["model"])
+        if remark:
+            click.echo(f"witnessmark: {remark}", err=True)
+        return found
+
+    return Bench(
+        settings=settings,
+        vocabulary=vocabulary,
+        matcher=build_matcher(vocabulary, shipped_hearings(), Decisions.of(user)),
+        finder=EventFinder(vocabulary),
+        place=place,
+        second_hearing=not options["no_second_hearing"],
+        chapter_count=options["chapter_count"],
+        on_progress=on_progress,
+    )
+
+
+def _made_on(path: Path, date: str | None) -> str:
+    if date:
+        return parse_date(date).isoformat(sep=" ", timespec="minutes")
+    if not path.is_file():  # the next stage says so better
+        return ""
+    moment, dated_by = recorded_time(path)
+    return moment.isoformat(sep=" ", timespec="minutes") if dated_by in ("media", "name") else ""
+
+
+def run_into_folder(path: Path, bench: Bench, several: bool, **options: Any) -> tuple[BuildLog, Path]:
+    """One recording into a folder of its own; with several recordings, into a folder each below `--into`."""
+    into: Path = options["into"] or Path(f"{path.stem}-log")
+    if several and options["into"]:
+        into = into / path.stem
+    log = run_recording(path, bench, _made_on(path, options["date"]))
+    with bench.timed("write"):
+        write_outputs(log, into, bench.vocabulary, path, not options["no_pictures"], options["pdf"])
+    return log, into
+
+
+def run_into_build(path: Path, bench: Bench, **options: Any) -> tuple[BuildLog | None, Path]:
+    """One recording into the build; None for the log where the build holds it already."""
+    build: Path = options["build"]
+    known = find_recording(build, file_sha256(path)) if path.is_file() else None
+    if known is not None and not options["again"]:
+        return None, known
+    log = run_recording(path, bench, _made_on(path, options["date"]))
+    date = parse_date(options["date"]) if options["date"] else None
+    place = add_recording(build, log, recorded_at=date, media=path, replace=options["again"])
+    with bench.timed("write"):
+        write_outputs(log, place, bench.vocabulary, path, not options["no_pictures"], options["pdf"])
+    return log, place

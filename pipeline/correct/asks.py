@@ -1,0 +1,32 @@
+"""Doubtful corrections as questions to a person: each garble and term once, however often it was heard."""
+
+from __future__ import annotations
+
+import shlex
+from collections.abc import Sequence
+
+from pipeline.correct.matcher import heard_key
+from pipeline.records import Correction, Finding, Word
+from pipeline.times import ms_to_clock
+
+
+def correction_findings(corrections: Sequence[Correction], words: Sequence[Word]) -> list[Finding]:
+    """One finding for each different question, at the time it comes up first, with the command that answers it."""
+    asked: dict[tuple[str, str], list[Correction]] = {}
+    for corr in corrections:
+        if corr.decision == "ask":
+            asked.setdefault((heard_key(corr.heard.split()), corr.term or corr.written), []).append(corr)
+    findings = []
+    for (heard, term), group in asked.items():
+        start_ms = words[group[0].start_word].start_ms
+        more = f" (and {len(group) - 1} more)" if len(group) > 1 else ""
+        findings.append(
+            Finding(
+                "check",
+                "ask",
+                f"Did you say “{group[0].written}” where “{group[0].heard}” was heard, at {ms_to_clock(start_ms)}{more}? "
+                f"If so: witnessmark vocab learn {shlex.quote(heard)} {shlex.quote(term)}",
+                start_ms,
+            )
+        )
+    return findings

@@ -1,0 +1,152 @@
+"""The whole flow on one screen: one recording in, one build log out, every stage a plain function."""
+
+from __future__ import annotations
+
+import dataclasses
+import time
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from pipeline.captions import CAPTION_WRITERS, find_cues
+from pipeline.chapters import CHAPTER_WRITERS, find_chapters
+from pipeline.correct import Matcher, correct
+from pipeline.correct.asks import correction_findings
+from pipeline.events import EventFinder
+from pipeline.files import write_text
+from pipeline.hearing import ModelPlace, Sound, SpeechModel, hear
+from pipeline.log import assemble_log, write_log
+from pipeline.loose_ends import find_loose_ends
+from pipeline.quantities import attach_quantities, check_quantities, find_quantities
+from pipeline.records import BuildLog, Correction, Finding, Quantity, Settings, Token, Transcript
+from pipeline.render import render_log
+from pipeline.second_hearing import SecondHearing, hear_again, mark_doubtful
+from pipeline.tokens import written_tokens
+from pipeline.transcripts import is_transcript, read_transcript
+from pipeline.vocabulary import Vocabulary
+
+
+@dataclass(frozen=True)
+class Bench:
+    """What every recording of a run shares. `second_hearing` False takes the words as first heard."""
+
+    settings: Settings
+    vocabulary: Vocabulary
+    matcher: Matcher
+    finder: EventFinder
+    place: Callable[[], ModelPlace]
+    second_hearing: bool = True
+    chapter_count: int | None = None
+    on_progress: Callable[[int, int], None] = lambda done_ms, total_ms: None
+    # seconds spent in each stage, added up over the run
+    seconds: dict[str, float] = field(default_factory=dict)
+    models: dict[str, SpeechModel] = field(default_factory=dict)
+
+    @contextmanager
+    def timed(self, stage: str) -> Iterator[None]:
+        """Adds the time of the block to the stage's account."""
+        begun = time.perf_counter()
+        yield
+        self.seconds[stage] = self.seconds.get(stage, 0.0) + time.perf_counter() - begun
+
+    def model(self, place: ModelPlace, language: str) -> SpeechModel:
+        """The loaded speech model; loaded once a run."""
+        if place.identity not in self.models:
+            self.models[place.identity] = SpeechModel(place, language)
+        return self.models[place.identity]
+
+
+def run_recording(media: Path, bench: Bench, made_on: str = "") -> BuildLog:
+    """Hears (or reads) one recording and works out everything there is to know about it.
+
+    Raises:
+        WitnessmarkError: the file cannot be read or heard.
+    """
+    with bench.timed("hear"):
+        transcript, sound, findings = _words_of(media, bench)
+    transcript = dataclasses.replace(transcript, recording=dataclasses.replace(transcript.recording, made_on=made_on))
+    with bench.timed("correct"):
+        corrections = correct(transcript.words, bench.matcher)
+    with bench.timed("hear again"):
+        second = _second_hearing(transcript, sound, corrections, bench)
+        corrections = list(second.corrections)
+        findings += second.findings
+    with bench.timed("extract"):
+        tokens = written_tokens(transcript.words, corrections)
+        quantities = mark_doubtful(_quantities(tokens, bench), second.doubts)
+        found = bench.finder.find(tokens, quantities, bench.settings, transcript.segment_starts)
+        loose_ends = find_loose_ends(found.events, found.mentions, tokens, bench.vocabulary)
+        findings += correction_findings(corrections, transcript.words)
+        findings += check_quantities(quantities, bench.settings, tokens)
+    with bench.timed("chapters"):
+        chapters = find_chapters(
+            transcript.words,
+            tokens,
+            found.events,
+            bench.vocabulary,
+            transcript.recording.duration_ms,
+            count=bench.chapter_count,
+            segment_starts=transcript.segment_starts,
+        )
+    return assemble_log(
+        transcript,
+        corrections,
+        quantities,
+        found.events,
+        found.mentions,
+        found.notes,
+        chapters,
+        loose_ends,
+        findings,
+        bench.settings,
+    )
+
+
+def _words_of(media: Path, bench: Bench) -> tuple[Transcript, Sound | None, list[Finding]]:
+    if is_transcript(media):
+        transcript, findings = read_transcript(media)
+        return transcript, None, list(findings)
+    hearing = hear(media, bench.place(), bench.settings.language, bench.model, bench.on_progress)
+    return hearing.transcript, hearing.sound, list(hearing.findings)
+
+
+def _second_hearing(
+    transcript: Transcript, sound: Sound | None, corrections: list[Correction], bench: Bench
+) -> SecondHearing:
+    if sound is None or not bench.second_hearing or not transcript.words:
+        return SecondHearing(tuple(corrections))
+    quantities = _quantities(written_tokens(transcript.words, corrections), bench)
+    model = bench.model(bench.place(), bench.settings.language)
+    return hear_again(transcript, sound, corrections, quantities, bench.matcher, model)
+
+
+def _quantities(tokens: tuple[Token, ...], bench: Bench) -> list[Quantity]:
+    return attach_quantities(find_quantities(tokens, bench.settings), tokens, bench.vocabulary)
+
+
+def write_outputs(
+    log: BuildLog,
+    into: Path,
+    vocabulary: Vocabulary,
+    media: Path | None,
+    pictures: bool = True,
+    pdf: bool = False,
+) -> list[Path]:
+    """Writes every file that people get; log.json first, since all others can be made again from it.
+
+    Raises:
+        WitnessmarkError: a file cannot be written; each file is there whole or not at all.
+    """
+    write_log(log, into / "log.json")
+    paths = [into / "log.json", *render_log(log, into, vocabulary, media, pictures, pdf)]
+    cues = find_cues(
+        log.words, log.corrections, log.quantities, log.segment_starts, duration_ms=log.recording.duration_ms
+    )
+    texts = {name: writer(cues) for name, writer in CAPTION_WRITERS.items()}
+    for name in ("chapters.txt", "chapters.vtt"):
+        texts[name] = CHAPTER_WRITERS[name](log.chapters, log.recording.duration_ms)
+    for name, text in texts.items():
+        write_text(into / name, text)
+        paths.append(into / name)
+    return paths
