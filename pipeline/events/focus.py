@@ -31,7 +31,10 @@ class Focus:
     def __init__(self, rules: Rules, scan: Scan, predicates: list[Predicate]) -> None:
         self._rules, self._scan = rules, scan
         self._talks: list[_Talk] = []
-        self._waiting = [phrase for phrase in scan.phrases if phrase.is_part and not self._is_stuff(phrase)]
+        self._waiting = [
+            phrase for phrase in scan.phrases
+            if phrase.is_part and not phrase.weak and not self._is_stuff(phrase) or phrase.head == "one" and phrase.condition
+        ]  # fmt: skip
         self._place = 0
         self._asides = {predicate.end for predicate in predicates if self._is_purpose(predicate)}
 
@@ -53,6 +56,10 @@ class Focus:
         prepositions = self._rules.words["prepositions"]
         while self._place < len(self._waiting) and self._waiting[self._place].start < until:
             phrase = self._waiting[self._place]
+            if phrase.is_pronoun:
+                self._place += 1
+                self.touch(phrase.start, self.resolve(phrase))
+                continue
             before = self._scan.text[phrase.start - 1] if phrase.start else ""
             governed = before in prepositions and before not in ("so", "then", "like") and not self._scan.gap[phrase.start]
             aside = governed or phrase.weak or phrase.start in self._asides or phrase.kind == "fluid"
@@ -94,7 +101,10 @@ class Focus:
             many = pronoun.plural
         if many != pronoun.plural:
             cost += _OTHER_NUMBER
-        if action in _FLUID_WORK and talk.action not in _FLUID_WORK:
+        fluid = talk.parts[0].kind == "fluid"
+        if action in _FLUID_WORK and talk.action not in _FLUID_WORK and not fluid:
+            cost += _OTHER_WORK
+        if fluid and action and action not in _FLUID_WORK | {"renew", "inspect", "clean"}:
             cost += _OTHER_WORK
         return cost
 

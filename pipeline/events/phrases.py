@@ -63,6 +63,7 @@ class Scan:
     ending: dict[int, Phrase] = field(default_factory=dict)
     figures: dict[int, int] = field(default_factory=dict)
     torques: set[int] = field(default_factory=set)
+    volumes: set[int] = field(default_factory=set)
 
 
 def term_table(vocabulary: Vocabulary) -> PhraseTable[tuple[Term, str, bool]]:
@@ -103,6 +104,8 @@ class PhraseFinder:
                 scan.figures[start] = end
                 if qty.kind == "torque":
                     scan.torques.add(start)
+                elif qty.kind == "volume":
+                    scan.volumes.add(start)
         index = 0
         while index < len(units):
             index = self._step(scan, index)
@@ -627,6 +630,8 @@ class _Reader:
         first = self._scan.text[self._start]
         if first in demonstratives:
             return replace_end(self._pronoun(first, plural=first in ("these", "those")), self._start + 1)
+        if first == "each" and self._end <= self._start + 1:
+            return replace_end(self._pronoun(first, plural=True), self._start + 1)
         if first == "both" or (self._count or 0) > 1 and self._determiner in ("all", "these", "those", "the"):
             return replace_end(self._pronoun(first, plural=True), self._start + 1 if first == "both" else self._end)
         return None

@@ -233,6 +233,8 @@ class PredicateSearch:
             {"base", "past"} <= tags and not subjects and not any(word in self._aux or word == "to" for word in chain)
         )
         predicate.condition = self._rules.verb_condition.get(lemma, "")
+        if lemma == "have" and subject is not None and subject.is_part and not reading.action:
+            return self._wears_new(predicate)
         if lemma == "go" and subjects and thing and end < len(text) and text[end] == "to" and end + 1 in scan.torques:
             predicate.action, predicate.voice, predicate.objects = "torque", "middle", list(subjects)
             return predicate
@@ -243,6 +245,16 @@ class PredicateSearch:
             return predicate
         self._give_objects(predicate, subjects, reading, tags, chain)
         return self._finish_phrase(predicate)
+
+    def _wears_new(self, predicate: Predicate) -> Predicate:
+        """ "the drain plug has a new copper washer on it": the washer was fitted."""
+        objects, end = self._reader.objects_at(self._reader.skip(predicate.verb + 1), False)
+        predicate.voice, predicate.action = "other", ""
+        if objects and objects[0].is_part and objects[0].condition == "new":
+            predicate.action, predicate.voice, predicate.objects, predicate.form = "fit", "state", objects, "pp"
+            predicate.said_as = "has a new"
+        predicate.end = max(predicate.verb + 1, end if predicate.action else 0)
+        return predicate
 
     def _causes(self, at: int, end: int, group: int, subject: Phrase | None) -> bool:
         """ "had the head skimmed", "want those plated": hands the part over to the verb that follows."""
@@ -281,7 +293,8 @@ class PredicateSearch:
         if reading.target and (reading.objects or thing or passive):
             return
         told = passive and be in ("is", "are", "'s", "was", "were", "be") and chain[-1:] == [be]
-        if told and self._rules.condition.at(self._scan.text, predicate.verb) and predicate.said_as == predicate.lemma:
+        as_is = self._rules.condition.at(self._scan.text, predicate.verb) or predicate.action in ("coat", "polish")
+        if told and as_is and predicate.said_as == predicate.lemma:
             predicate.action, predicate.voice, predicate.lemma, predicate.end = "", "other", "be", predicate.verb
             return
         if (passive or wants_doing or wants_done) and not (wants_doing and reading.objects and people):
@@ -294,7 +307,7 @@ class PredicateSearch:
                 predicate.end = self._particle_end(predicate, reading)
             return
         bare_chain = all(word not in self._aux for word in chain)
-        if predicate.form == "ing" and bare_chain and thing and predicate.lemma not in ("go", "come"):
+        if predicate.form == "ing" and bare_chain and not self._may_report(predicate, thing):
             predicate.action, predicate.voice = "", "other"
             return
         joined = self._scan.gap[predicate.group] == 0
@@ -334,6 +347,17 @@ class PredicateSearch:
             if reading.objects[0].start > predicate.verb and not reading.objects[0].is_pronoun:
                 predicate.voice, predicate.objects, predicate.form = "passive", list(subjects), "pp"
                 predicate.end = self._scan.verbs[predicate.verb][0]
+
+    def _may_report(self, predicate: Predicate, thing: bool) -> bool:
+        """A bare "-ing" reports only where a clause begins ("fitting the seal now") or in "new rings going on"."""
+        scan, text = self._scan, self._scan.text
+        if predicate.lemma in ("go", "come"):
+            return thing
+        if thing:
+            return False
+        before = text[predicate.group - 1] if predicate.group else ""
+        opens = predicate.group == 0 or scan.gap[predicate.group] > 0 or before in self._rules.words["openers"]
+        return opens or before in self._rules.ing_words or before in self._rules.words["conjunctions"]
 
     def _absolute(self, group: int) -> bool:
         """ "with the adjusters wound down": a circumstance, nothing told."""
@@ -452,8 +476,10 @@ class PredicateSearch:
         if end >= len(scan.text) or scan.gap[end]:
             return True
         word = scan.text[end]
-        if word in ("of", "to", "from") and first not in ("off", "out"):
+        if word == "by" or word in ("of", "from") and first not in ("off", "out"):
             return False
+        if word == "to":
+            return end + 1 in scan.verbs
         phrase = scan.starting.get(end)
         if (
             phrase
@@ -474,6 +500,8 @@ class PredicateSearch:
         before = text[at - 1] if at else ""
         bare = not phrase.determiner and (at == 0 or scan.gap[at] > 0) and text[phrase.end : phrase.end + 1] in (["on"], ["round"], ["over"])
         applied = self._reader.applied(phrase) if phrase.is_part and (phrase.measure or bare) else None
+        if applied and applied.objects and self._reader.followed_by_verb(applied.objects[-1]):
+            return None
         if applied and applied.action and applied.objects:
             return Predicate(
                 at, at, at, applied.end, applied.action, "", "verbless", "", None, applied.objects,

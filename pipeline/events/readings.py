@@ -99,6 +99,8 @@ class VerbReader:
             phrase = scan.starting.get(nxt)
             if not phrase or not phrase.is_part or scan.gap[nxt] >= PAUSE:
                 break
+            if first.is_pronoun and (phrase.determiner not in ("the", "both", "all") or first.head == "it"):
+                break
             if nxt == end and (first.is_pronoun or phrase.weak or not (phrase.kind and found[-1].kind)):
                 break
             if nxt == end and not scan.gap[nxt] and not phrase.determiner:
@@ -147,6 +149,8 @@ class VerbReader:
         at = self.skip(end)
         if plain and (cut := self._figure_off(at)):
             return Reading(PLAIN, "machine" if plain != "clean" else plain, cut[0], cut[1], verb.lemma)
+        if figure := self._figure_in(verb, at):
+            return figure
         first = self._particle(phrasal, bare is not None, end) or self._particle(phrasal, bare is not None, at)
         if first and verb.lemma in ("get", "have") and self._scan.text[first[0] : first[0] + 1] == ["here"]:
             first = None
@@ -180,6 +184,21 @@ class VerbReader:
         if bare:
             return Reading(BARE, bare, objects, max(stop, end), verb.lemma)
         return Reading(OTHER, "", objects, max(stop, end), verb.lemma)
+
+    def _figure_in(self, verb: Verb, at: int) -> Reading | None:
+        """ "I drained eight hundred millilitres", "put six hundred in": the fluid talked about."""
+        text = self._scan.text
+        if at < len(text) and text[at] in ("about", "another", "roughly", "around"):
+            at += 1
+        end = self._scan.figures.get(at)
+        if end is None or at not in self._scan.volumes:
+            return None
+        it = Phrase(at, at, "", "pronoun", "it")
+        if self._rules.plain.get(verb.lemma) in ("drain", "fill", "top_up") and not text[end : end + 1] == ["of"]:
+            return Reading(PLAIN, self._rules.plain[verb.lemma], [it], end, verb.lemma)
+        if verb.lemma in ("put", "pour", "get", "tip", "pump") and text[end : end + 1] in (["in"], ["back"]):
+            return Reading(MOVED, "fill", [it], end + 1, f"{verb.lemma} in")
+        return None
 
     def _figure_off(self, at: int) -> tuple[list[Phrase], int] | None:
         """ "scraped two thou off the way": the way was worked on."""
@@ -310,7 +329,7 @@ class VerbReader:
             if not target or word in ("in", "into", "at"):
                 return None
             return Reading(SUBSTANCE, over, target, stop, f"run a {phrase.name} {word}", target=True)
-        action = into if inward and into and word != "to" else on or into
+        action = into if inward and into and word != "to" else on
         if phrase.measure and on and word not in ("into",):
             action = (
                 on

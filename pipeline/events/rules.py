@@ -88,6 +88,7 @@ class Rules:
     fastening_heads: frozenset[str]
     before: PhraseTable[str]
     after: PhraseTable[str]
+    left_to_do: PhraseTable[bool]
     past_phrases: PhraseTable[bool]
     past_people: PhraseTable[bool]
     past_ends: PhraseTable[bool]
@@ -195,6 +196,7 @@ def load_rules() -> Rules:
         fastening_heads=frozenset(data["fastening"]["heads"]),
         before=PhraseTable(data["before"].items()),
         after=PhraseTable(data["after"].items()),
+        left_to_do=_set(data["left_to_do"]["phrases"]),
         past_phrases=_set(data["past"]["phrases"]),
         past_people=_set(data["past"]["people"]),
         past_ends=_set(data["past"]["ends"]),

@@ -154,6 +154,10 @@ class Scope:
             status, trigger = self._by_tense(predicate, place)
         if status in ("done", "advised") and predicate.voice != "verbless" or status == "done":
             status, trigger = self._conditional(predicate, status, trigger)
+        if status in ("done", "advised") and self._is_left_to_do(predicate):
+            status, trigger = "planned", "what is left to do"
+        if status == "done" and self._when_it_comes(predicate, place):
+            status, trigger = "planned", "when"
         if status == "done" and (phrase := self._past_before(predicate)):
             status, trigger = "past", phrase
         return self._with_after(predicate, place, status, trigger)
@@ -294,6 +298,9 @@ class Scope:
         text = self._scan.text
         subject, form = predicate.subject, predicate.form
         head = subject.head if subject else ""
+        chain = text[predicate.group : predicate.verb]
+        if chain[-2:] in (["have", "had"], ["has", "had"]) and predicate.action in _SENT_OUT and not predicate.objects:
+            return "past", "had it done"
         if predicate.voice == "causative" and predicate.lemma_before == "have" and predicate.action in _SENT_OUT:
             return "past", "had it done"
         if predicate.voice in ("state", "verbless", "passive", "causative", "middle"):
@@ -352,6 +359,34 @@ class Scope:
             ):
                 return (NONE, "if") if status == "advised" or predicate.form == "base" else (status, trigger)
         return status, trigger
+
+    def _is_left_to_do(self, predicate: Predicate) -> bool:
+        """ "So, what's left. Sprocket off, top up the oil": a list of jobs."""
+        text, gap = self._scan.text, self._scan.gap
+        if predicate.subject is not None and predicate.subject.head in ("i", "we"):
+            return False
+        sentences = 0
+        for at in range(predicate.verb, max(0, predicate.verb - 30), -1):
+            if gap[at] >= SENTENCE:
+                sentences += 1
+                if sentences > 1:
+                    return False
+            hit = self._rules.left_to_do.at(text, at)
+            if hit and hit[0] <= predicate.start:
+                return True
+        return False
+
+    def _when_it_comes(self, predicate: Predicate, place: int) -> bool:
+        """ "when it goes on for good, the nut gets tightened": still to come."""
+        if predicate.form == "past" or predicate.voice in ("verbless", "active") or place == 0:
+            return False
+        text = self._scan.text
+        chain = text[predicate.group : predicate.verb]
+        if any(word in ("have", "has", "been", "was", "were", "had", "'s", "is") for word in chain):
+            return False
+        start, _ = self.sentence(predicate.verb)
+        lead = text[start : min(start + 3, predicate.start)]
+        return ("when" in lead or "once" in lead) and predicate.start - start < 16
 
     def _past_before(self, predicate: Predicate) -> str:
         """A word like "last year" or "the previous owner" earlier in the sentence that still holds."""
@@ -416,9 +451,10 @@ class Scope:
     def _only_until(self, predicate: Predicate, end: int) -> bool:
         """ "it's just pinched up until the forks are in"."""
         text = self._scan.text
-        follows = text[predicate.end : end + 1]
+        follows = text[predicate.end : end + 2]
         before = text[predicate.start : predicate.verb]
-        return ("just" in before or "only" in before) and ("until" in follows or "till" in follows)
+        purpose = follows[:2] in (["to", "hold"], ["to", "keep"], ["to", "locate"], ["to", "check"], ["to", "see"])
+        return ("just" in before or "only" in before) and ("until" in follows or "till" in follows or purpose)
 
 
 # Verbs that open a clause which belongs to them: "I think I'll", "make sure you".

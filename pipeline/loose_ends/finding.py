@@ -46,8 +46,13 @@ def find_loose_ends(
     sentences = Sentences(finder_of(vocabulary).read(tokens), tokens, load_rules())
     said = [*_from_status(events, sentences), *find_said(events, mentions, sentences)]
     concluded = [*_one_side(events, names), *_not_closed(events, names), *_no_figure(events, names)]
-    ends = close_inside(_distinct([*said, *concluded], names.name_of), events, names.name_of)
+    ranked = [*sorted(said, key=_rank), *sorted(concluded, key=_rank)]
+    ends = close_inside(_distinct(ranked, names.name_of), events, names.name_of)
     return sorted(ends, key=lambda end: (end.start_ms, end.start_word))
+
+
+def _rank(end: LooseEnd) -> tuple[int, int]:
+    return _RANK.index(end.kind), end.start_word
 
 
 def loose_end(kind: str, event: Event, action: str = "") -> LooseEnd:
@@ -126,7 +131,7 @@ def _no_figure(events: Sequence[Event], names: PartNames) -> Iterator[LooseEnd]:
 def _distinct(ends: Sequence[LooseEnd], name_of: Callable[[str], str]) -> list[LooseEnd]:
     """One loose end for one matter: said twice, or said and concluded, counts once."""
     kept: list[LooseEnd] = []
-    for end in sorted(ends, key=lambda end: (_RANK.index(end.kind), end.start_word)):
+    for end in ends:
         twin = next(
             (
                 other for other in kept

@@ -45,7 +45,7 @@ class Sentences:
             word in ("have", "has", "is", "are", "'s", "forgot", "forgotten", "none", "yet", "still") for word in words
         )
         return perfect and not any(
-            word in ("going", "need", "needs", "needed", "because", "never", "ever") for word in words
+            word in ("going", "need", "needs", "needed", "never", "ever") for word in words
         )
 
     def is_wanted(self, event: Event) -> bool:
@@ -88,12 +88,7 @@ class Sentences:
             for phrase in self.scan.phrases
             if phrase.is_part and not phrase.weak and at - reach <= phrase.start < at
         ]
-        strong = [
-            phrase
-            for phrase in parts
-            if not phrase.start
-            or self.scan.text[phrase.start - 1] not in ("for", "on", "in", "with", "of", "from", "to")
-        ]
+        strong = [phrase for phrase in parts if not phrase.start or self.scan.text[phrase.start - 1] not in self.rules.words["prepositions"]]
         chosen = strong or parts
         return chosen[-1] if chosen else None
 
