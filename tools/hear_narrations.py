@@ -1,6 +1,7 @@
 """Speaks and hears the narrations of a set, for the measurements. No part of the installed package.
 
     python tools/hear_narrations.py dev|test [--out FILE.jsonl.gz] [--model FOLDER] [--workers 2]
+    python tools/hear_narrations.py dev|test --facts      takes over changed facts of narrations whose words stay
 
 Every narration is spoken by each of the set's four voices, clean and with workshop noise at 20 and 10 dB, and heard
 by the hearing stage as a user's recording would be. Each line of the result is {"gold": {...}, "heard": {...}}: what
@@ -56,8 +57,30 @@ def hear_narration(job: Job) -> list[dict[str, Any]]:
             "words": [dataclasses.asdict(word) for word in transcript.words],
             "segment_starts": list(transcript.segment_starts),
         }
-        rows.append({"gold": narrations.gold(narration, starts, voice, snr_db), "heard": heard})
+        gold = narrations.gold(narration, starts, voice, snr_db)
+        rows.append({"gold": gold, "heard": heard, "word_starts_ms": starts})
     return rows
+
+
+def renew_facts(path: Path, folder: Path) -> None:
+    """Writes the gold facts again from the narrations, for the sound heard before.
+
+    Raises:
+        SystemExit: the words of a narration were changed, so it must be heard again.
+    """
+    rows = [json.loads(line) for line in gzip.decompress(path.read_bytes()).splitlines()]
+    for row in rows:
+        old = row["gold"]
+        narration = narrations.read_narration(folder / f"{old['name']}.txt")
+        if " ".join(narration.words) != old["reference"]:
+            raise SystemExit(f"the words of {old['name']} have changed: hear the set again")
+        row["gold"] = narrations.gold(narration, row["word_starts_ms"], old["voice"], old["snr_db"])
+    write_rows(path, rows)
+
+
+def write_rows(path: Path, rows: list[dict[str, Any]]) -> None:
+    text = "".join(json.dumps(row, ensure_ascii=False) + "\n" for row in rows)
+    path.write_bytes(gzip.compress(text.encode(), mtime=0))
 
 
 def _one_core() -> None:
@@ -71,17 +94,23 @@ def main() -> None:
     parser.add_argument("--out", type=Path)
     parser.add_argument("--model", help="folder of the speech model; the shipped one if not given")
     parser.add_argument("--workers", type=int, default=os.cpu_count() or 2)
+    parser.add_argument("--facts", action="store_true", help="renew the gold facts only")
     parser.add_argument("--only", default="", help="narrations whose name contains this")
     args = parser.parse_args()
     out = args.out or ROOT / "tests" / "samples" / f"narrations_{args.set}.jsonl.gz"
     folder = ROOT / "tools" / "narrations" / args.set
+    if args.facts:
+        renew_facts(out, folder)
+        return
     sources = [path for path in sorted(folder.glob("*.txt")) if args.only in path.stem]
     jobs: list[Job] = [(source, voice, args.model) for source in sources for voice in VOICES[args.set]]
     context = multiprocessing.get_context("spawn")
-    with context.Pool(args.workers, initializer=_one_core) as pool, gzip.open(out, "wt", encoding="utf-8") as file:
-        for (source, voice, _), rows in zip(jobs, pool.imap(hear_narration, jobs), strict=True):
-            file.writelines(json.dumps(row, ensure_ascii=False) + "\n" for row in rows)
+    rows: list[dict[str, Any]] = []
+    with context.Pool(args.workers, initializer=_one_core) as pool:
+        for (source, voice, _), heard in zip(jobs, pool.imap(hear_narration, jobs), strict=True):
+            rows += heard
             print(f"{source.stem} by {voice}", flush=True)
+    write_rows(out, rows)
 
 
 if __name__ == "__main__":
