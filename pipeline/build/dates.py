@@ -33,7 +33,7 @@ def recorded_time(media: Path) -> tuple[datetime, DatedBy]:
     try:
         modified = datetime.fromtimestamp(media.stat().st_mtime).replace(microsecond=0)
     except (OSError, OverflowError, ValueError) as error:
-        raise WitnessmarkError(f"cannot read {media}: {error}; check its name") from error
+        raise WitnessmarkError(f"cannot read {media}: {getattr(error, 'strerror', error)}; check its name") from error
     latest = datetime.now() + timedelta(days=2)
     for text in _creation_times(media):
         created = _local(text)

@@ -16,7 +16,7 @@ from typing import Any, get_args
 from pipeline.errors import WitnessmarkError
 from pipeline.files import write_reason, write_text
 from pipeline.records import Settings, Spelling, UnitSystem
-from pipeline.vocabulary import Vocabulary, load_vocabulary, pack_names
+from pipeline.vocabulary import UserWords, Vocabulary, load_vocabulary, pack_names
 
 SETTINGS_NAME = "build.toml"
 RECORDINGS_NAME = "recordings"
@@ -105,7 +105,8 @@ def read_settings(folder: Path) -> BuildSettings:
             f'{folder} is not a build folder; make one with: witnessmark start {folder} --machine "..."'
         ) from error
     except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
-        raise WitnessmarkError(f"cannot read {path}: {error}; mend that line") from error
+        reason = (error.strerror if isinstance(error, OSError) else None) or error
+        raise WitnessmarkError(f"cannot read {path}: {reason}; mend that") from error
     known = ("machine", "vocab", "units", "spelling", "settled")
     unknown = next((key for key in data if key not in known), None)
     if unknown is not None:
@@ -120,14 +121,16 @@ def read_settings(folder: Path) -> BuildSettings:
 
 
 def build_vocabulary(folder: Path) -> Vocabulary:
-    """The packs of the build, then the user's own words: vocab/*.toml (packs) and vocab/*.txt (one term a line).
+    """The packs of the build, then its own words: vocab/*.toml (packs), vocab/*.txt (one term a line), and what
+    `witnessmark vocab --into` has put into it.
 
     Raises:
         WitnessmarkError: as `build_settings`, or a vocabulary file cannot be read.
     """
     packs = build_settings(folder).packs
-    own = (path for path in (folder / VOCABULARY_NAME).glob("*") if path.suffix in (".toml", ".txt"))
-    return load_vocabulary(packs, sorted(own))
+    own = [path for path in (folder / VOCABULARY_NAME).glob("*") if path.suffix in (".toml", ".txt")]
+    taught = UserWords.load(folder).pack
+    return load_vocabulary(packs, sorted(own) + ([taught] if taught.is_file() else []))
 
 
 @contextlib.contextmanager

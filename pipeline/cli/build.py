@@ -37,7 +37,7 @@ def start(folder: Path, machine: str, vocab: Sequence[str], units: UnitSystem | 
     """Make a build folder for one machine.
 
     \b
-    witnessmark start penhallow --machine "Penhallow 175" --vocab motorcycle,brakes --units imperial
+    witnessmark start penhallow --machine "Penhallow 175" --units imperial
     witnessmark run --build penhallow day1.mp4
 
     FOLDER gets a build.toml (the settings, to be edited with any text editor), recordings/ and vocab/ (for words

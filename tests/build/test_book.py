@@ -92,10 +92,10 @@ def test_work_is_under_its_assembly_with_its_caution(folder: Path) -> None:
 
 def test_a_closed_loose_end_says_what_closed_it_and_when(folder: Path) -> None:
     text = (folder / "book.md").read_text()
-    closed = next(line for line in text.splitlines() if line.startswith("- [x] **Gearbox**"))
+    closed = next(line for line in text.splitlines() if re.match(r"- \[x\] \*\*.*gearbox\*\*", line, re.I))
     assert "Closed: Filled gearbox with 500 mL of gear oil, 17 May 2031" in closed
     assert "2031-05-17-penhallow-day-3/log.html#w2" in closed
-    assert "- [ ] **Exhaust flange nut**" in text and "- [x] **Exhaust flange nut**" not in text
+    assert re.findall(r"^- \[(.)\] .*exhaust flange nut\*\*", text, re.M | re.I) == [" "]
 
 
 def test_every_link_leads_somewhere(folder: Path) -> None:

@@ -12,6 +12,7 @@ from pipeline.build import build_settings, build_vocabulary, start_build
 from pipeline.build.folder import locked, read_settings, slug_of
 from pipeline.errors import WitnessmarkError
 from pipeline.records import Settings
+from pipeline.vocabulary import UserWords
 
 
 def test_start_makes_a_commented_folder(tmp_path: Path) -> None:
@@ -69,8 +70,8 @@ def test_any_printable_name_survives(tmp_path_factory: pytest.TempPathFactory, m
         ('vocab = "brakes"', "must be a list"),
         ("vocab = [1]", "must be a list"),
         ('colour = "grey"', "no setting called 'colour'; there are: machine"),
-        ("machine = ", "mend that line"),
-        ("machine = 'a'\nmachine = 'b'", "mend that line"),
+        ("machine = ", "mend that"),
+        ("machine = 'a'\nmachine = 'b'", "mend that"),
     ],
 )
 def test_a_wrong_setting_is_one_sentence(empty: Path, line: str, complaint: str) -> None:
@@ -100,6 +101,13 @@ def test_own_words_of_the_build(empty: Path) -> None:
     assert terms["Penhallow stay plate"].plural == "Penhallow stay plates"
     assert terms["tell-tale rod"].spellings == ("tell-tale rod", "telltale")
     assert "gudgeon pin" in terms
+
+
+def test_words_taught_to_the_build(empty: Path) -> None:
+    UserWords.load(empty).add("Penhallow stay plate", {"part_of": "frame"}).save()
+    terms = {term.name: term for term in build_vocabulary(empty).terms}
+    assert terms["Penhallow stay plate"].part_of == "frame"
+    assert build_settings(empty).machine == "Penhallow 175"
 
 
 def test_own_words_that_cannot_be_read(empty: Path) -> None:
