@@ -138,6 +138,7 @@ class PhraseFinder:
         takes_object = after in self.determiners or after in ("it", "them") or self._takes_particle(verbs, text, end)
         if word in words["adverbs"]:
             opens = not before or scan.gap[index] or before in _BEFORE_ORDER or before in words["subjects"]
+            opens = opens or (before in _PARTICLES and after in self.determiners)
             return (
                 after not in ("off", "on", "in", "up")
                 and bool(takes_object and opens)
@@ -478,9 +479,10 @@ class _Reader:
             known = known and all(reading.lemma not in self._rules.middle for reading in verb[1])
             known = known or all(reading.lemma in self._rules.plain for reading in verb[1])
             return known and not (after in self._finder.determiners or after in _PARTICLES or after in ("it", "them"))
-        takes_object = after in self._finder.determiners or after in ("it", "them") or after in _PARTICLES
+        named = after in self._finder.determiners or after in ("it", "them")
+        takes_object = named or after in _PARTICLES
         singular = bool(self._determiner) and not self._finder.singular(self._nouns[-1])[1]
-        return "base" in tags and (singular or not takes_object or self._scan.gap[end] > 0)
+        return "base" in tags and (singular and not named or not takes_object or self._scan.gap[end] > 0)
 
     def _describing(self, word: str, at: int) -> bool:
         text, words = self._scan.text, self._rules.words

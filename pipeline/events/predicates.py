@@ -158,7 +158,7 @@ class PredicateSearch:
             phrase, hopped = before, True
         if phrase.start < limit and not (phrase.start >= limit - 1):
             return []
-        governed = phrase.start and text[phrase.start - 1] in self._rules.words["prepositions"]
+        governed = phrase.start > limit and text[phrase.start - 1] in self._rules.words["prepositions"]
         if governed and not hopped and not scan.gap[phrase.start]:
             if text[phrase.start - 1] not in (
                 "so",
@@ -488,7 +488,7 @@ class PredicateSearch:
         ):
             if word in self._rules.words["possessives"] or first in ("off", "back", "tight", "loose", "home"):
                 return True
-            return phrase.is_part and not phrase.determiner
+            return self._reader.closes(end)
         return not (word in ("a", "the", "here") or word.isdigit())
 
     def _verbless(self, at: int) -> Predicate | None:
@@ -509,6 +509,8 @@ class PredicateSearch:
             )  # fmt: skip
         if phrase.is_pronoun and phrase.head not in ("one", "that", "those", "both"):
             return None
+        if phrase.is_part and before not in self._rules.words["prepositions"] and (figure := self._figure(at, phrase.end, [phrase])):
+            return figure
         after_action = bool(self._found) and self._found[-1].action != "" and at == self._limit()
         if not (scan.gap[at] or before in self._rules.words["openers"] or after_action):
             return None

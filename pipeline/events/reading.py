@@ -43,6 +43,10 @@ _SQUASHED = {
     "cant": ("can", "not"),
     "lets": ("let", "us"),
     "theyd": ("they", "'d"),
+    "hed": ("he", "'d"),
+    "somebodys": ("somebody", "'s"),
+    "someones": ("someone", "'s"),
+    "micd": ("measured",),
 }
 
 
@@ -117,6 +121,8 @@ def _pieces(text: str, following: str, base_verbs: Collection[str], before: str)
         return ("i", "will")
     if text == "well" and (following in base_verbs and following not in ("be",)) and before not in ("as", "very"):
         return ("we", "will") if following != "done" else (text,)
+    if text == "were" and following.endswith("ing") and before in _BEFORE_WE:
+        return ("we", "are")
     if text == "id" and following:
         return ("i", "'d")
     if text == "its" and (following in _AFTER_IT_IS or following.endswith(("ing", "ed"))):
@@ -124,6 +130,7 @@ def _pieces(text: str, following: str, base_verbs: Collection[str], before: str)
     return split_word(text)
 
 
+_BEFORE_WE = frozenset(("", "so", "next", "now", "then", "and", "okay", "today", "right", "because", "but", "here"))
 _AFTER_IT_IS = frozenset(
     "a an the been on in off out back not going got just now only all still gone come had done never always too so very"
     " quite really fine good tight loose nice that this to about time ready home apart together up down"

@@ -85,6 +85,8 @@ class VerbReader:
         if not first or first.kind == "person" or (scan.gap[at] >= PAUSE and not opening):
             return [], at
         found, end = [first], first.end
+        if first.is_part and not first.determiner and not opening and not shared_particle and self.followed_by_verb(first):
+            return [], at
         if first.is_pronoun and first.head in ("it", "that", "this", "which") and end in scan.verbs:
             return [], at
         while end < len(scan.text):
@@ -111,14 +113,14 @@ class VerbReader:
             end = phrase.end
         return found, end
 
-    def followed_by_verb(self, phrase: Phrase, shared_particle: bool = False) -> bool:
+    def followed_by_verb(self, phrase: Phrase, shared_particle: bool = False, depth: int = 0) -> bool:
         """True where the phrase is the subject of what comes next, not one more object."""
         scan, words = self._scan, self._rules.words
         at = self.skip(phrase.end)
         if at >= len(scan.text) or scan.gap[at] >= PAUSE:
             return False
         word = scan.text[at]
-        if word in words["be"] or word in words["modals"] or word == "'d" or word == "not":
+        if word in words["be"] or word in words["modals"] or word in ("'d", "not"):
             return True
         if word in ("has", "have", "gets", "get", "got", "had", "needs", "need", "wants", "want"):
             return True
@@ -127,10 +129,10 @@ class VerbReader:
         if shared_particle:
             return False
         state = self._rules.states.at(scan.text, at)
-        return bool(state) and scan.gap[at] == 0 and self.closes(state[0])
+        return bool(state) and scan.gap[at] == 0 and depth < 3 and self.closes(state[0], depth + 1)
 
-    def closes(self, at: int) -> bool:
-        """True where a clause may end: at a break, a conjunction, an opener, or a bare noun that begins the next."""
+    def closes(self, at: int, depth: int = 0) -> bool:
+        """True where a clause may end: at a break, a conjunction, an opener, or a phrase that begins the next."""
         scan = self._scan
         if at >= len(scan.text) or scan.gap[at]:
             return True
@@ -138,7 +140,11 @@ class VerbReader:
         if word in self._rules.words["conjunctions"] or word in self._rules.words["openers"]:
             return word not in ("that", "there", "here", "this")
         phrase = scan.starting.get(at)
-        return bool(phrase and (phrase.kind == "person" or (phrase.is_part and not phrase.determiner)))
+        if phrase is None:
+            return False
+        if phrase.kind == "person" or (phrase.is_part and not phrase.determiner) or (phrase.head == "one" and phrase.condition != ""):
+            return True
+        return (phrase.is_part or phrase.is_pronoun) and depth < 3 and self.followed_by_verb(phrase, depth=depth + 1)
 
     # Readings
 
