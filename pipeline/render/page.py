@@ -83,6 +83,16 @@ class DoubtfulWords:
     corr: Correction
     places: tuple[tuple[Correction, str], ...]
 
+    @property
+    def heard(self) -> str:
+        """The words heard, without the comma or full stop that followed them."""
+        return self.corr.heard.rstrip(",.;:")
+
+    @property
+    def written(self) -> str:
+        """What they may stand for, likewise."""
+        return self.corr.written.rstrip(",.;:")
+
 
 @dataclass(frozen=True, slots=True)
 class ChapterLine:

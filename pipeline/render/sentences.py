@@ -88,6 +88,9 @@ LOOSE_ENDS = {
     "waiting": "Waiting for a part or a person",
 }
 
+# Kinds of loose end whose action is still to be done; the others are about what was done already.
+_OPEN_WORK = ("loose", "promised", "one_side_only", "not_closed", "waiting")
+
 
 def sentence(event: Event, figures: Mapping[str, Figure], names: Names) -> str:
     """What was done, without the status: "Torqued cylinder head nuts (4) to 22 N·m", "fit split pin"."""
@@ -157,6 +160,8 @@ def thing(item: Event | PartMention | LooseEnd, names: Names) -> str:
 
 
 def loose_end_title(loose: LooseEnd, log: BuildLog, names: Names) -> str:
-    """The part of a loose end, or the first words said where no part was named."""
-    title = thing(loose, names) or loose.said or log.recording.name
-    return title[:1].upper() + title[1:]
+    """What is still to do to which part: "Fill right fork leg"; the words said where no part was named."""
+    what = thing(loose, names) or loose.said or log.recording.name
+    if loose.action in ACTIONS and loose.kind in _OPEN_WORK:
+        what = f"{in_spelling(ACTIONS[loose.action][1], names.spelling)} {what}"
+    return what[:1].upper() + what[1:]

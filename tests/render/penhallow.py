@@ -250,11 +250,11 @@ CHAPTERS = (
 )
 
 LOOSE_ENDS = (
-    _loose("provisional", "exhaust flange nut", "finger tight for now,", event="e9"),
+    _loose("loose", "exhaust flange nut", "finger tight for now,", event="e9", action="tighten"),
     _loose("waiting", "silencer bracket", "because the silencer bracket is not here yet."),
-    _loose("loose", "split pin", "I have not put the split pin in the torque arm bolt,", event="e14"),
-    _loose("one_side_only", "fork leg", "the right leg I will do tomorrow.", side="right", event="e16"),
-    _loose("not_closed", "gearbox", "Gearbox oil drained,", event="e17"),
+    _loose("promised", "split pin", "I have not put the split pin in the torque arm bolt,", event="e14", action="fit"),
+    _loose("one_side_only", "fork leg", "the right leg I will do tomorrow.", side="right", event="e16", action="fill"),
+    _loose("not_closed", "gearbox", "Gearbox oil drained,", event="e17", action="fill"),
     _loose("promised", "drain plug", "the drain plug is back in", closed_by="e18", closed_ms=154_000),
 )
 

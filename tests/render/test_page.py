@@ -60,6 +60,9 @@ def test_every_chapter_has_its_place_even_where_nothing_is_said() -> None:
 def test_loose_ends_know_what_closed_them() -> None:
     page = page_context(LOG, VOCABULARY)
     assert len(page.open_ends) == 5
+    assert [end.title for end in page.open_ends] == [
+        "Tighten exhaust flange nut", "Silencer bracket", "Fit split pin", "Fill right fork leg", "Fill gearbox",
+    ]  # fmt: skip
     assert [end.closing for end in page.closed_ends] == ["Closed at 2:34"]
     later = replace(LOG.loose_ends[0], closed_by="day-3#e12", closed_ms=61_000)
     page = page_context(replace(LOG, loose_ends=(later,)), VOCABULARY)
