@@ -54,7 +54,7 @@ def torque_band(thread: str) -> Band | None:
 
     >>> band = torque_band("M8")
     >>> round(band.low), round(band.caution), round(band.broken)
-    (10, 31, 107)
+    (10, 34, 107)
     """
     metric = re.fullmatch(r"M([\d.]+)(?:x([\d.]+))?", thread)
     if metric:

@@ -2,18 +2,15 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterator, Sequence
 
 from pipeline.numbers import slip
-from pipeline.quantities.bands import torque_band
 from pipeline.quantities.convert import format_number, format_quantity
+from pipeline.quantities.fasteners import MANUAL, check_pitch, check_spanner, check_torque
 from pipeline.quantities.standards import standard
 from pipeline.quantities.units import convert, unit_named
 from pipeline.records import Finding, Quantity, Settings, Token
 from pipeline.tokens import bare
-
-_MANUAL = "check the maker's manual"
 
 
 def check_quantities(quantities: Sequence[Quantity], settings: Settings, tokens: Sequence[Token] = ()) -> list[Finding]:
@@ -24,29 +21,6 @@ def check_quantities(quantities: Sequence[Quantity], settings: Settings, tokens:
     findings = [finding for check in CHECKS for finding in check(quantities, settings)]
     findings.extend(_brake_fluid(tokens))
     return sorted(findings, key=lambda finding: finding.start_ms)
-
-
-def _torque(quantities: Sequence[Quantity], settings: Settings) -> Iterator[Finding]:
-    """Torque against thread size and property class, with the teen/ty slip that would make it ordinary."""
-    for qty in quantities:
-        band = torque_band(qty.thread) if qty.kind == "torque" and qty.thread else None
-        if band is None:
-            continue
-        newton_metres = convert(qty.high or qty.value, qty.unit, "N·m")
-        heard = f"heard {format_quantity(qty)} on {qty.thread}"
-        usual = f"about {format_number(round(band.usual, 1))} N·m is usual for class 8.8 steel"
-        better = [value for value in slip(qty.value) if band.low <= convert(value, qty.unit, "N·m") <= band.caution]
-        maybe = f"; was it {format_number(better[0])} {qty.unit}?" if better else ""
-        if newton_metres > band.broken:
-            message = f"{heard}: the bolt would break first; {usual}{maybe} ({band.source}); {_MANUAL}"
-            yield Finding("caution", "torque_too_high", message, qty.start_ms)
-        elif newton_metres > band.caution:
-            message = f"{heard}: high for the size; {usual}{maybe} ({band.source}); {_MANUAL}"
-            yield Finding("check", "torque_high", message, qty.start_ms)
-        elif newton_metres < band.low:
-            odd = f"{heard}: low for the size, as in aluminium or on a pinch bolt"
-            message = f"{odd}; {usual}{maybe} ({band.source}); {_MANUAL}"
-            yield Finding("check" if better else "note", "torque_low", message, qty.start_ms)
 
 
 def _undeclared(quantities: Sequence[Quantity], settings: Settings) -> Iterator[Finding]:
@@ -81,41 +55,9 @@ def _viscosity(quantities: Sequence[Quantity], settings: Settings) -> Iterator[F
         if not known:
             message = (
                 f"heard {format_quantity(qty)}: no such grade of engine oil (SAE J300) or gear oil (SAE J306); "
-                f"listen again, and {_MANUAL}"
+                f"listen again, and {MANUAL}"
             )
             yield Finding("check", "viscosity_grade", message, qty.start_ms)
-
-
-def _pitch(quantities: Sequence[Quantity], settings: Settings) -> Iterator[Finding]:
-    """Pitch against diameter: ISO 261, and the inch series."""
-    for qty in quantities:
-        metric = re.fullmatch(r"M([\d.]+)(?:x([\d.]+))?", qty.thread) if qty.kind == "thread" else None
-        if metric is None:
-            continue
-        entry = standard("threads")["metric"].get(metric[1])
-        if entry is None:
-            message = f"heard {qty.thread}: not a preferred size of ISO 262; listen again"
-            yield Finding("note", "thread_size", message, qty.start_ms)
-        elif metric[2] and float(metric[2]) not in (entry["coarse"], *entry["fine"]):
-            pitches = ", ".join(format_number(pitch) for pitch in (entry["coarse"], *entry["fine"]))
-            message = f"heard {qty.thread}: pitches for M{metric[1]} are {pitches} (ISO 261); listen again"
-            yield Finding("check", "thread_pitch", message, qty.start_ms)
-
-
-def _spanner(quantities: Sequence[Quantity], settings: Settings) -> Iterator[Finding]:
-    for qty in quantities:
-        metric = re.fullmatch(r"M([\d.]+)(?:x[\d.]+)?", qty.thread) if qty.kind == "spanner" else None
-        entry = standard("threads")["metric"].get(metric[1]) if metric else None
-        if entry is None or qty.unit != "mm":
-            continue
-        sizes = sorted({*entry["spanner_iso"], *entry["spanner_din"], *entry["spanner_jis"], *entry["key"]})
-        if qty.value not in sizes:
-            listed = ", ".join(format_number(size) for size in sizes)
-            message = (
-                f"heard a {format_quantity(qty)} spanner with {qty.thread}: sizes for it are {listed} mm "
-                "(ISO 272, old DIN, JIS, socket keys ISO 4762); listen again"
-            )
-            yield Finding("check", "spanner_thread", message, qty.start_ms)
 
 
 def _limits(quantities: Sequence[Quantity], settings: Settings) -> Iterator[Finding]:
@@ -137,37 +79,40 @@ def _limits(quantities: Sequence[Quantity], settings: Settings) -> Iterator[Find
                 if limit["low"] <= convert(other, qty.unit, limit["unit"]) <= limit["high"]
             ]
             maybe = f"; was it {format_number(better[0])} {qty.unit}?" if better else ""
-            message = f"heard {format_quantity(qty)}: {limit['message']}{maybe} ({limit['source']}); {_MANUAL}"
+            message = f"heard {format_quantity(qty)}: {limit['message']}{maybe} ({limit['source']}); {MANUAL}"
             yield Finding("check", f"{qty.kind}_range", message, qty.start_ms)
             break
 
 
 def _conflicts(quantities: Sequence[Quantity], settings: Settings) -> Iterator[Finding]:
-    """Two different figures for the same thing."""
-    first: dict[tuple[str, ...], Quantity] = {}
+    """Two different figures for the same thing, said more than half a minute apart (stages are said in one go)."""
+    generic = standard("limits")["generic_subjects"]
+    last: dict[tuple[str, ...], Quantity] = {}
     for qty in quantities:
-        if qty.kind not in _SETTLED or not qty.subject:
+        if qty.kind not in ("torque", "pressure", "viscosity") or not qty.subject or qty.subject in generic:
             continue
         key = (qty.kind, qty.subject, qty.side, qty.position, qty.thread)
-        earlier = first.setdefault(key, qty)
-        if earlier is qty or _same(earlier, qty):
+        earlier = last.get(key)
+        last[key] = qty
+        if earlier is None or _same(earlier, qty) or qty.start_ms - earlier.start_ms < _STAGES_MS:
             continue
         message = (
-            f"heard {format_quantity(qty)} for the {qty.subject}, and {format_quantity(earlier)} before: "
-            f"one of them is for something else or was misheard; {_MANUAL}"
+            f"heard {format_quantity(qty)} for the {qty.subject}, and {format_quantity(earlier)} before: one of them "
+            f"is for something else, or was misheard; {MANUAL}"
         )
         yield Finding("check", "two_figures", message, qty.start_ms)
-        first[key] = qty
 
 
-_SETTLED = frozenset({"torque", "pressure", "clearance", "viscosity"})
+_STAGES_MS = 30_000
 
 
 def _same(one: Quantity, other: Quantity) -> bool:
-    if one.unit != other.unit and (one.si_value is None or other.si_value is None or one.si_unit != other.si_unit):
-        return one.kind != other.kind
-    low, high = sorted((_in_si(one), _in_si(other)))
-    return high - low <= 0.03 * abs(high)
+    """Whether two figures of a kind agree within 3 %, or one range holds the other."""
+    if one.kind == "viscosity" or one.si_unit != other.si_unit:
+        return (one.value, one.high, one.unit) == (other.value, other.high, other.unit)
+    low = max(_in_si(one), _in_si(other))
+    high = min(one.si_high or _in_si(one), other.si_high or _in_si(other))
+    return low <= high * 1.03
 
 
 def _in_si(qty: Quantity) -> float:
@@ -192,4 +137,4 @@ def _brake_fluid(tokens: Sequence[Token]) -> Iterator[Finding]:
 
 
 Check = Callable[[Sequence[Quantity], Settings], Iterator[Finding]]
-CHECKS: list[Check] = [_torque, _undeclared, _tenths, _viscosity, _pitch, _spanner, _limits, _conflicts]
+CHECKS: list[Check] = [check_torque, check_pitch, check_spanner, _undeclared, _tenths, _viscosity, _limits, _conflicts]

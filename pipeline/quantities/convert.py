@@ -68,7 +68,7 @@ def format_number(value: float) -> str:
     return text if "e" not in text else f"{value:.8f}".rstrip("0").rstrip(".")
 
 
-def _inches(value: float) -> str:
+def inches(value: float) -> str:
     """Inches as a workshop writes them: 64ths where they come out even, else decimals."""
     exact = Fraction(value).limit_denominator(100_000)
     if exact.denominator in (2, 4, 8, 16, 32, 64):
@@ -83,7 +83,7 @@ def format_amount(value: float, high: float | None, unit: str) -> str:
     >>> format_amount(25.0, None, "N·m"), format_amount(10.0, 12.0, "thou"), format_amount(0.375, None, "in")
     ('25 N·m', '10–12 thou', '3/8 in')
     """
-    number = _inches if unit == "in" else format_number
+    number = inches if unit == "in" else format_number
     text = number(value) if high is None else f"{number(value)}–{number(high)}"
     printed = PRINTED.get(unit, unit)
     if unit == "turn" and (high or value) > 1:

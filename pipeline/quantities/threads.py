@@ -96,8 +96,8 @@ def _inch(scan: Scan, index: int) -> list[Found] | None:
     for size in _sizes(scan, index):
         suffix = _suffix(scan, size.end)
         if suffix is not None:
-            name, end = suffix
-            text = f"{size.text} {name}"
+            name, tpi, end = suffix
+            text = f"{size.text}-{tpi} {name}" if tpi else f"{size.text} {name}"
             return [_thread(size.value, "in", index, end, text, f"a {name} size")]
         pitched = _pitched(scan, size)
         if pitched is not None:
@@ -129,19 +129,34 @@ def _inches(value: Fraction) -> str:
     return " ".join(filter(None, (str(whole) if whole else "", str(part) if part else "")))
 
 
-def _suffix(scan: Scan, index: int) -> tuple[str, int] | None:
-    """Name of an inch thread at a piece, after an optional number of threads ("20 UNC")."""
-    start = index
+def _suffix(scan: Scan, index: int) -> tuple[str, int, int] | None:
+    """(series, threads per inch or 0, end) of an inch thread: "UNF", "20 UNC", "BSF, twenty TPI"."""
+    start, tpi = index, 0
     if start in scan.breaks or start >= len(scan.words):
         return None
     number = read_number(scan.words, start, scan.breaks)
     if number is not None and number.shape == "whole" and 4 <= number.exact <= 80:
-        start = number.end + (1 if scan.at(number.end) == "tpi" else 0)
+        tpi, start = int(number.exact), number.end + (1 if scan.at(number.end) == "tpi" else 0)
     for length in (3, 2, 1):
         letters = tuple(scan.words[start : start + length])
         if letters in _LETTERS:
-            return _LETTERS[letters], start + len(letters)
+            end = start + len(letters)
+            following = read_number(scan.words, end, scan.breaks - {end})
+            if not tpi and following is not None and _said_tpi(scan, following.end):
+                tpi, end = int(following.exact), _said_tpi(scan, following.end)
+            return _LETTERS[letters], tpi, end
     return None
+
+
+def _said_tpi(scan: Scan, index: int) -> int:
+    """End of "TPI" or "threads per inch" at a piece, 0 where neither stands."""
+    if index in scan.breaks:
+        return 0
+    if scan.at(index) == "tpi":
+        return index + 1
+    if tuple(scan.words[index : index + 3]) in (("t", "p", "i"), ("threads", "per", "inch"), ("threads", "an", "inch")):
+        return index + 3
+    return index + 4 if tuple(scan.words[index : index + 4]) == ("threads", "to", "the", "inch") else 0
 
 
 @cache
