@@ -42,16 +42,20 @@ COMMANDS = every_command()
 
 def options(command: click.Command) -> set[str]:
     """Its long options."""
-    names = {name for param in command.params if isinstance(param, click.Option) for name in param.opts}
+    names = {
+        name
+        for param in command.params
+        if isinstance(param, click.Option)
+        for name in (*param.opts, *param.secondary_opts)
+    }
     return {name for name in names if name.startswith("--")} | {"--help"}
 
 
-def code_lines(text: str) -> list[str]:
-    """Lines of code in a Markdown text; a line that ends with a backslash goes on."""
-    blocks = _FENCED.findall(text)
-    spans = _SPAN.findall(_FENCED.sub("", text))
-    lines = [line for block in blocks for line in block.replace("\\\n", " ").splitlines()]
-    return [line.strip() for line in (*lines, *spans)]
+def blocks(text: str) -> list[list[str]]:
+    """The code of each paragraph, table row and line of a fenced block; a line that ends with a backslash goes on."""
+    fenced = [line for block in _FENCED.findall(text) for line in block.replace("\\\n", " ").splitlines()]
+    prose = re.split(r"\n\s*\n|\n(?=\|)", _FENCED.sub("\n\n", text))
+    return [[line.strip()] for line in fenced] + [_SPAN.findall(" ".join(part.split())) for part in prose]
 
 
 def calls(line: str) -> Iterator[tuple[str, str]]:
@@ -64,50 +68,49 @@ def calls(line: str) -> Iterator[tuple[str, str]]:
 
 
 def faults(text: str) -> list[str]:
-    """What the text says of commands and options that is not so."""
+    """What the text says of commands and options that is not so. An option alone is of the commands beside it."""
     found = []
-    known = set().union(*(options(command) for command in COMMANDS.values()))
-    for line in code_lines(text):
-        for name, call in calls(line):
+    known = set().union(*(options(command) for command in COMMANDS.values())) | {"--version"}
+    for code in blocks(text):
+        named = [call for line in code for call in calls(line)]
+        for name, call in named:
             if name:
                 wrong = set(_OPTION.findall(call)) - options(COMMANDS[name])
-                found += [f"{name} has no {option}: {line}" for option in sorted(wrong)]
+                found += [f"{name} has no {option}: {call}" for option in sorted(wrong)]
             elif not call.startswith(("COMMAND", "--help", "--version", "-h")):
-                found.append(f"there is no such command: {line}")
-        if re.fullmatch(r"--[a-z][a-z-]*(?:[ =].*)?", line):
-            option = _OPTION.findall(line)[0]
-            found += [] if option in known | {"--version"} else [f"no command has {option}"]
+                found.append(f"there is no such command: {call}")
+        beside = set().union(*(options(COMMANDS[name]) for name, _ in named if name)) or known
+        alone = {option for line in code if line.startswith("--") for option in _OPTION.findall(line)}
+        found += [f"no command here has {option}" for option in sorted(alone - beside)]
     return found
 
 
 def undocumented(text: str) -> list[str]:
-    """Commands and options that the text does not speak of."""
-    lines = code_lines(text)
-    called = {name: " ".join(call for line in lines for n, call in calls(line) if n == name) for name in COMMANDS}
-    alone = {option for line in lines if line.startswith("--") for option in _OPTION.findall(line)}
-    found = [
-        f"witnessmark {name}"
-        for name, call in called.items()
-        if not call and not isinstance(COMMANDS[name], click.Group)
-    ]
+    """Commands and options that the text does not speak of; an option counts where its command stands beside it."""
+    told: dict[str, set[str]] = {}
+    for code in blocks(text):
+        alone = {option for line in code if line.startswith("--") for option in _OPTION.findall(line)}
+        for line in code:
+            for name, call in calls(line):
+                told.setdefault(name, set()).update(_OPTION.findall(call), alone)
+    found = []
     for name, command in COMMANDS.items():
-        missing = options(command) - set(_OPTION.findall(called[name])) - alone - {"--help"}
-        found += [f"witnessmark {name} {option}" for option in sorted(missing)]
+        if name not in told and not isinstance(command, click.Group):
+            found.append(f"witnessmark {name}")
+        found += [
+            f"witnessmark {name} {option}" for option in sorted(options(command) - told.get(name, set()) - {"--help"})
+        ]
     return found
 
 
 @pytest.fixture
 def readme() -> str:
-    """README.md, once its section on the commands is written."""
-    text = README.read_text(encoding="utf-8")
-    section = text.partition("\n## Commands\n")[2].partition("\n## ")[0]
-    if len(list(_FENCED.finditer(section))) + section.count("\n|") == 0:
-        pytest.skip("the section Commands of README.md is not written yet")
-    return text
+    """The text of README.md."""
+    return README.read_text(encoding="utf-8")
 
 
-def test_what_is_documented_exists() -> None:
-    assert faults(README.read_text(encoding="utf-8")) == []
+def test_what_is_documented_exists(readme: str) -> None:
+    assert faults(readme) == []
 
 
 def test_what_exists_is_documented(readme: str) -> None:
@@ -119,7 +122,8 @@ def test_files_that_are_spoken_of_exist(readme: str) -> None:
     links = [link for link in re.findall(r"\]\(([^)#\s]+)", readme) if "://" not in link]
     paths = [
         path
-        for line in code_lines(readme)
+        for code in blocks(readme)
+        for line in code
         for path in re.findall(r"(?:samples|pipeline|vocab|templates|tests)/[\w./-]+", line)
     ]
     missing = [path for path in links + paths if not (README.parent / path.rstrip(".")).exists()]
@@ -133,7 +137,8 @@ def test_files_that_are_spoken_of_exist(readme: str) -> None:
         ("`witnessmark book --wings`", "book has no --wings"),
         ("```sh\n.venv/bin/witnessmark start x --machine y --wings\n```", "start has no --wings"),
         ("```sh\nwitnessmark check x | witnessmark fly\n```", "no such command"),
-        ("with `--wings` it flies", "no command has --wings"),
+        ("with `--wings` it flies", "no command here has --wings"),
+        ("| `witnessmark check FOLDER` | `--pdf` |", "no command here has --pdf"),
     ],
 )
 def test_the_test_sees_a_wrong_text(text: str, fault: str) -> None:
@@ -142,6 +147,6 @@ def test_the_test_sees_a_wrong_text(text: str, fault: str) -> None:
 
 
 def test_the_test_sees_what_is_left_out() -> None:
-    left_out = undocumented("`witnessmark book FOLDER`, with `--pdf`")
+    left_out = undocumented("`witnessmark book FOLDER`, with `--pdf`\n\n`--into DIR` elsewhere")
     assert "witnessmark start" in left_out and "witnessmark book --into" in left_out
     assert "witnessmark book" not in left_out and "witnessmark book --pdf" not in left_out
