@@ -35,6 +35,7 @@ def make_bench(on_progress: Callable[[int, int], None], **options: Any) -> Bench
     }
     settings = replace(settings, **given, packs=packs or settings.packs)
     user = UserWords.load()
+    taught = [Decisions.of(user), *([Decisions.of(UserWords.load(build))] if build else [])]
     if build and not packs and not options["terms"]:
         vocabulary = build_vocabulary(build)
     else:
@@ -51,13 +52,21 @@ def make_bench(on_progress: Callable[[int, int], None], **options: Any) -> Bench
     return Bench(
         settings=settings,
         vocabulary=vocabulary,
-        matcher=build_matcher(vocabulary, shipped_hearings(), Decisions.of(user)),
+        matcher=build_matcher(vocabulary, shipped_hearings(), _merged(taught)),
         finder=EventFinder(vocabulary),
         place=place,
         second_hearing=not options["no_second_hearing"],
         chapter_count=options["chapter_count"],
         on_progress=on_progress,
     )
+
+
+def _merged(taught: list[Decisions]) -> Decisions:
+    """Decisions of the user and of the build; where they differ the build's hold."""
+    accepted: dict[str, str] = {}
+    for decisions in taught:
+        accepted.update(decisions.accepted)
+    return Decisions(frozenset[tuple[str, str]]().union(*(decisions.rejected for decisions in taught)), accepted)
 
 
 def _made_on(path: Path, date: str | None) -> str:
