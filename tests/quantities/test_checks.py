@@ -39,7 +39,7 @@ ODD = [
     ("DOT five in the brakes", "dot_five", ["silicone", "DOT 5.1", "49 CFR 571.116"]),
     ("some DOT 5 fluid", "dot_five", ["silicone"]),
     ("a hundred and ninety psi in the front tyre", "pressure_range", ["190 psi"]),
-    ("tyre pressure is eight psi", "pressure_range", ["was it 18 psi?"]),
+    ("tyre pressure is eight psi", "pressure_range", ["was it 80 psi?"]),
     ("set the valve clearance to four mil", "clearance_range", ["4 mm", "thousandths"]),
     ("heat it to two thousand degrees celsius", "temperature_range", ["2000 °C"]),
     ("an eighty five mil spanner", "spanner_range", ["85 mm"]),
