@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import groupby
 from pathlib import Path
 
-from pipeline.build.book_parts import BookPart, book_parts
+from pipeline.build.book_parts import BookPart, book_parts, placed
 from pipeline.build.checks import BuildEnd, CheckLine, check_build, loose_ends_of
 from pipeline.build.moments import Day, Moment, day_of
 from pipeline.build.recordings import Build
@@ -62,6 +62,12 @@ class FigureLine:
     figure: Figure
     equals: str
     moment: Moment
+
+    @property
+    def of_what(self) -> str:
+        """What it belongs to, with its place and thread."""
+        qty = self.figure.qty
+        return " ".join(filter(None, (placed(qty.subject, qty.side, qty.position), qty.thread)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,7 +126,7 @@ def make_book(build: Build, vocabulary: Vocabulary, into: Path) -> Book:
     lines = check_build(build, vocabulary)
     open_places = {line.place for line in lines if line.kind == "loose_end"}
     figures = tuple(_figures(days))
-    rows = book_parts(days, names)
+    rows = book_parts(days, vocabulary)
     return Book(
         build=build,
         settings=settings,

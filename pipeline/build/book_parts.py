@@ -6,9 +6,10 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
 from pipeline.build.moments import Day, Moment
+from pipeline.loose_ends.names import PartNames
 from pipeline.records import Event
 from pipeline.render.parts import PartRow
-from pipeline.render.spelling import Names
+from pipeline.vocabulary import Vocabulary
 
 # What the owner asks first of a part: is it new, or the one that was there? Of two that were said the first holds.
 ORIGINS = ("new", "refinished", "original", "used again", "spare", "worn or broken", "not said")
@@ -26,6 +27,16 @@ _NO_REFINISH = ("bare", "bare metal", "raw", "unpainted", "stainless", "hammered
 _GOES_ON = ("fit", "renew", "assemble")
 # Work that is not on this machine, or is said not to have been done, brings no part into its list.
 _NOT_WORK = ("advised", "negated")
+
+
+def placed(part: str, side: str, position: str) -> str:
+    """A part with its place, unless its name tells it already.
+
+    >>> placed("brake shoe", "", "rear"), placed("front brake shoe", "", "front")
+    ('rear brake shoe', 'front brake shoe')
+    """
+    before = (word for word in (position, side) if word and not set(word.split()) <= set(part.split()))
+    return " ".join([*before, part])
 
 
 @dataclass(slots=True)
@@ -49,7 +60,7 @@ class BookPart:
     @property
     def name(self) -> str:
         """The part with its place: "front left brake shoes"."""
-        return " ".join(filter(None, (self.position, self.side, self.part)))
+        return placed(self.part, self.side, self.position)
 
     @property
     def what(self) -> str:
@@ -60,9 +71,9 @@ class BookPart:
         return f"{self.origin} ({told})" if told else self.origin
 
 
-def book_parts(days: Iterable[Day], names: Names) -> list[BookPart]:
+def book_parts(days: Iterable[Day], vocabulary: Vocabulary) -> list[BookPart]:
     """Rows by assembly in the order in which they came up. A part of another condition is another part."""
-    singular = {many: names.singular.get(name, name) for name, many in names.plural.items() if name != many}
+    name_of = PartNames(vocabulary).name_of
     places: dict[tuple[str, ...], list[BookPart]] = {}
     for day in days:
         events = {event.id: event for event in day.recording.log.events}
@@ -70,7 +81,8 @@ def book_parts(days: Iterable[Day], names: Names) -> list[BookPart]:
             own = [events[key] for key in row.events if key in events]
             if own and all(event.status in _NOT_WORK for event in own):
                 continue
-            place = (singular.get(row.part, row.part), row.side, row.position, row.assembly)
+            part = name_of(own[0].part if own else row.part)
+            place = (part, placed(part, row.side, row.position), row.assembly)
             _add(places.setdefault(place, []), _book_part(row, own, day), own)
     rows = [row for same in places.values() for row in same]
     order = list(dict.fromkeys(row.assembly for row in rows))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
 from pipeline.build.differing import differing_figures
@@ -56,6 +56,7 @@ def loose_ends_of(build: Build, vocabulary: Vocabulary) -> list[BuildEnd]:
     """
     name_of = PartNames(vocabulary).name_of
     ends: list[BuildEnd] = []
+    earlier: list[BuiltRecording] = []
     for recording in build.recordings:
         # A later recording is told about all that is open so far, before its own loose ends join. Ids of events
         # begin anew in every recording, so it must not take the id of a loose end for one of its own.
@@ -64,13 +65,24 @@ def loose_ends_of(build: Build, vocabulary: Vocabulary) -> list[BuildEnd]:
         still = close_loose_ends(open_ends, recording.log.events, recording.slug, name_of)
         for place, loose in zip(places, still, strict=True):
             ends[place] = replace(ends[place], loose=replace(loose, event=ends[place].loose.event))
-        ends += [BuildEnd(recording, loose, number) for number, loose in enumerate(recording.log.loose_ends, start=1)]
+        own = (_other_side_before(loose, earlier, name_of) for loose in recording.log.loose_ends)
+        ends += [BuildEnd(recording, loose, number) for number, loose in enumerate(own, start=1)]
+        earlier.append(recording)
     known = {
         (recording.slug, event.id): (recording, event)
         for recording in build.recordings
         for event in recording.log.events
     }
     return [replace(end, closer=known.get(_closing_event(end))) for end in ends]
+
+
+def _other_side_before(loose: LooseEnd, earlier: list[BuiltRecording], name_of: Callable[[str], str]) -> LooseEnd:
+    """A part done on one side only is no loose end where an earlier recording did the other side."""
+    for recording in reversed(earlier):
+        if loose.kind == "one_side_only" and not loose.closed_by:
+            (closed,) = close_loose_ends([replace(loose, event="")], recording.log.events, recording.slug, name_of)
+            loose = replace(closed, event=loose.event)
+    return loose
 
 
 def _closing_event(end: BuildEnd) -> tuple[str, str]:

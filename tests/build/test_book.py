@@ -205,6 +205,13 @@ PARTS: dict[str, tuple[list[list[Event | PartMention]], list[tuple[str, str, int
     ),
     "said not to be fitted": ([[event("fit", "split pin", status="negated")]], []),
     "advised": ([[event("fit", "split pin", status="advised")]], []),
+    "its name tells the place": (
+        [[part("front brake shoe", "worn", side="")], [event("remove", "front brake shoe", "worn", position="front")]],
+        [("front brake shoe", "worn", None)],
+    ),
+    "by two names": (
+        [[event("torque", "cylinder head nut")], [event("torque", "head nut", count=4)]], [("head nuts", "", 4)],
+    ),
     "a tool is no part": ([[event("fit", "flywheel puller")]], []),
 }  # fmt: skip
 

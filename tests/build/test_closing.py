@@ -116,6 +116,23 @@ def test_a_recording_that_comes_in_late_takes_its_place_in_time(empty: Path, voc
     assert check_build(read_build(empty), vocabulary) == []
 
 
+def test_the_other_side_may_have_been_done_before(empty: Path, vocabulary: Vocabulary) -> None:
+    left = {"action": "fill", "part": "fork leg", "side": "left"}
+    right = {**left, "side": "right"}
+    add_recording(empty, day(1, (left,), (end("one_side_only", "fork leg", "fill", side="left"),)))
+    add_recording(empty, day(2, ({"action": "inspect", "part": "frame"},)))
+    add_recording(empty, day(3, (right,), (end("one_side_only", "fork leg", "fill", side="right"),)))
+    closed = [found.loose.closed_by for found in loose_ends_of(read_build(empty), vocabulary)]
+    assert closed == ["2031-05-03-day-3#e1", "2031-05-01-day-1#e1"]
+
+
+def test_the_same_side_again_is_still_one_side(empty: Path, vocabulary: Vocabulary) -> None:
+    left = {"action": "fill", "part": "fork leg", "side": "left"}
+    for number in (1, 2):
+        add_recording(empty, day(number, (left,), (end("one_side_only", "fork leg", "fill", side="left"),)))
+    assert [found.loose.closed_by for found in loose_ends_of(read_build(empty), vocabulary)] == ["", ""]
+
+
 def test_what_a_recording_closed_itself_stays_closed(empty: Path, vocabulary: Vocabulary) -> None:
     closed = dataclasses.replace(end("not_closed", "gearbox", "fill"), closed_by="e1", closed_ms=10_000)
     add_recording(empty, day(1, ({"action": "fill", "part": "gearbox"},), (closed,)))
