@@ -105,6 +105,13 @@ class DetailReader:
             for at in range(len(words))
         )
 
+    def is_paste(self, phrase: Phrase) -> bool:
+        """True for grease, sealant and the like, which are applied, not fitted."""
+        words = phrase.name.split()
+        return phrase.kind != "fluid" and any(
+            (hit := self._rules.substance_on.at(words, at)) is not None and hit[0] == len(words) for at in range(len(words))
+        )
+
     def _without_article(self, phrase: Phrase) -> str:
         words = self._scan.text[phrase.start : phrase.end]
         while words and words[0] in self._rules.words["determiners"] | self._rules.words["possessives"] | {

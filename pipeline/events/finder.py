@@ -119,6 +119,10 @@ class _Builder:
 
     def _makes_sense(self, predicate: Predicate, part: Phrase) -> bool:
         """A clearance is measured or set, not fitted; oil that comes out was not removed by hand."""
+        if part.kind == "tool" and predicate.action in ("fit", "remove") and not self._rules.plain.get(predicate.lemma):
+            return predicate.voice in ("state", "verbless")
+        if predicate.action == "fit" and not predicate.fluid and self._details.is_paste(part):
+            return False
         if part.kind == "measure":
             return predicate.action in _OF_MEASURES
         if part.kind == "fluid":
@@ -234,7 +238,7 @@ class _Builder:
 
     def _both(self, predicate: Predicate, part: Phrase) -> Phrase:
         """ "the O-rings, both of them": the count said after the part."""
-        after = self._scan.starting.get(part.end)
+        after = self._scan.starting.get(part.end) or self._scan.starting.get(predicate.end)
         if after is not None and after.is_pronoun and after.plural and after.count and part.count is None:
             return replace(part, count=after.count)
         return part

@@ -42,6 +42,8 @@ class Focus:
         """Fluids, pastes and tools are what work is done with."""
         if phrase.kind in ("tool", "measure", "finish", "material"):
             return True
+        if not phrase.kind and phrase.head.endswith("ing") and phrase.determiner not in ("the", "this", "that", "my"):
+            return True
         words = phrase.name.split()
         return bool(phrase.measure) and self._rules.substance_on.at(words, max(0, len(words) - 1)) is not None
 

@@ -130,11 +130,13 @@ class PhraseFinder:
     def _is_verb(self, scan: Scan, index: int, end: int, verbs: tuple[Verb, ...]) -> bool:
         text, words = scan.text, self._rules.words
         word = text[index]
+        if word == "do" and text[end : end + 1] == ["with"]:
+            return True
         if word in self._auxiliary and word not in ("have", "had", "having", "get", "got", "getting", "gets", "has"):
             return False
         tags = frozenset().union(*(verb.tags for verb in verbs))
         before = text[index - 1] if index and scan.gap[index] < PAUSE else ""
-        after = text[end] if end < len(text) and scan.gap[end] < PAUSE else ""
+        after = text[end] if end < len(text) and not scan.gap[end] else ""
         takes_object = after in self.determiners or after in ("it", "them") or self._takes_particle(verbs, text, end)
         if word in words["adverbs"]:
             opens = not before or scan.gap[index] or before in _BEFORE_ORDER or before in words["subjects"]
@@ -157,8 +159,10 @@ class PhraseFinder:
         if term and term[0] > end and before != "to":
             return False
         if before in words["subjects"] or before in words["modals"] or before in ("not", "to", "us", "will"):
-            return not (before == "to" and "base" not in tags)
-        if before in ("it", "this", "that", "which", "everything"):
+            return before != "to" or "base" in tags or text[index - 2] in ("round", "around", "forward")
+        if before in ("quarter", "half", "eighth", "third", "full"):
+            return False
+        if before in ("it", "this", "that", "which", "everything") and not scan.gap[index]:
             return bool(tags & {"s", "past", "pp"}) or (before in ("which", "that", "it") and not term)
         if before in ("these", "those", "both", "all", "them"):
             return not term and bool(tags & {"base", "past", "pp", "ing"})
@@ -496,8 +500,12 @@ class _Reader:
             table: PhraseTable[str] = getattr(self._rules, name)
             hit = table.at(text, at)
             if hit and not (bare_start and word in _ONLY_AFTER_ARTICLE and not self._noun_soon(hit[0])):
+                end = hit[0]
+                longer = self._finder.term_at(self._scan, at + 1) if end > at + 1 and text[end - 1] == "side" else None
+                if longer and longer[0] > end:
+                    end = at + 1
                 self._said.setdefault(name, hit[1])
-                self._at = self._end = hit[0]
+                self._at = self._end = end
                 self._described = True
                 return True
             if hit:
@@ -518,6 +526,11 @@ class _Reader:
             self._described = True
             return True
         follows = text[at + 1] if at + 1 < len(text) else ""
+        if word in words["not_nouns"] and follows and not self._scan.gap[at + 1] and self._finder.term_at(self._scan, at + 1):
+            if word in ("end", "side", "edge", "corner", "hand", "wall", "space", "back", "bottom", "inside", "tension"):
+                self._nouns.append(word)
+                self._at = self._end = at + 1
+                return True
         if follows == "of" and (word in words["measures"] or word in words["groups"]) and self._determiner:
             self._nouns.append(word)
             self._at = self._end = at + 1
@@ -584,6 +597,10 @@ class _Reader:
         bare_unknown = not self._known and not self._determiner and not self._described
         if len(self._nouns) == 1 and self._nouns[0] in self._rules.words["groups"] and self._term is None:
             return self._pronoun("one", plural=self._nouns[0] != "piece")
+        if bare_unknown and all(
+            self._rules.finish["colour"].at([word], 0) or self._rules.finish["sheen"].at([word], 0) for word in self._nouns
+        ):
+            return None
         verb = self._rules.verbs.at(self._scan.text, self._start) if bare_unknown else None
         if verb and not all(reading.tags <= {"s", "base"} for reading in verb[1]):
             return None

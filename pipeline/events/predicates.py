@@ -159,7 +159,7 @@ class PredicateSearch:
         if phrase.start < limit and not (phrase.start >= limit - 1):
             return []
         governed = phrase.start > limit and text[phrase.start - 1] in self._rules.words["prepositions"]
-        if governed and not hopped and not scan.gap[phrase.start]:
+        if governed and not hopped and not scan.gap[phrase.start] and phrase.kind != "person":
             if text[phrase.start - 1] not in (
                 "so",
                 "then",
@@ -213,6 +213,8 @@ class PredicateSearch:
             options.append((self._reader.best(verb, end, intransitive), verb.lemma, form))
         reading, lemma, form = max(options, key=lambda option: option[0].rank)
         tags = frozenset().union(*(verb.tags for verb in verbs if verb.lemma == lemma))
+        if form == "base" and thing and subject is not None and not subject.plural and all(word in self._rules.words["adverbs"] for word in chain):
+            subjects, subject = [], None
         if (
             lemma in ("have", "get", "want", "need", "leave")
             and reading.rank <= MOVED
@@ -292,8 +294,10 @@ class PredicateSearch:
         passive = "pp" in tags and be and not (be == "'s" and people)
         if reading.target and (reading.objects or thing or passive):
             return
-        told = passive and be in ("is", "are", "'s", "was", "were", "be") and chain[-1:] == [be]
-        as_is = self._rules.condition.at(self._scan.text, predicate.verb) or predicate.action in ("coat", "polish")
+        told = passive and be in ("is", "are", "'s", "was", "were") and chain[-1:] == [be]
+        as_is = self._rules.condition.at(self._scan.text, predicate.verb) or (
+            predicate.action in ("coat", "polish") and be in ("is", "are", "'s")
+        )
         if told and as_is and predicate.said_as == predicate.lemma:
             predicate.action, predicate.voice, predicate.lemma, predicate.end = "", "other", "be", predicate.verb
             return
@@ -307,6 +311,13 @@ class PredicateSearch:
                 predicate.end = self._particle_end(predicate, reading)
             return
         bare_chain = all(word not in self._aux for word in chain)
+        before = self._found[-1] if self._found else None
+        if "pp" in tags and bare_chain and subject is None and not reading.objects and before and not before.action:
+            same = before.subject is not None and before.subject.is_part and before.form == "pp"
+            if same and before.end <= predicate.group and predicate.group - before.end < 5:
+                predicate.voice, predicate.objects, predicate.form = "passive", [before.subject], "pp"  # type: ignore[list-item]
+                predicate.subject = before.subject
+                return
         if predicate.form == "ing" and bare_chain and not self._may_report(predicate, thing):
             predicate.action, predicate.voice = "", "other"
             return
@@ -357,12 +368,12 @@ class PredicateSearch:
             return False
         before = text[predicate.group - 1] if predicate.group else ""
         opens = predicate.group == 0 or scan.gap[predicate.group] > 0 or before in self._rules.words["openers"]
-        return opens or before in self._rules.ing_words or before in self._rules.words["conjunctions"]
+        return opens or before == "to" or before in self._rules.ing_words or before in self._rules.words["conjunctions"]
 
     def _absolute(self, group: int) -> bool:
         """ "with the adjusters wound down": a circumstance, nothing told."""
         phrase = self._scan.ending.get(group)
-        return phrase is not None and phrase.start > 0 and self._scan.text[phrase.start - 1] == "with"
+        return phrase is not None and phrase.start > 0 and not self._scan.gap[group] and self._scan.text[phrase.start - 1] == "with"
 
     def _waiting_for(self, predicate: Predicate) -> bool:
         """ "the change gears to fit", "four bolts left to tighten": the part stands before the verb."""
@@ -433,7 +444,7 @@ class PredicateSearch:
         options = [spot for spot in (look, self._reader.skip(look)) if spot < len(text)]
         for spot in dict.fromkeys(options):
             hit = self._rules.states.at(text, spot)
-            if hit and hit[1] == "tighten" and text[at] in ("was", "were"):
+            if hit and text[at] in ("was", "were"):
                 hit = None
             if (
                 hit
@@ -522,8 +533,13 @@ class PredicateSearch:
             return elided
         spot = self._reader.skip(end)
         hit = self._rules.states.at(text, spot) if spot < len(text) and scan.gap[spot] < PAUSE else None
-        if not hit or not self._reader.closes(hit[0]) or spot in scan.verbs:
+        if not hit or not self._reader.closes(self._reader.skip(hit[0])) or spot in scan.verbs:
             return None
+        place = scan.starting.get(hit[0])
+        if place is not None and place.determiner and not scan.gap[hit[0]] and text[spot] not in ("off", "out", "back"):
+            after = self._reader.skip(place.end)
+            if not self._rules.states.at(text, after):
+                return None
         if hit[0] < len(text) and not scan.gap[hit[0]] and text[hit[0]] in ("to", "of"):
             return None
         return Predicate(

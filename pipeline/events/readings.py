@@ -254,6 +254,8 @@ class VerbReader:
         """ "give it a coat", "it had a good clean", "have a look at the bores"."""
         scan, text = self._scan, self._scan.text
         at = self.skip(end)
+        if verb.lemma == "do" and at < len(text) and text[at] == "with":
+            at += 1
         objects: list[Phrase] = []
         if verb.lemma in self._rules.words["giving"]:
             objects, at = self.objects_at(at, False)

@@ -112,6 +112,9 @@ class Scope:
         if predicate.voice == "passive" and predicate.subject is not None:
             return False
         scan = self._scan
+        if last.status == NONE and last.trigger in self._rules.one_clause:
+            if not any(word in ("and", "or") for word in scan.text[last.end : predicate.group]):
+                return False
         between = range(last.end, predicate.group)
         if any(scan.gap[at] >= SENTENCE for at in [*between, predicate.group]):
             return False
@@ -185,8 +188,12 @@ class Scope:
         if self._by_used(predicate, place):
             return "done", "used"
         head = predicate.subject.head if predicate.subject else ""
+        if predicate.lemma == "do" and "could" in text[predicate.group : predicate.verb]:
+            return "planned", "could do with"
         for status in STRENGTH:
             for found, said in reaching:
+                if said in ("would not", "will not") and head in ("i", "we", "you") and found == "negated":
+                    found = NONE if said == "would not" else found
                 if found == status:
                     if status == "planned" and head == "you":
                         return "advised", f"you {said}"
