@@ -6,26 +6,19 @@ import re
 from collections.abc import Container, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Literal
 
+from pipeline.numbers.whole import Shape, WholeReader
 from pipeline.numbers.words import (
-    DENOMINATOR_PAIRS,
     DENOMINATORS,
-    LEADING_ZEROS,
     LONE_DENOMINATORS,
     NOT_BEFORE_POINT,
-    ONES,
     ORDINAL_LOOKALIKES,
     POINTS,
     SCALES,
     SINGULAR_DENOMINATORS,
-    TEENS,
-    TENS,
     VULGAR,
     ZEROS,
 )
-
-Shape = Literal["whole", "joined", "decimal", "fraction", "mixed"]
 
 _WHOLE = re.compile(r"\d+|\d{1,3}(?:,\d{3})+")
 _DECIMAL = re.compile(r"(?:\d+|\d{1,3}(?:,\d{3})+)?\.\d+|\d+,\d{1,2}|\d+,\d{4,}")
@@ -77,19 +70,8 @@ def read_number(words: Sequence[str], start: int = 0, breaks: Container[int] = (
     return reader.unsigned(start)
 
 
-class _Reader:
-    """The grammar. Methods take an index and give (value, end) or None."""
-
-    def __init__(self, words: Sequence[str], breaks: Container[int], start: int) -> None:
-        self.words = words
-        self.breaks = breaks
-        self.start = start
-
-    def at(self, index: int) -> str:
-        """The word at `index` if the number may run on to it, else ""."""
-        if index >= len(self.words) or (index > self.start and index in self.breaks):
-            return ""
-        return self.words[index]
+class _Reader(WholeReader):
+    """The grammar of fractions, decimals and what is made of them, on top of whole numbers."""
 
     def unsigned(self, start: int) -> Number | None:
         if not self.at(start):
@@ -119,18 +101,9 @@ class _Reader:
             return None
         return Number(Fraction(6 if half else 12), start, index + 1, "whole", True)
 
-    def _denominator(self, index: int) -> tuple[int, int, str] | None:
-        """(denominator, end, last word)."""
-        pair = (self.at(index), self.at(index + 1))
-        if pair in DENOMINATOR_PAIRS:
-            return DENOMINATOR_PAIRS[pair], index + 2, pair[1]
-        if pair[0] in DENOMINATORS:
-            return DENOMINATORS[pair[0]], index + 1, pair[0]
-        return None
-
     def _by(self, numerator: int, index: int) -> tuple[int, int, str] | None:
         """ "three by sixteen inch": 3/16, where it can be nothing else."""
-        below = self._two_digits(index + 1) or self._numeral(index + 1, 64)
+        below = self.two_digits(index + 1) or self.numeral(index + 1, 64)
         if self.at(index) != "by" or below is None or below[0] not in (8, 16, 32, 64) or numerator % 2 == 0:
             return None
         if numerator >= below[0] or self.at(below[1]) not in ("inch", "inches", '"'):
@@ -151,17 +124,17 @@ class _Reader:
         if word in LONE_DENOMINATORS:
             return Number(Fraction(1, DENOMINATORS[word]), start, start + 1, "fraction", True)
         if word in ("a", "an"):
-            found = self._denominator(start + 1)
+            found = self.denominator(start + 1)
             if found is None or found[2].endswith("s"):
                 return None
             # "a thirty second burst" is a time, "a thirty second of an inch" a fraction.
             if found[0] >= 32 and self.at(found[1]) not in ("of", "inch"):
                 return None
             return Number(Fraction(1, found[0]), start, found[1], "fraction", True)
-        numerator = self._two_digits(start) or self._numeral(start, 99)
+        numerator = self.two_digits(start) or self.numeral(start, 99)
         if numerator is None:
             return None
-        found = self._denominator(numerator[1]) or self._by(*numerator)
+        found = self.denominator(numerator[1]) or self._by(*numerator)
         if found is None or not numerator[0] or numerator[0] >= 64:
             return None
         denominator, end, last = found
@@ -196,7 +169,7 @@ class _Reader:
         if following in VULGAR:
             return Number(value + VULGAR[following], start, start + 2, "mixed", False)
         if following in ("hundred", "thousand", "million") and value:
-            whole = self._cardinal(start)
+            whole = self.cardinal(start)
             if whole is not None:
                 number = Number(Fraction(whole[0]), start, whole[1], "whole", False)
         return self._and_fraction(number) or number
@@ -209,7 +182,7 @@ class _Reader:
         return Number(number.exact * scale, number.start, number.end + 1, "decimal", number.spoken)
 
     def _mixed(self, start: int) -> Number | None:
-        whole = self._cardinal(start)
+        whole = self.cardinal(start)
         if whole is None:
             return None
         value, end, shape = whole
@@ -235,7 +208,7 @@ class _Reader:
                 return None
             whole, point = 0, start
         else:
-            before = (0, start + 1, "whole") if word in ZEROS else self._cardinal(start) or self._numeral_item(start)
+            before = (0, start + 1, "whole") if word in ZEROS else self.cardinal(start) or self._numeral_item(start)
             if before is None:
                 return None
             whole, point = before[0], before[1]
@@ -255,102 +228,11 @@ class _Reader:
             if word in ZEROS:
                 digits, index = digits + "0", index + 1
                 continue
-            pair = self._two_digits(index)
+            pair = self.two_digits(index)
             if pair is None or len(digits) > 5:
                 return digits, index
             digits, index = digits + str(pair[0]), pair[1]
 
-    def _numeral(self, index: int, limit: int) -> tuple[int, int] | None:
-        word = self.at(index)
-        if word.isdecimal() and word.isascii() and int(word[:7]) <= limit:
-            return int(word), index + 1
-        return None
-
     def _numeral_item(self, index: int) -> tuple[int, int, Shape] | None:
-        found = self._numeral(index, 999_999)
+        found = self.numeral(index, 999_999)
         return (found[0], found[1], "whole") if found else None
-
-    def _two_digits(self, index: int) -> tuple[int, int] | None:
-        """One to ninety-nine in words."""
-        word = self.at(index)
-        if word in TENS:
-            unit = ONES.get(self.at(index + 1), 0)
-            return TENS[word] + unit, index + (2 if unit else 1)
-        value = ONES.get(word) or TEENS.get(word)
-        return (value, index + 1) if value else None
-
-    def _cardinal(self, start: int) -> tuple[int, int, Shape] | None:
-        """Whole numbers up to 999 999 999, also "fifteen hundred" and figures run together."""
-        word = self.words[start]
-        if word in LEADING_ZEROS and self.at(start + 1) not in ONES:
-            return 0, start + 1, "whole"
-        total, index, shape = 0, start, "whole"
-        for scale in (1_000_000, 1000, 1):
-            joined = self._below_thousand(index)
-            if joined is None:
-                break
-            value, end, part_shape = joined
-            if scale == 1:
-                if total and part_shape == "joined":
-                    break
-                total, index, shape = total + value, end, part_shape if not total else "whole"
-                break
-            name = "million" if scale == 1_000_000 else "thousand"
-            if self.at(end) == name:
-                total, index = total + value * scale, end + 1
-                following = index + 1 if self.at(index) == "and" else index
-                if self._below_thousand(following) is None:
-                    break
-                if following != index and self._denominator(following + 1):
-                    break
-                index = following
-        if index == start:
-            return None
-        return total, index, "joined" if shape == "joined" else "whole"
-
-    def _below_thousand(self, index: int) -> tuple[int, int, Shape] | None:
-        first = self._two_digits(index) or self._numeral(index, 999)
-        if first is None and self.at(index) == "a" and self.at(index + 1) in ("hundred", "thousand"):
-            first = (1, index + 1)
-        if first is None:
-            return None
-        value, end = first
-        if self.at(end) == "hundred":
-            return self._after_hundred(value * 100, end + 1)
-        if self.at(index).isdecimal():
-            return value, end, "whole"
-        return self._digit_string(index) or self._run_together(value, end) or (value, end, "whole")
-
-    def _after_hundred(self, value: int, end: int) -> tuple[int, int, Shape]:
-        index = end + 1 if self.at(end) == "and" else end
-        rest = self._two_digits(index) or self._numeral(index, 99)
-        if rest is None or self._denominator(rest[1]) is not None:
-            return value, end, "whole"
-        return value + rest[0], rest[1], "whole"
-
-    def _digit_string(self, index: int) -> tuple[int, int, Shape] | None:
-        """Digits said one by one: three or more ("one seven five"), or two that end in nought ("one zero")."""
-        digits, end = "", index
-        while self.at(end) in ONES or (digits and self.at(end) in ZEROS):
-            digits += str(ONES.get(self.at(end), 0))
-            end += 1
-        follows = self.at(end)
-        if follows in TENS or follows in TEENS or follows in SCALES or follows in DENOMINATORS:
-            return None
-        if len(digits) >= 3 or (len(digits) == 2 and digits[1] == "0" and self.at(end - 1) in LEADING_ZEROS):
-            return int(digits), end, "joined"
-        return None
-
-    def _run_together(self, first: int, end: int) -> tuple[int, int, Shape] | None:
-        """ "three forty five" 345, "twelve fifty" 1250, "one oh five" 105."""
-        if self.at(end) in ZEROS and self.at(end + 1) in ONES:
-            return first * 100 + ONES[self.words[end + 1]], end + 2, "joined"
-        second = self._two_digits(end)
-        if second is None or second[0] < 10 or self.at(second[1]) in ("hundred", "thousand"):
-            return None
-        if self._denominator(end) or self._denominator(second[1]):
-            return None
-        # "ten twelve thou" is a range, "twelve fifty" a number.
-        if first >= 10 and first < second[0] <= first * 1.5:
-            return None
-        return first * 100 + second[0], second[1], "joined"

@@ -1,0 +1,129 @@
+"""Reads whole numbers said in words: "three hundred and forty five", "three forty five", "one oh five"."""
+
+from __future__ import annotations
+
+from collections.abc import Container, Sequence
+from typing import Literal
+
+from pipeline.numbers.words import (
+    DENOMINATOR_PAIRS,
+    DENOMINATORS,
+    LEADING_ZEROS,
+    ONES,
+    SCALES,
+    TEENS,
+    TENS,
+    ZEROS,
+)
+
+Shape = Literal["whole", "joined", "decimal", "fraction", "mixed"]
+
+
+class WholeReader:
+    """The grammar of whole numbers over a list of words. Methods take an index and give (value, end, ...) or None."""
+
+    def __init__(self, words: Sequence[str], breaks: Container[int], start: int) -> None:
+        self.words = words
+        self.breaks = breaks
+        self.start = start
+
+    def at(self, index: int) -> str:
+        """The word at `index` if the number may run on to it, else ""."""
+        if index >= len(self.words) or (index > self.start and index in self.breaks):
+            return ""
+        return self.words[index]
+
+    def denominator(self, index: int) -> tuple[int, int, str] | None:
+        """(denominator, end, last word)."""
+        pair = (self.at(index), self.at(index + 1))
+        if pair in DENOMINATOR_PAIRS:
+            return DENOMINATOR_PAIRS[pair], index + 2, pair[1]
+        if pair[0] in DENOMINATORS:
+            return DENOMINATORS[pair[0]], index + 1, pair[0]
+        return None
+
+    def numeral(self, index: int, limit: int) -> tuple[int, int] | None:
+        """A number in figures, up to a limit."""
+        word = self.at(index)
+        if word.isdecimal() and word.isascii() and int(word[:7]) <= limit:
+            return int(word), index + 1
+        return None
+
+    def two_digits(self, index: int) -> tuple[int, int] | None:
+        """One to ninety-nine in words."""
+        word = self.at(index)
+        if word in TENS:
+            unit = ONES.get(self.at(index + 1), 0)
+            return TENS[word] + unit, index + (2 if unit else 1)
+        value = ONES.get(word) or TEENS.get(word)
+        return (value, index + 1) if value else None
+
+    def cardinal(self, start: int) -> tuple[int, int, Shape] | None:
+        """Whole numbers up to 999 999 999, also "fifteen hundred" and figures run together."""
+        if self.at(start) in LEADING_ZEROS and self.at(start + 1) not in ONES:
+            return 0, start + 1, "whole"
+        total, index = 0, start
+        for scale, name in ((1_000_000, "million"), (1000, "thousand")):
+            part = self._below_thousand(index)
+            if part is None or self.at(part[1]) != name:
+                continue
+            total, index = total + part[0] * scale, part[1] + 1
+            following = index + 1 if self.at(index) == "and" else index
+            rest = self._below_thousand(following)
+            # "two thousand and three quarters" goes on as a fraction
+            if rest is None or (following != index and self.denominator(following + 1)):
+                return total, index, "whole"
+            index = following
+        last = self._below_thousand(index)
+        if last is None:
+            return (total, index, "whole") if total else None
+        if total and last[2] == "joined":
+            return total, index, "whole"
+        return total + last[0], last[1], "whole" if total else last[2]
+
+    def _below_thousand(self, index: int) -> tuple[int, int, Shape] | None:
+        first = self.two_digits(index) or self.numeral(index, 999)
+        if first is None and self.at(index) == "a" and self.at(index + 1) in ("hundred", "thousand"):
+            first = (1, index + 1)
+        if first is None:
+            return None
+        value, end = first
+        if self.at(end) == "hundred":
+            return self._after_hundred(value * 100, end + 1)
+        if self.at(index).isdecimal():
+            return value, end, "whole"
+        return self._digit_string(index) or self._run_together(value, end) or (value, end, "whole")
+
+    def _after_hundred(self, value: int, end: int) -> tuple[int, int, Shape]:
+        index = end + 1 if self.at(end) == "and" else end
+        rest = self.two_digits(index) or self.numeral(index, 99)
+        if rest is None or self.denominator(rest[1]) is not None:
+            return value, end, "whole"
+        return value + rest[0], rest[1], "whole"
+
+    def _digit_string(self, index: int) -> tuple[int, int, Shape] | None:
+        """Digits said one by one: three or more ("one seven five"), or two that end in nought ("one zero")."""
+        digits, end = "", index
+        while self.at(end) in ONES or (digits and self.at(end) in ZEROS):
+            digits += str(ONES.get(self.at(end), 0))
+            end += 1
+        follows = self.at(end)
+        if follows in TENS or follows in TEENS or follows in SCALES or follows in DENOMINATORS:
+            return None
+        if len(digits) >= 3 or (len(digits) == 2 and digits[1] == "0" and self.at(end - 1) in LEADING_ZEROS):
+            return int(digits), end, "joined"
+        return None
+
+    def _run_together(self, first: int, end: int) -> tuple[int, int, Shape] | None:
+        """ "three forty five" 345, "twelve fifty" 1250, "one oh five" 105."""
+        if self.at(end) in ZEROS and self.at(end + 1) in ONES:
+            return first * 100 + ONES[self.words[end + 1]], end + 2, "joined"
+        second = self.two_digits(end)
+        if second is None or second[0] < 10 or self.at(second[1]) in ("hundred", "thousand"):
+            return None
+        if self.denominator(end) or self.denominator(second[1]):
+            return None
+        # "ten twelve thou" is a range, "twelve fifty" a number.
+        if first >= 10 and first < second[0] <= first * 1.5:
+            return None
+        return first * 100 + second[0], second[1], "joined"
