@@ -13,7 +13,7 @@ import numpy.typing as npt
 from pipeline.chapters.terms import TermMention
 from pipeline.chapters.units import Utterance
 from pipeline.chapters.words import has_topic, stem, topic_words, turns
-from pipeline.records import Event, Token
+from pipeline.records import Token
 from pipeline.tokens import bare
 
 # Topic words looked at on either side of a place. Hearst ("TextTiling", Computational Linguistics 23(1), 1997) compares
@@ -34,21 +34,14 @@ class Topics:
     places: tuple[tuple[str, ...], ...]
 
 
-def find_topics(
-    units: Sequence[Utterance], tokens: Sequence[Token], mentions: Sequence[TermMention], events: Sequence[Event]
-) -> Topics:
-    """Stems of the words that have a topic, and the assemblies of the terms and events of each utterance."""
+def find_topics(units: Sequence[Utterance], tokens: Sequence[Token], mentions: Sequence[TermMention]) -> Topics:
+    """Stems of the words that have a topic, and the assemblies of the terms of each utterance."""
     general = topic_words().general_assemblies
     unit_of = {at: number for number, unit in enumerate(units) for at in range(unit.start, unit.end)}
     places: list[list[str]] = [[] for _ in units]
     for mention in mentions:
         if mention.plain and mention.term.part_of and mention.term.part_of not in general:
             places[unit_of[mention.start]].append(mention.term.part_of)
-    token_at = {token.start_word: at for at, token in reversed(list(enumerate(tokens)))}
-    for event in events:
-        at = token_at.get(event.start_word)
-        if at is not None and event.assembly and event.assembly not in general:
-            places[unit_of[at]].append(event.assembly)
     keys = [bare(token.text) for token in tokens]
     stems = tuple(tuple(stem(key) for key in keys[unit.start : unit.end] if has_topic(key)) for unit in units)
     return Topics(stems, tuple(tuple(names) for names in places))

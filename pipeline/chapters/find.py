@@ -19,7 +19,6 @@ _MOST_CHAPTERS = 60
 
 def find_starts(
     tokens: Sequence[Token],
-    events: Sequence[Event],
     mentions: Sequence[TermMention],
     duration_ms: int,
     count: int | None = None,
@@ -31,7 +30,7 @@ def find_starts(
     if not units:
         return []
     duration_ms = max(duration_ms, units[-1].end_ms)
-    topics = find_topics(units, tokens, mentions, events)
+    topics = find_topics(units, tokens, mentions)
     target_ms = duration_ms / count if count else float(target_length_ms or usual_length_ms(duration_ms))
     cost = division_costs(units, topics, duration_ms, target_ms)
     least, most = LEAST_CHAPTERS, min(_MOST_CHAPTERS, max(LEAST_CHAPTERS, int(3 * duration_ms / target_ms)))
@@ -59,7 +58,7 @@ def find_chapters(
     if not words:
         return []
     mentions = find_terms(tokens, vocabulary)
-    starts = find_starts(tokens, events, mentions, duration_ms, count, target_length_ms, segment_starts)
+    starts = find_starts(tokens, mentions, duration_ms, count, target_length_ms, segment_starts)
     titles = find_titles(words, tokens, starts, mentions, events, vocabulary, spelling)
     begins = [0, *(tokens[start].start_ms for start in starts[1:])]
     return [Chapter(start_ms, title) for start_ms, title in zip(begins, titles, strict=True)]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from pipeline.records import Token
 from pipeline.tokens import bare
@@ -31,10 +32,11 @@ class _Wording:
     term: Term
 
 
-def _index(vocabulary: Vocabulary) -> dict[str, list[_Wording]]:
+@lru_cache(maxsize=4)
+def _index(terms: tuple[Term, ...]) -> dict[str, list[_Wording]]:
     """First word -> wordings that begin with it, longest first."""
     index: dict[str, list[_Wording]] = {}
-    for term in vocabulary.terms:
+    for term in terms:
         for text in dict.fromkeys([*term.spellings, term.plural, *map(regular_plural, term.spellings)]):
             pieces = tuple(bare(piece) for piece in text.split())
             if pieces:
@@ -46,7 +48,7 @@ def _index(vocabulary: Vocabulary) -> dict[str, list[_Wording]]:
 
 def find_terms(tokens: Sequence[Token], vocabulary: Vocabulary) -> list[TermMention]:
     """Mentions in order, without overlap: from left to right, the longest wording first."""
-    index = _index(vocabulary)
+    index = _index(vocabulary.terms)
     keys = [bare(token.text) for token in tokens]
     found: list[TermMention] = []
     at = 0

@@ -6,7 +6,7 @@ import bisect
 from collections import Counter
 from collections.abc import Sequence
 
-from pipeline.chapters.evidence import opener_score, phrase_score
+from pipeline.chapters.evidence import NAMING_WORDS, opener_score, phrase_score
 from pipeline.chapters.terms import TermMention
 from pipeline.chapters.topics import Candidate, find_candidates, phrase_mentions, vocabulary_mentions
 from pipeline.chapters.words import stem, topic_words, turns
@@ -24,8 +24,8 @@ _FAR_BEHIND = 0.3
 _FAR_AHEAD = 1.4
 _INTRODUCTION_WORDS = 60
 _REMAINDER_WORDS = 15
-# An opening sentence of at most so many words, openers aside, names what the chapter is about.
-_NAMING_WORDS = 5
+# Short sentences within so many words name what the chapter is about.
+_HEAD_WORDS = 14
 
 
 def title_case(text: str) -> str:
@@ -49,17 +49,20 @@ def _stems(text: str) -> set[str]:
     return {stem(bare(word)) for word in text.split()}
 
 
-def _pick(candidates: Sequence[Candidate], most: int, head: str = "") -> list[Candidate]:
-    """The most salient that do not repeat each other's words and are not far behind the first."""
+def _pick(candidates: Sequence[Candidate], head: str = "", by: str = "salience") -> list[Candidate]:
+    """The first few that do not repeat each other's words, nor the head's, and are not far behind the first.
+
+    `candidates` are in falling order of the field `by`.
+    """
     picked: list[Candidate] = []
     for candidate in candidates:
         words = _stems(candidate.name)
         if words <= _stems(head) or any(words <= _stems(p.name) or _stems(p.name) <= words for p in picked):
             continue
-        if candidate.salience < _FAR_BEHIND * candidates[0].salience:
-            break
+        if getattr(candidate, by) < _FAR_BEHIND * getattr(candidates[0], by):
+            continue
         picked.append(candidate)
-        if len(picked) == most:
+        if len(picked) == _MOST_ITEMS:
             break
     return picked
 
@@ -123,12 +126,13 @@ def _wordings(
     if not candidates:
         return []
     titles: list[str] = []
-    picked = _pick(candidates, _MOST_ITEMS)
+    picked = _pick(candidates)
     if opening:
-        titles.append(_fitted(opening, picked))
+        by_outlook = sorted(candidates, key=lambda candidate: (-candidate.outlook, candidate.first))
+        titles.append(_fitted(opening, _pick(by_outlook, by="outlook")))
     head = _assembly(candidates, vocabulary)
     if head:
-        titles.append(_fitted(head, _pick(candidates, _MOST_ITEMS, head)))
+        titles.append(_fitted(head, _pick(candidates, head)))
     action = _action(events, picked[0])
     if action:
         same = [item.name for item in picked[1:] if _action(events, item) == action]
@@ -155,15 +159,18 @@ def _openings(tokens: Sequence[Token], starts: Sequence[int]) -> list[str]:
     return openings
 
 
-def _heads(tokens: Sequence[Token], starts: Sequence[int]) -> list[int]:
-    """End of the opening sentence of each chapter where that is short: "Right. Brakes, then." """
-    heads: list[int] = []
+def _heads(tokens: Sequence[Token], starts: Sequence[int]) -> set[int]:
+    """Tokens of short sentences near the head of a chapter: "Right. Brakes, then." """
+    heads: set[int] = set()
     for start, stop in zip(starts, [*starts[1:], len(tokens)], strict=True):
-        keys = [bare(token.text) for token in tokens[start : min(stop, start + 12)]]
-        _, at = opener_score(keys)
-        ends = (place for place in range(at, len(keys)) if ends_sentence(tokens[start + place].text))
-        end = next(ends, len(keys))
-        heads.append(start + end + 1 if end - at < _NAMING_WORDS and end < len(keys) else start)
+        begin = start
+        for at in range(start, min(stop, start + _HEAD_WORDS)):
+            if not ends_sentence(tokens[at].text):
+                continue
+            _, openers = opener_score([bare(token.text) for token in tokens[begin : at + 1]])
+            if at + 1 - begin - openers <= NAMING_WORDS:
+                heads.update(range(begin + openers, at + 1))
+            begin = at + 1
     return heads
 
 

@@ -47,7 +47,6 @@ _KIND_WEIGHTS = {
 }
 _PHRASE_WEIGHT = 0.8
 _LONE_WORD_WEIGHT = 0.35
-_FIRST_WORDS = 25
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,11 +62,16 @@ class Mention:
 
 @dataclass(frozen=True, slots=True)
 class Candidate:
-    """Something a chapter may be named after, with how much it belongs to this chapter and no other."""
+    """Something a chapter may be named after.
+
+    `salience`: how much it belongs to this chapter and no other; `outlook`: how much this chapter says of it, and
+    others too, as an introduction does.
+    """
 
     key: str
     name: str
     salience: float
+    outlook: float
     first: int
     term: Term | None = None
 
@@ -146,13 +150,12 @@ def _is_proper_name(tokens: Sequence[Token], at: int) -> bool:
 def find_candidates(
     mentions: Sequence[Mention],
     starts: Sequence[int],
-    heads: Sequence[int],
+    heads: set[int],
     weights: Mapping[tuple[int, str], float],
 ) -> list[list[Candidate]]:
     """Candidates of each chapter, most salient first.
 
-    `starts`: first token of each chapter; `heads`: end of its opening sentence where that is a mere name, else the
-    start.
+    `starts`: first token of each chapter; `heads`: tokens of opening sentences that are mere names.
 
     Salience is term frequency times inverse chapter frequency (Sparck Jones 1972), more for what the chapter opens
     with, most of all what its first short sentence is about ("Plugs."); `weights` adds what events say, by chapter
@@ -169,15 +172,21 @@ def find_candidates(
     for (chapter, key), places in said.items():
         rarity = math.log((len(starts) + 1) / (spread[key] + 0.3))
         weight = max(mention.weight for mention in places)
-        in_head = places[0].at < heads[chapter]
+        in_head = any(mention.at in heads for mention in places)
         if len(places) == 1 and weight <= _LONE_WORD_WEIGHT and not in_head:
             continue
-        salience = weight * math.log1p(len(places)) * rarity
         first = places[0].at - starts[chapter]
-        salience *= 3.0 if in_head else 1.5 if first < _FIRST_WORDS else 1.0
-        salience *= 1 + weights.get((chapter, key), 0.0)
+        amount = weight * math.log1p(len(places)) * (1 + weights.get((chapter, key), 0.0))
+        amount *= 3.0 if in_head else _opening_weight(first)
         name = Counter(mention.name for mention in places).most_common(1)[0][0]
-        result[chapter].append(Candidate(key, name, salience, places[0].at, places[0].term))
+        result[chapter].append(
+            Candidate(key, name, amount * rarity, amount * spread[key], places[0].at, places[0].term)
+        )
     for candidates in result:
         candidates.sort(key=lambda candidate: (-candidate.salience, candidate.first))
     return result
+
+
+def _opening_weight(words_before: int) -> float:
+    """What is named at the head of a chapter is what it is about."""
+    return 2.0 if words_before < 8 else 1.4 if words_before < 25 else 1.0

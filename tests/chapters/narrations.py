@@ -2,14 +2,21 @@
 
 from __future__ import annotations
 
+import json
 import random
+import re
 import tomllib
 from dataclasses import dataclass
 from pathlib import Path
 
 from pipeline.records import Word
 
-CORPUS = Path(__file__).parent.parent / "corpus"
+ROOT = Path(__file__).parent.parent.parent
+CORPUS = ROOT / "tests" / "corpus"
+
+# purpose -> sets of narrations. "own": tests/corpus/chapters_*.toml; "facts": tools/narrations/*; "heard": the samples
+# as a recogniser really heard them.
+SETS = {"development": ("own_dev", "facts_dev", "samples", "heard"), "test": ("own_test", "facts_test")}
 
 
 @dataclass(frozen=True)
@@ -25,6 +32,7 @@ class Spoken:
     """`gold_ms`: where chapters begin, without the first."""
 
     name: str
+    manner: str
     words: tuple[Word, ...]
     gold_ms: tuple[int, ...]
     titles: tuple[str, ...]
@@ -32,25 +40,35 @@ class Spoken:
     segment_starts: tuple[int, ...] = ()
 
 
-def read_corpus(which: str) -> list[Narration]:
-    data = tomllib.loads((CORPUS / f"chapters_{which}.toml").read_text(encoding="utf-8"))
+def _chapters(lines: list[str]) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    chapters: list[tuple[str, list[str]]] = []
+    for line in lines:
+        if line.startswith("= "):
+            chapters.append((line[2:], []))
+        elif line.strip() and chapters:
+            chapters[-1][1].append(line)
+    return tuple((title, tuple(texts)) for title, texts in chapters)
+
+
+def read_narrations(which: str) -> list[Narration]:
+    """Narrations of a set by its name in SETS."""
+    kind, _, purpose = which.partition("_")
+    if kind == "own":
+        data = tomllib.loads((CORPUS / f"chapters_{purpose}.toml").read_text(encoding="utf-8"))
+        return [Narration(e["name"], _chapters(e["text"].strip().split("\n"))) for e in data["narration"]]
+    folder = ROOT / "tools" / "narrations" / (purpose or kind)
     narrations = []
-    for entry in data["narration"]:
-        chapters: list[tuple[str, list[str]]] = []
-        for block in entry["text"].strip().split("\n"):
-            if block.startswith("= "):
-                chapters.append((block[2:], []))
-            elif block.strip():
-                chapters[-1][1].append(block)
-        narrations.append(Narration(entry["name"], tuple((title, tuple(texts)) for title, texts in chapters)))
+    for path in sorted(folder.glob("*.txt")):
+        # Terms are marked [said=name]; facts begin with @, pauses for work with ~.
+        text = re.sub(r"\[([^\]=]+)(?:=[^\]]+)?\]", r"\1", path.read_text(encoding="utf-8"))
+        lines = [line.strip() for line in text.split("\n") if not line.startswith(("@", "~"))]
+        narrations.append(Narration(path.stem, _chapters(lines)))
     return narrations
 
 
-def say(
-    narration: Narration, telling_pauses: bool, punctuated: bool, seed: int = 0, words_per_minute: int = 160
-) -> Spoken:
+def say(narration: Narration, telling_pauses: bool, punctuated: bool, words_per_minute: int = 160) -> Spoken:
     """`telling_pauses`: the speaker stops before a new chapter. Else pauses come wherever there is work to do."""
-    rng = random.Random(f"{narration.name} {telling_pauses} {seed}")
+    rng = random.Random(f"{narration.name} {telling_pauses} 0")
     clock = rng.uniform(300, 1500)
     words: list[Word] = []
     gold: list[int] = []
@@ -71,5 +89,30 @@ def say(
                 elif rng.random() < 0.015:
                     clock += rng.uniform(200, 900)
             clock += rng.uniform(300, 900)
+    manner = f"{'telling' if telling_pauses else 'working'} pauses, {'' if punctuated else 'un'}punctuated"
     titles = tuple(title for title, _ in narration.chapters)
-    return Spoken(narration.name, tuple(words), tuple(gold), titles, round(clock + 800))
+    return Spoken(narration.name, manner, tuple(words), tuple(gold), titles, round(clock + 800))
+
+
+def heard_samples() -> list[Spoken]:
+    """The sample recordings as they were heard, with the chapters of their scripts."""
+    found = []
+    for path in sorted((ROOT / "tests" / "samples" / "heard").glob("*.json")):
+        gold_path = ROOT / "samples" / path.stem / "gold.json"
+        if not gold_path.exists():
+            continue
+        heard, gold = json.loads(path.read_text()), json.loads(gold_path.read_text())
+        words = tuple(Word(w["text"], w["start_ms"], w["end_ms"], w["probability"]) for w in heard["words"])
+        times = tuple(chapter["start_ms"] for chapter in gold["chapters"][1:])
+        titles = tuple(chapter["title"] for chapter in gold["chapters"])
+        duration_ms = heard["recording"]["duration_ms"]
+        found.append(Spoken(path.stem, "heard", words, times, titles, duration_ms, tuple(heard["segment_starts"])))
+    return found
+
+
+def spoken_set(which: str) -> list[Spoken]:
+    """Every narration of a set, spoken in four manners."""
+    if which == "heard":
+        return heard_samples()
+    manners = [(pauses, marks) for pauses in (True, False) for marks in (True, False)]
+    return [say(narration, pauses, marks) for narration in read_narrations(which) for pauses, marks in manners]

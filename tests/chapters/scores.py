@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 
 def matched(found_ms: Sequence[int], gold_ms: Sequence[int], within_ms: int = 10_000) -> int:
@@ -48,3 +49,46 @@ def as_units(starts_ms: Sequence[int], duration_ms: int, step_ms: int = 1000) ->
     """Boundaries as a string of one figure a second."""
     marks = {round(start / step_ms) - 1 for start in starts_ms}
     return "".join("1" if at in marks else "0" for at in range(duration_ms // step_ms))
+
+
+@dataclass(frozen=True)
+class Agreement:
+    """Sums over recordings; prints as the measures with their counts."""
+
+    pairs: int = 0
+    found: int = 0
+    gold: int = 0
+    pks: tuple[float, ...] = ()
+    window_diffs: tuple[float, ...] = ()
+
+    def __add__(self, other: Agreement) -> Agreement:
+        return Agreement(
+            self.pairs + other.pairs,
+            self.found + other.found,
+            self.gold + other.gold,
+            self.pks + other.pks,
+            self.window_diffs + other.window_diffs,
+        )
+
+    @property
+    def f1(self) -> float:
+        return f1(self.pairs, self.found, self.gold)
+
+    @property
+    def pk(self) -> float:
+        return sum(self.pks) / len(self.pks)
+
+    def __str__(self) -> str:
+        spread = sum(self.window_diffs) / len(self.window_diffs)
+        return (
+            f"F1 {self.f1:.3f} ({self.pairs} right of {self.found} found, {self.gold} wanted, "
+            f"{len(self.pks)} recordings) Pk {self.pk:.3f} WindowDiff {spread:.3f}"
+        )
+
+
+def agreement(found_ms: Sequence[int], gold_ms: Sequence[int], duration_ms: int) -> Agreement:
+    """Agreement on one recording. Boundaries exclude the start of the recording."""
+    gold, found = as_units(gold_ms, duration_ms), as_units(found_ms, duration_ms)
+    k = window(gold)
+    pairs = matched(found_ms, gold_ms)
+    return Agreement(pairs, len(found_ms), len(gold_ms), (pk(gold, found, k),), (window_diff(gold, found, k),))
