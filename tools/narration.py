@@ -9,7 +9,9 @@ words it rests on after the last bar:
     @e fit | drain plug | done | condition=new count=2 with=1 | a new drain plug goes in
     @l promised | speedometer cable | I'll do the speedometer cable next time
 
-`with=1` ties an event to the first `@q` line of its paragraph.
+`with=1` ties an event to the first `@q` line of its paragraph. Where the words were said before in that paragraph,
+more of them are quoted and braces mark the fact: `put {six hundred} in`. Every figure has a `@q` line, except the
+number of parts, which stands in its event (`count=2`).
 """
 
 from __future__ import annotations
@@ -76,11 +78,16 @@ def _add_paragraph(narration: Narration, text: str) -> None:
 
 
 def _find(narration: Narration, said: str, start_word: int, line: str) -> dict[str, Any]:
-    wanted = [bare(word) for word in said.split()]
+    before, brace, rest = said.partition("{")
+    inside, _, after = rest.partition("}") if brace else (said, "", "")
+    if not brace:
+        before = ""
+    wanted = [bare(word) for word in f"{before} {inside} {after}".split()]
     heard = [bare(word) for word in narration.words]
     for index in range(start_word, len(heard) - len(wanted) + 1):
         if heard[index : index + len(wanted)] == wanted:
-            return {"said": said, "start_word": index, "end_word": index + len(wanted)}
+            index += len(before.split())
+            return {"said": inside, "start_word": index, "end_word": index + len(inside.split())}
     raise NarrationError(f"{narration.name}: these words are not in the paragraph above: {line}")
 
 
@@ -216,6 +223,7 @@ def gold(narration: Narration, starts: list[int], voice: str, snr_db: float | No
         "name": narration.name,
         "title": narration.header.get("title", ""),
         "machine": narration.header.get("machine", ""),
+        "units": narration.header.get("units", "imperial"),
         "voice": voice,
         "snr_db": snr_db,
         "reference": " ".join(narration.words),
