@@ -166,9 +166,7 @@ class _Builder:
             if phrase.condition != "new" and phrase.determiner not in ("its", "their"):
                 continue
             if (
-                phrase.head in self._rules.fastening_heads
-                and "washer" not in phrase.head
-                or self._details.is_tool(phrase)
+                phrase.head in self._rules.words["safety_heads"] or self._details.is_tool(phrase)
             ):
                 continue
             found.append(phrase)

@@ -10,7 +10,7 @@ from pipeline.events.rules import Rules
 
 REACH = 150
 # Costs in words: how much nearer a part must be to win although it was only a place, an aside, or of the wrong number.
-_ASIDE, _OTHER_NUMBER, _OTHER_WORK = 14, 60, 40
+_ASIDE, _OTHER_NUMBER, _OTHER_WORK = 14, 60, 80
 
 
 @dataclass(frozen=True, slots=True)

@@ -135,7 +135,7 @@ class PhraseFinder:
         if word in self._auxiliary and word not in ("have", "had", "having", "get", "got", "getting", "gets", "has"):
             return False
         tags = frozenset().union(*(verb.tags for verb in verbs))
-        before = text[index - 1] if index and scan.gap[index] < PAUSE else ""
+        before = text[index - 1] if index and not scan.gap[index] else ""
         after = text[end] if end < len(text) and not scan.gap[end] else ""
         takes_object = after in self.determiners or after in ("it", "them") or self._takes_particle(verbs, text, end)
         if word in words["adverbs"]:
@@ -245,6 +245,9 @@ class PhraseFinder:
         word = scan.text[start]
         if word in words["subjects"] and word != "they":
             return Phrase(start, start + 1, "", "person", word)
+        following = scan.text[start + 1] if start + 1 < len(scan.text) else ""
+        if word == "that" and following in _ARTICLES:
+            return None
         if word in _PRONOUNS:
             return Phrase(start, start + 1, "", "pronoun", word, plural=word in ("them", "they", "everything"))
         return _Reader(self, scan, start).read()
@@ -299,6 +302,7 @@ class PhraseFinder:
         return word[:-1], True
 
 
+_ARTICLES = frozenset(("the", "a", "an", "my", "this", "these", "those", "all", "both"))
 _PRONOUNS = frozenset(("it", "them", "they", "everything", "which", "itself"))
 _NO_PLURAL = frozenset(
     ("points", "forks", "gas", "chassis", "pliers", "brass", "bars", "controls", "electrics", "ways")
@@ -612,7 +616,7 @@ class _Reader:
             "person" if person else self._term.kind if self._term else "",
             last,
             self._determiner,
-            plural or (self._count or 1) > 1,
+            (plural and self._determiner != "one" and self._count != 1) or (self._count or 1) > 1,
             self._count if not (self._determiner in ("both",) and self._count is None) else 2,
             self._said.get("side", ""),
             self._said.get("position", ""),

@@ -208,7 +208,7 @@ class PredicateSearch:
         thing = subject is not None and subject.kind != "person"
         options: list[tuple[Reading, str, str]] = []
         for verb in verbs:
-            intransitive = thing and verb.lemma in self._rules.middle
+            intransitive = thing and (verb.lemma in self._rules.middle or verb.lemma in _STANDING)
             form = _form(verb.tags, chain, subject.head if subject else "")
             options.append((self._reader.best(verb, end, intransitive), verb.lemma, form))
         reading, lemma, form = max(options, key=lambda option: option[0].rank)
@@ -216,7 +216,7 @@ class PredicateSearch:
         if form == "base" and thing and subject is not None and not subject.plural and all(word in self._rules.words["adverbs"] for word in chain):
             subjects, subject = [], None
         if (
-            lemma in ("have", "get", "want", "need", "leave")
+            lemma in ("have", "get", "want", "need", "leave", "let")
             and reading.rank <= MOVED
             and self._causes(at, end, group, subject)
         ):
@@ -267,6 +267,8 @@ class PredicateSearch:
         if not objects or verb not in scan.verbs or scan.gap[verb] >= PAUSE:
             return False
         readings = [reading for reading in scan.verbs[verb][1] if "pp" in reading.tags]
+        if any(reading.lemma == "let" for reading in scan.verbs[at][1]):
+            readings = [reading for reading in scan.verbs[verb][1] if "base" in reading.tags]
         known = [
             reading
             for reading in readings
@@ -325,6 +327,8 @@ class PredicateSearch:
         if "pp" in tags and bare_chain and subject is None and self._absolute(predicate.group):
             predicate.action, predicate.voice = "", "other"
             return
+        if not joined and subject is not None and subject.kind == "fastener" and predicate.action in ("torque", "tighten"):
+            joined = True
         if "pp" in tags and bare_chain and thing and not reading.objects and not joined and self._found:
             predicate.subject = None
             return
@@ -648,7 +652,7 @@ class PredicateSearch:
     def _inverted(self, at: int) -> Predicate | None:
         """ "in goes the bearing", "off with the old one", "on with the cover"."""
         scan, text = self._scan, self._scan.text
-        hit = self._rules.particles.at(text, at)
+        hit = self._rules.particles.at(text, at) or ((at + 1, "fit") if text[at] == "up" else None)
         if not hit or hit[0] >= len(text) or any(scan.gap[spot] for spot in range(at + 1, hit[0] + 1)):
             return None
         end = hit[0]
@@ -681,6 +685,7 @@ class PredicateSearch:
         )
 
 
+_STANDING = frozenset(("sit", "rest", "run", "hang", "locate", "seat", "reach", "lie", "stand", "live", "bear"))
 _ORDERED = frozenset(("fit", "remove", "assemble", "dismantle"))
 _ATTACHING = frozenset(
     ("on", "of", "for", "in", "at", "inside", "between", "behind", "under", "near", "around", "from", "to")

@@ -165,7 +165,7 @@ class VerbReader:
             objects, stop = ([], first[0]) if intransitive else self.objects_at(after, False)
             if not objects and intransitive is False and first[2] and bare is not None:
                 stop = first[0]
-            to_bench = self._to_place(first[0])
+            to_bench = self._to_place(first[0]) and first[1] == "fit"
             return Reading(
                 first[2], "" if to_bench else first[1], objects, stop, f"{verb.lemma} {first[3]}", particle_first=True,
                 to_bench=to_bench,
@@ -180,11 +180,13 @@ class VerbReader:
             if later and verb.lemma in ("get", "have") and self._scan.text[later[0] : later[0] + 1] == ["here"]:
                 later = None
             if later:
-                to_bench = self._to_place(later[0])
+                to_bench = self._to_place(later[0]) and later[1] == "fit"
                 return Reading(
                     later[2], "" if to_bench else later[1], objects, later[0], f"{verb.lemma} {later[3]}",
                     to_bench=to_bench,
                 )  # fmt: skip
+        if plain in ("machine", "clean") and objects and self._scan.text[stop : stop + 1] == ["clean"]:
+            return Reading(PLAIN, "clean", objects, stop + 1, verb.lemma)
         if plain:
             return Reading(PLAIN, plain, objects, max(stop, end), verb.lemma)
         if bare:
@@ -261,6 +263,8 @@ class VerbReader:
             objects, at = self.objects_at(at, False)
             if not objects:
                 return None
+            if len(objects) > 1 and objects[-1].determiner in ("a", "an", "another", "some"):
+                objects, at = objects[:-1], objects[-2].end
         elif not (at < len(text) and (text[at] in ("a", "an", "another", "some") or self._rules.numbers.at(text, at))):
             return None
         substance = scan.starting.get(at)

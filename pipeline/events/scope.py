@@ -221,6 +221,11 @@ class Scope:
         said = " ".join(self._scan.text[at:end])
         if said in self._rules.adjacent:
             skipped = self._scan.text[end : predicate.verb]
+            words = self._rules.words
+            between = words["adverbs"] | words["be"] | words["have"] | words["get"] | self._rules.to_words
+            between |= self._rules.ing_words | {"you", "not", "to"}
+            if self._scan.text[at:end][-1] in ("not", "never"):
+                return all(word in between for word in self._scan.text[end : predicate.verb])
             return all(
                 word in self._rules.words["adverbs"] or word in ("be", "have", "been", "you", "not") for word in skipped
             )
