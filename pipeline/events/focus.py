@@ -10,7 +10,7 @@ from pipeline.events.rules import Rules
 
 REACH = 150
 # Costs in words: how much nearer a part must be to win although it was only a place, an aside, or of the wrong number.
-_ASIDE, _OTHER_NUMBER, _OTHER_WORK = 14, 60, 80
+_ASIDE, _OTHER_NUMBER, _OTHER_WORK, _UNKNOWN = 24, 60, 80, 12
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,6 +98,7 @@ class Focus:
         if talk.at >= pronoun.start:
             return REACH * 2
         cost = float(pronoun.start - talk.at) + (_ASIDE if talk.aside else 0)
+        cost += 0 if talk.parts[0].kind else _UNKNOWN
         many = len(talk.parts) > 1 or talk.parts[0].plural
         if pronoun.head in ("one", "another"):
             many = pronoun.plural

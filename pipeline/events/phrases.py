@@ -132,6 +132,9 @@ class PhraseFinder:
         word = text[index]
         if word == "do" and text[end : end + 1] == ["with"]:
             return True
+        if word in words["do"] and "up" in text[end : end + 6] and not any(scan.gap[end : text.index("up", end) + 1]):
+            nearest = text.index("up", end)
+            return nearest == end or self.phrase_ends(scan, end) == nearest
         if word in self._auxiliary and word not in ("have", "had", "having", "get", "got", "getting", "gets", "has"):
             return False
         tags = frozenset().union(*(verb.tags for verb in verbs))
@@ -230,6 +233,11 @@ class PhraseFinder:
         return index < len(scan.text) and scan.gap[index] == 0 and self._terms.at(scan.text, index) is not None
 
     # Noun phrases
+
+    def phrase_ends(self, scan: Scan, start: int) -> int:
+        """Where the phrase that starts at a unit ends; -1 where none starts."""
+        phrase = self.phrase_at(scan, start)
+        return phrase.end if phrase else -1
 
     def term_at(self, scan: Scan, start: int) -> tuple[int, tuple[Term, str, bool]] | None:
         """The vocabulary term that starts at a unit, within one breath."""
@@ -470,6 +478,15 @@ class _Reader:
             return True
         return False
 
+    def _names_on(self, at: int) -> bool:
+        """True where the name goes on: "end cap", "wear plate"."""
+        text = self._scan.text
+        if self._finder.term_at(self._scan, at):
+            return True
+        verb = self._rules.verbs.at(text, at)
+        after = text[verb[0]] if verb and verb[0] < len(text) and not self._scan.gap[verb[0]] else ""
+        return verb is not None and any("base" in reading.tags for reading in verb[1]) and after not in self._finder.determiners
+
     def _noun_like_verb(self, at: int) -> bool:
         """ "the tailstock bore", "self extracting bolts": a verb's form that goes on with the name."""
         text, verb = self._scan.text, self._rules.verbs.at(self._scan.text, at)
@@ -530,11 +547,10 @@ class _Reader:
             self._described = True
             return True
         follows = text[at + 1] if at + 1 < len(text) else ""
-        if word in words["not_nouns"] and follows and not self._scan.gap[at + 1] and self._finder.term_at(self._scan, at + 1):
-            if word in ("end", "side", "edge", "corner", "hand", "wall", "space", "back", "bottom", "inside", "tension"):
-                self._nouns.append(word)
-                self._at = self._end = at + 1
-                return True
+        if word in words["leading"] and follows and not self._scan.gap[at + 1] and self._names_on(at + 1):
+            self._nouns.append(word)
+            self._at = self._end = at + 1
+            return True
         if follows == "of" and (word in words["measures"] or word in words["groups"]) and self._determiner:
             self._nouns.append(word)
             self._at = self._end = at + 1

@@ -139,6 +139,8 @@ class VerbReader:
         word = scan.text[at]
         if word in self._rules.words["conjunctions"] or word in self._rules.words["openers"]:
             return word not in ("that", "there", "here", "this")
+        if word in ("with", "using"):
+            return True
         phrase = scan.starting.get(at)
         if phrase is None:
             return False

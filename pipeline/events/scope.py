@@ -437,7 +437,7 @@ class Scope:
             if not first < hit.start < max(end, predicate.end) or not hit.status:
                 continue
             said = " ".join(self._scan.text[hit.start : hit.end])
-            if hit.status == "provisional" and status == "done" and predicate.action != "slacken":
+            if hit.status == "provisional" and status == "done" and predicate.action in _UNDOABLE:
                 return "provisional", said
             if (
                 hit.status == "past"
@@ -474,6 +474,8 @@ _OPEN_CLAUSES = frozenset(
     "think guess reckon hope wish wonder make forget remember know say suppose imagine decide mean ensure suggest"
     " recommend believe expect mind let help".split()
 )
+# What can be done for now and finished later.
+_UNDOABLE = frozenset("fit tighten torque connect assemble seal adjust route renew repair align disconnect weld".split())
 _SENT_OUT = frozenset(("coat", "machine", "polish", "repair", "weld", "clean", "test"))
 _CLAUSE_ENDS = frozenset(("but", "because", "so", "if", "when", "which", "although", "while"))
 _ASKED = frozenset(
