@@ -109,7 +109,7 @@ def _log(file: Path, vocab: tuple[str, ...]) -> BuildLog:
     from pipeline.cli.running import make_bench
     from pipeline.flow import run_recording
     from pipeline.log import FORMAT, read_log
-    from pipeline.transcripts import READERS, is_transcript
+    from pipeline.transcripts import READERS, is_transcript, read_transcript
 
     if not is_transcript(file):
         raise WitnessmarkError(
@@ -120,6 +120,7 @@ def _log(file: Path, vocab: tuple[str, ...]) -> BuildLog:
         head = file.read_bytes()[:4096]
         if f'"{FORMAT}"'.encode() in head:
             return read_log(file)
+    read_transcript(file)  # says what is wrong with it before anything slow is loaded
     nothing = dict.fromkeys(("build", "machine", "units", "spelling", "language", "model", "chapter_count"))
     bench = make_bench(lambda done_ms, total_ms: None, **nothing, vocab=vocab, terms=(), no_second_hearing=True)
     return run_recording(file, bench)

@@ -3,11 +3,8 @@
 from __future__ import annotations
 
 import itertools
-import json
 import random
 import shutil
-import subprocess
-from pathlib import Path
 
 import pysubs2
 import pytest
@@ -18,6 +15,7 @@ from pipeline.captions import CAPTION_WRITERS, Cue, captions_srt, captions_vtt, 
 from pipeline.records import Correction, Quantity, Word
 from tests.captions.limits import parse, violations
 from tests.captions.speaking import TALK, speak
+from tests.captions.validator import VALIDATOR, validate
 
 FIGURES = [
     "thirty millimetre",
@@ -171,23 +169,6 @@ def test_markup_in_words_is_text_to_other_readers() -> None:
     (event,) = pysubs2.SSAFile.from_string(captions_srt([cue]), format_="srt")
     assert event.plaintext == "use ‹b›bold‹/b› (\\i1)x & --›"
     assert "&lt;b&gt;bold&lt;/b&gt; {\\i1}x &amp; --&gt;" in captions_vtt([cue])
-
-
-VALIDATOR = Path(__file__).parent.parent / "outside" / "node_modules" / "webvtt-parser"
-
-
-def validate(text: str, kind: str = "subtitles") -> tuple[list[str], list[str]]:
-    """Errors and texts by the parser of the WebVTT validator (npm webvtt-parser)."""
-    script = (
-        "const {WebVTTParser} = require(process.argv[1]);"
-        "const tree = new WebVTTParser().parse(require('fs').readFileSync(0, 'utf8'), process.argv[2]);"
-        "console.log(JSON.stringify([tree.errors.map(e => e.message), tree.cues.map(c => c.text)]));"
-    )
-    result = subprocess.run(
-        ["node", "-e", script, str(VALIDATOR), kind], input=text, capture_output=True, text=True, check=True
-    )
-    errors, texts = json.loads(result.stdout)
-    return errors, texts
 
 
 @pytest.mark.outside

@@ -4,18 +4,16 @@ from __future__ import annotations
 
 import json
 import re
-import shutil
-import subprocess
 import xml.etree.ElementTree as ET
 from pathlib import Path
-from typing import Any
 
 import jsonschema
 import pytest
 
 from pipeline.chapters.formats import CHAPTER_WRITERS, chapter_faults
 from pipeline.records import Chapter
-from tests.captions.test_captions import VALIDATOR, validate
+from tests.captions.validator import VALIDATOR, validate
+from tests.chapters.outside import needs, probe, run
 
 CHAPTERS = [
     Chapter(0, "Introduction: gearbox and rear brake"),
@@ -25,25 +23,9 @@ CHAPTERS = [
 PLAIN = ["Introduction: gearbox and rear brake", "Ends = # ; \\ & <b>bold</b> --> ]]>", "Kickstart spring, 5 µm"]
 DURATION_MS = 4_000_250
 
-needs = {
-    name: pytest.mark.skipif(not shutil.which(name), reason=f"{name} is not installed")
-    for name in ("ffmpeg", "ffprobe", "mkvmerge", "mkvextract", "node")
-}
-
 
 def text(name: str) -> str:
     return CHAPTER_WRITERS[name](CHAPTERS, DURATION_MS)
-
-
-def run(*command: str | Path, ok: bool = True) -> subprocess.CompletedProcess[str]:
-    result = subprocess.run([str(part) for part in command], capture_output=True, text=True, check=False)
-    assert not ok or result.returncode == 0, result.stderr or result.stdout
-    return result
-
-
-def probe(path: Path) -> list[dict[str, Any]]:
-    found = json.loads(run("ffprobe", "-v", "error", "-show_chapters", "-of", "json", path).stdout)["chapters"]
-    return list(found)
 
 
 def test_description_text_line_by_line() -> None:

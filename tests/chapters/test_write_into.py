@@ -13,7 +13,7 @@ import pytest
 from pipeline.chapters.media import write_into
 from pipeline.errors import WitnessmarkError
 from pipeline.records import Chapter
-from tests.chapters.test_formats import probe, run
+from tests.chapters.outside import KINDS, make, probe, run
 
 pytestmark = [
     pytest.mark.outside,
@@ -21,27 +21,6 @@ pytestmark = [
 ]
 
 CHAPTERS = [Chapter(0, "Gearbox: selector forks = 3; #1"), Chapter(11_250, "Öl & <grease>"), Chapter(22_000, "Chain")]
-
-# suffix -> how ffmpeg makes such a file.
-KINDS = {
-    ".mp4": ["-c:v", "mpeg4", "-c:a", "aac"],
-    ".mov": ["-c:v", "mpeg4", "-c:a", "aac"],
-    ".mkv": ["-c:v", "mpeg4", "-c:a", "aac"],
-    ".webm": ["-c:v", "libvpx", "-b:v", "60k", "-c:a", "libopus"],
-    ".m4a": ["-vn", "-c:a", "aac"],
-    ".mp3": ["-vn", "-c:a", "libmp3lame"],
-    ".ogg": ["-vn", "-c:a", "libopus"],
-    ".opus": ["-vn", "-c:a", "libopus"],
-    ".wav": ["-vn"],
-}
-
-
-def make(path: Path, *extra: str, seconds: int = 30) -> Path:
-    run(
-        *("ffmpeg", "-v", "error", "-y", "-f", "lavfi", "-i", f"testsrc=s=64x48:r=5:d={seconds}"),
-        *("-f", "lavfi", "-i", f"sine=f=300:d={seconds}", *(extra or KINDS[path.suffix]), path),
-    )
-    return path
 
 
 def stream_hashes(path: Path) -> str:
