@@ -24,6 +24,11 @@ def _not_between() -> frozenset[str]:
     return frozenset(figures_data("counted")["not_between"])
 
 
+def is_plural(word: str) -> bool:
+    """Whether a word is the plural of a thing that is counted."""
+    return word in _nouns()[1]
+
+
 def labelled(scan: Scan, bare: Bare) -> bool:
     """ "page 40", "number three", "£20": a label or a price, not a figure of the build."""
     if bare.start and scan.pieces[bare.start].joint not in (" ",) and not scan.pieces[bare.start].joint.startswith(" "):

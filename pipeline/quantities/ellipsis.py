@@ -61,7 +61,7 @@ def _list_before(scan: Scan, found: Found) -> list[Found]:
         linked = slash or start in scan.breaks or link in scan.breaks or any(word != "a" for word in words)
         if not linked and not (shared and bare.value < first):
             return shared
-        if "a" in words and found.kind != "spanner":
+        if ("a" in words and found.kind != "spanner") or ("plus" in words and found.kind != "angle"):
             return shared
         # "by 2035, eighty percent": a comma alone joins only figures of one size.
         if not words and not shared and not Fraction(1, 4) <= bare.value * found.times / found.value <= 4:

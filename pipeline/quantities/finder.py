@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from pipeline.numbers.words import NUMBER_WORDS, POINTS, word_set
+from pipeline.numbers.words import NUMBER_WORDS, ONES, POINTS, ZEROS, word_set
 from pipeline.quantities.clearances import mark_clearances
-from pipeline.quantities.counts import read_count
+from pipeline.quantities.counts import is_plural, read_count
 from pipeline.quantities.ellipsis import share_units, tyre_pair
 from pipeline.quantities.grades import read_grade
 from pipeline.quantities.measures import and_a_half, read_measure
@@ -79,16 +79,14 @@ def _counted_size(scan: Scan, found: Found) -> list[Found] | None:
     """ "two ten mil spanners" is no spanner of 210 mm."""
     if found.unit != "mm" or found.value < 100 or found.high is not None or found.value.denominator != 1:
         return None
+    if scan.at(found.head) not in ONES or scan.at(found.head + 1) in ("hundred", *ZEROS):
+        return None
     split = split_count(found.value)
-    if split is None or not (found.kind == "spanner" or _plural_noun(scan, found.end)):
+    if split is None or not (found.kind == "spanner" or is_plural(scan.at(found.end))):
         return None
     count, size = split
     scan.bare.append(Bare(count, None, found.start, found.start + 1, True, "whole"))
     return [replace(found, value=size, start=found.start + 1, head=found.start + 1)]
-
-
-def _plural_noun(scan: Scan, index: int) -> bool:
-    return scan.at(index) in ("bolts", "nuts", "screws", "studs", "washers", "holes", "pins")
 
 
 def _bare_numbers(scan: Scan) -> None:

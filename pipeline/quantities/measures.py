@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from pipeline.numbers import Figure, read_figure, read_number
+from pipeline.numbers.words import ONES
 from pipeline.quantities.choose import CHOICE, choose
 from pipeline.quantities.context import not_of_the_build
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words
@@ -63,8 +64,21 @@ def read_measure(scan: Scan, index: int) -> Found | Bare | None:
         figure = replace(figure, approximate=True)
     unit = unit_after(scan, place, figure)
     if unit is None:
+        figure, unit = _volts(scan, figure) or (figure, None)
+    if unit is None:
         return Bare(figure.low, figure.high, index, figure.end, figure.number.spoken, figure.number.shape)
     return measured(scan, figure, unit)
+
+
+def _volts(scan: Scan, figure: Figure) -> tuple[Figure, Measured] | None:
+    """ "twelve seven volts" is 12.7: only voltages are said without their point."""
+    tenths = ONES.get(scan.at(figure.end), 0) if figure.end not in scan.breaks else 0
+    if not tenths or not figure.number.spoken or figure.high is not None or not 10 <= figure.low <= 16:
+        return None
+    unit = next((unit for unit in units_at(scan, figure.end + 1) if unit.alias.target == "V"), None)
+    if unit is None or figure.end + 1 in scan.breaks:
+        return None
+    return replace(figure, low=figure.low + Fraction(tenths, 10), end=figure.end + 1), unit
 
 
 def _negative(scan: Scan, figure: Figure) -> Figure:
@@ -233,7 +247,7 @@ def _one_of(scan: Scan, index: int) -> Found | None:
         scan, one, "tenth", scan.at(unit.end) if unit.end not in scan.breaks else ""
     ):
         return None
-    halved = scan.words[unit.end : unit.end + 2] == ["and", "a"] and unit.end not in scan.breaks
+    halved = scan.words[unit.end : unit.end + 2] in (["and", "a"], ["or", "two"]) and unit.end not in scan.breaks
     before = "" if index - 1 in scan.dashes else scan.at(index - 1)
     if name == "turn":
         bare_turn = unit.end == index + 2 and scan.at(index) != "another"

@@ -7,10 +7,12 @@ from fractions import Fraction
 from functools import cache
 
 from pipeline.numbers import Number, read_number
+from pipeline.quantities.measures import units_at
 from pipeline.quantities.scan import Found, Scan, cue_words
 from pipeline.quantities.standards import standard
 
 _TIMES = ("x", "by", "times")
+_MILLIMETRES = ("mm", "mil", "mill", "millimetre", "millimetres", "millimeter", "millimeters")
 _LETTERS: dict[tuple[str, ...], str] = {
     ("u", "n", "f"): "UNF",
     ("u", "n", "c"): "UNC",
@@ -40,6 +42,7 @@ _PREFIXES = (("m",), ("em",), ("metric",))
 
 @dataclass(frozen=True, slots=True)
 class _Size:
+    start: int
     value: Fraction
     text: str
     end: int
@@ -47,7 +50,7 @@ class _Size:
 
 def read_thread(scan: Scan, index: int) -> list[Found] | None:
     """A thread size that begins at a piece, with the length of the bolt where one follows."""
-    return _metric(scan, index) or _inch(scan, index)
+    return _metric(scan, index) or _millimetres_by_pitch(scan, index) or _inch(scan, index)
 
 
 def _metric(scan: Scan, index: int) -> list[Found] | None:
@@ -79,6 +82,24 @@ def _metric(scan: Scan, index: int) -> list[Found] | None:
     return [_thread(diameter.exact, "mm", index, head_end, text, "a metric thread size"), *extra]
 
 
+def _millimetres_by_pitch(scan: Scan, index: int) -> list[Found] | None:
+    """ "fourteen mil by one point two five": a size with a pitch that it has, and that is no whole number."""
+    diameter = read_number(scan.words, index, scan.breaks)
+    if diameter is None or diameter.shape != "whole" or scan.at(diameter.end) not in _MILLIMETRES:
+        return None
+    entry = standard("threads")["metric"].get(_plain(diameter.exact))
+    link = diameter.end + 1
+    pitch = (
+        read_number(scan.words, link + 1, scan.breaks) if scan.at(link) in _TIMES and link not in scan.breaks else None
+    )
+    if entry is None or pitch is None or pitch.exact.denominator == 1:
+        return None
+    if pitch.value not in (entry["coarse"], *entry["fine"]):
+        return None
+    text = f"M{_plain(diameter.exact)}x{_plain(pitch.exact)}"
+    return [_thread(diameter.exact, "mm", index, pitch.end, text, "a size in millimetres with its pitch")]
+
+
 def _length(number: Number, end: int) -> Found:
     why = "the length after the thread size"
     return Found("length", number.exact, None, "mm", number.start, end, number.start, why=why)
@@ -102,6 +123,10 @@ def _inch(scan: Scan, index: int) -> list[Found] | None:
         pitched = _pitched(scan, size)
         if pitched is not None:
             tpi, end = pitched
+            series = _suffix(scan, end)
+            if series is not None and not series[1]:
+                text = f"{size.text}-{tpi} {series[0]}"
+                return [_thread(size.value, "in", index, series[2], text, f"a {series[0]} size")]
             why = f"a diameter with {tpi} threads to the inch"
             return [_thread(size.value, "in", index, end, f"{size.text}-{tpi}", why)]
     return _numbered(scan, index) or _ba(scan, index)
@@ -115,12 +140,12 @@ def _sizes(scan: Scan, index: int) -> list[_Size]:
     sizes = []
     if number.exact < 4 and (number.shape in ("fraction", "mixed") or number.exact in (1, 2)):
         end = number.end + (1 if scan.at(number.end) in ("inch", "inches", '"', "in") else 0)
-        sizes.append(_Size(number.exact, _inches(number.exact), end))
+        sizes.append(_Size(index, number.exact, _inches(number.exact), end))
     if scan.at(number.end) == "by" and number.shape == "whole" and number.exact.numerator % 2:
         below = read_number(scan.words, number.end + 1, scan.breaks)
         if below is not None and below.exact in (8, 16, 32, 64) and number.exact < below.exact:
             value = number.exact / below.exact
-            sizes.append(_Size(value, _inches(value), below.end))
+            sizes.append(_Size(index, value, _inches(value), below.end))
     return sizes
 
 
@@ -177,7 +202,10 @@ def _pitched(scan: Scan, size: _Size) -> tuple[int, int] | None:
     if number is None or number.shape != "whole" or int(number.exact) not in _tpi().get(size.text, ()):
         return None
     end = number.end + (1 if scan.at(number.end) == "tpi" else 0)
-    if end == number.end and index == size.end and index not in scan.dashes and not _fastener_near(scan, end):
+    plain = end == number.end and index == size.end and index not in scan.dashes
+    named = scan.at(size.start - 1) in ("a", "an", "the") or scan.at(size.start) in ("a", "the")
+    measured = any(unit.alias.words != ("in",) for unit in units_at(scan, end))
+    if plain and not _fastener_near(scan, end) and (measured or not named):
         return None
     return int(number.exact), end
 
