@@ -98,7 +98,7 @@ class Focus:
         if talk.at >= pronoun.start:
             return REACH * 2
         cost = float(pronoun.start - talk.at) + (_ASIDE if talk.aside else 0)
-        cost += 0 if talk.parts[0].kind else _UNKNOWN
+        cost += 0 if talk.parts[0].kind or talk.action else _UNKNOWN
         many = len(talk.parts) > 1 or talk.parts[0].plural
         if pronoun.head in ("one", "another"):
             many = pronoun.plural

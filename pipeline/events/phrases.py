@@ -195,7 +195,9 @@ class PhraseFinder:
             return bool(tags & {"base", "past", "pp"}) and bool(
                 opens_object or (self._descriptive(text, end) and "base" in tags)
             )
-        if tags & {"past", "pp"} and self._rules.condition.at(text, index) and self._nounish(scan, end) and not before:
+        if tags & {"past", "pp"} and self._rules.condition.at(text, index) and self._opens_name(scan, end):
+            return False
+        if tags <= {"base", "s"} and self._after_verb(scan, index) and not takes_object:
             return False
         return True
 
@@ -214,6 +216,17 @@ class PhraseFinder:
         stands = state is not None and (state[0] >= len(text) or scan.gap[state[0]] > 0)
         return passive or stands or text[at] in ("is", "'s", "are", "has", "was", "goes", "comes")
 
+    def _opens_name(self, scan: Scan, at: int) -> bool:
+        """True where a bare name may start: "broken | grease line"."""
+        text = scan.text
+        return at < len(text) and not scan.gap[at] and text[at] not in self.small and text[at][:1].isalpha()
+
+    def _after_verb(self, scan: Scan, index: int) -> bool:
+        """True right after a verb that takes an object: "replace | suspect sensor"."""
+        if not index or scan.gap[index] or index - 1 not in scan.verbs:
+            return False
+        return any(verb.lemma in self._rules.plain for verb in scan.verbs[index - 1][1])
+
     def _takes_particle(self, verbs: tuple[Verb, ...], text: Sequence[str], end: int) -> bool:
         for verb in verbs:
             phrasal = self._rules.phrasal.get(verb.lemma)
@@ -224,7 +237,7 @@ class PhraseFinder:
         return False
 
     def _descriptive(self, text: Sequence[str], index: int) -> bool:
-        if index < 0:
+        if not 0 <= index < len(text):
             return False
         tables = (self._rules.side, self._rules.position, self._rules.condition)
         return any(table.at(text, index) for table in tables) or text[index] in _DIGITS

@@ -85,7 +85,7 @@ class VerbReader:
         if not first or first.kind == "person" or (scan.gap[at] >= PAUSE and not opening):
             return [], at
         found, end = [first], first.end
-        if first.is_part and not first.determiner and not opening and not shared_particle and self.followed_by_verb(first):
+        if first.is_part and not first.determiner and not opening and not shared_particle and self.followed_by_verb(first, True):
             return [], at
         if first.is_pronoun and first.head in ("it", "that", "this", "which") and end in scan.verbs:
             return [], at

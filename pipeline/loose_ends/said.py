@@ -116,20 +116,11 @@ def _one_side(sentences: Sentences, last: _Last) -> Iterator[LooseEnd]:
         )
         if done is None:
             continue
-        side = next(
-            (
-                hit[1]
-                for spot in range(done, min(done + 6, clause_end))
-                if (hit := rules.side.at(text, spot)) is not None
-            ),
-            "",
-        )
-        if (
-            not side
-            or text[done] == "the"
-            and "for now" not in " ".join(text[at:clause_end])
-            and "so far" not in " ".join(text[at:clause_end])
-        ):
+        words = " ".join(text[at:clause_end])
+        tables = (rules.side, rules.position) if "so far" in words else (rules.side,)
+        spots = range(done, min(done + 8, clause_end))
+        side = next((hit[1] for table in tables for spot in spots if (hit := table.at(text, spot)) is not None), "")
+        if not side or (text[done] == "the" and "for now" not in words and "so far" not in words):
             continue
         part = sentences.part_before(at, 8) or last.before(sentences.told(at, at + 1)[1])
         named = next(
