@@ -64,7 +64,7 @@ def _list_before(scan: Scan, found: Found) -> list[Found]:
         if ("a" in words and found.kind != "spanner") or ("plus" in words and found.kind != "angle"):
             return shared
         # "by 2035, eighty percent": a comma alone joins only figures of one size.
-        if not words and not shared and not Fraction(1, 4) <= bare.value * found.times / found.value <= 4:
+        if not words and not shared and not _alike(bare.value, found, 4):
             return shared
         scan.bare.remove(bare)
         if "plus" in words and found.kind == "angle":
@@ -96,9 +96,9 @@ def _run_together(bare: Bare, following: Fraction) -> list[Bare]:
     ]
 
 
-def _alike(value: Fraction, found: Found) -> bool:
-    """Whether a bare number is of the size of a figure: within a factor of 40."""
-    return value > 0 and found.value > 0 and Fraction(1, 40) <= value * found.times / found.value <= 40
+def _alike(value: Fraction, found: Found, factor: int = 40) -> bool:
+    """Whether a bare number is of the size of a figure, within a factor."""
+    return value > 0 and found.value > 0 and Fraction(1, factor) <= value * found.times / found.value <= factor
 
 
 def _stage_before(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:
@@ -148,8 +148,7 @@ def _said_again(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:
         for found in lenders
         if 0 <= bare.start - found.end <= 3 * _NEAR
         and found.kind not in _ALONE | {"spanner", "viscosity"}
-        and found.value > 0
-        and Fraction(1, 5) <= bare.value * found.times / found.value <= 5
+        and _alike(bare.value, found, 5)
     ]
     return near[-1] if near else None
 
