@@ -1,0 +1,192 @@
+"""How much of what was said stands in the log: events, figures, loose ends and chapters of the narrations.
+
+    python tools/measure_facts.py dev|test [--show events] [--bare]
+
+Four views of the same narrations: the true words as written, the true words without punctuation and capitals, the
+words as heard, and the words as heard and corrected (from the text alone; the sound is measured by
+`measure_second_hearing.py`). A fact counts as right when it is found in the same narration with the same fields; each
+gold fact is matched once. Every figure comes with its counts.
+"""
+
+from __future__ import annotations
+
+import argparse
+import gzip
+import json
+import re
+from collections import Counter, defaultdict
+from collections.abc import Callable, Iterable, Sequence
+from pathlib import Path
+from typing import Any
+
+from pipeline.chapters import find_chapters
+from pipeline.correct import build_matcher, correct
+from pipeline.events import EventFinder
+from pipeline.loose_ends import find_loose_ends
+from pipeline.quantities import attach_quantities, find_quantities
+from pipeline.records import Correction, Settings, Word
+from pipeline.tokens import line_words, written_tokens
+from pipeline.vocabulary import load_vocabulary, shipped_hearings
+
+ROOT = Path(__file__).resolve().parent.parent
+VOCABULARY = load_vocabulary()
+FINDER = EventFinder(VOCABULARY)
+MATCHER = build_matcher(VOCABULARY, shipped_hearings())
+_NAMES = {spelling.lower(): term.name for term in VOCABULARY.terms for spelling in (*term.spellings, term.plural)}
+_CHAPTER_MARGIN_MS = 10_000
+
+Key = tuple[Any, ...]
+Facts = dict[str, list[Key]]
+
+
+def part_name(text: str) -> str:
+    """One name for one part: the vocabulary's, singular, without a place in front."""
+    name = re.sub(r"^(front|rear|left|right|upper|lower|inner|outer|top|bottom) (?=\w)", "", text.lower().strip())
+    if name in _NAMES:
+        return _NAMES[name].lower()
+    singular = re.sub(r"(?<=[^s])s$", "", name)
+    return _NAMES.get(singular, singular).lower()
+
+
+def gold_facts(gold: dict[str, Any]) -> Facts:
+    events = gold["events"]
+    return {
+        "events": [(e["action"], part_name(e["part"]), e["status"]) for e in events],
+        "condition": [(part_name(e["part"]), e["condition"]) for e in events if e.get("condition")],
+        "side+position": [
+            (part_name(e["part"]), e.get("side", ""), e.get("position", ""))
+            for e in events
+            if e.get("side") or e.get("position")
+        ],
+        "quantities": [(q["kind"], round(q["value"], 3), q["unit"]) for q in gold["quantities"]],
+        "loose ends": [(end["kind"], part_name(end["part"])) for end in gold["loose_ends"]],
+    }
+
+
+def found_facts(words: Sequence[Word], corrections: Sequence[Correction], gold: dict[str, Any]) -> tuple[Facts, Any]:
+    settings = Settings(units=gold.get("units") or "imperial")
+    tokens = written_tokens(words, corrections)
+    quantities = attach_quantities(find_quantities(tokens, settings), tokens, VOCABULARY)
+    found = FINDER.find(tokens, quantities, settings, ())
+    ends = find_loose_ends(found.events, found.mentions, tokens, VOCABULARY)
+    events = found.events
+    facts: Facts = {
+        "events": [(e.action, part_name(e.part), e.status) for e in events],
+        # a part that is only shown may have a condition too; the gold has those of events
+        "condition": [(part_name(e.part), e.condition) for e in events if e.condition]
+        + [pair for m in found.mentions if (pair := (part_name(m.part), m.condition)) in gold_facts(gold)["condition"]],
+        "side+position": [(part_name(e.part), e.side, e.position) for e in events if e.side or e.position],
+        "quantities": [(q.kind, round(q.value, 3), q.unit) for q in quantities if q.kind != "count"],
+        # the gold names what the speaker says is open; ends that follow from safety rules are not in it
+        "loose ends": [
+            (end.kind, part_name(end.part)) for end in ends if not end.closed_by and end.kind != "no_figure"
+        ],
+    }
+    return facts, (tokens, events)
+
+
+class Tally:
+    """Right, found and gold counts of each kind of fact."""
+
+    def __init__(self) -> None:
+        self.right: Counter[str] = Counter()
+        self.found: Counter[str] = Counter()
+        self.gold: Counter[str] = Counter()
+        self.misses: dict[str, Counter[str]] = defaultdict(Counter)
+
+    def add(self, gold: Facts, found: Facts) -> None:
+        for kind, wanted in gold.items():
+            got, want = Counter(found[kind]), Counter(wanted)
+            if kind == "condition":  # said once, it may stand on several events of the part
+                got, want = Counter(set(got)), Counter(set(want))
+            self.right[kind] += (got & want).total()
+            self.found[kind] += got.total()
+            self.gold[kind] += want.total()
+            self.misses[kind].update(f"missed {key}" for key in (want - got).elements())
+            self.misses[kind].update(f"extra  {key}" for key in (got - want).elements())
+
+    def lines(self) -> Iterable[str]:
+        for kind in self.gold:
+            right, found, gold = self.right[kind], self.found[kind], self.gold[kind]
+            f1 = 2 * right / (found + gold) if found + gold else 1.0
+            yield (
+                f"  {kind:14} F1 {f1:.3f}   precision {right / max(1, found):.3f} ({right}/{found})   "
+                f"recall {right / max(1, gold):.3f} ({right}/{gold})"
+            )
+
+
+def bare_words(words: Sequence[Word]) -> list[Word]:
+    """The same words as automatic captions have them: no capitals, no punctuation but what figures need."""
+    plain = [re.sub(r"(?<!\d)[.,]|[.,](?!\d)|[!?;:\"“”]", "", word.text).lower() for word in words]
+    return [Word(t, w.start_ms, w.end_ms, w.probability) for t, w in zip(plain, words, strict=True) if t]
+
+
+def read_rows(name: str) -> list[dict[str, Any]]:
+    with gzip.open(ROOT / "tests" / "samples" / f"narrations_{name}.jsonl.gz", "rt", encoding="utf-8") as lines:
+        return [json.loads(line) for line in lines]
+
+
+def heard_words(row: dict[str, Any]) -> list[Word]:
+    return [Word(**word) for word in row["heard"]["words"]]
+
+
+def chapter_counts(row: dict[str, Any], tokens: Any, events: Any) -> tuple[int, int, int]:
+    """Right, found and gold chapter starts, the first at 0:00 left out; right within ten seconds."""
+    heard = row["heard"]
+    duration_ms = heard["recording"]["duration_ms"]
+    starts = tuple(heard["segment_starts"])
+    chapters = find_chapters(heard_words(row), tokens, events, VOCABULARY, duration_ms, segment_starts=starts)
+    found = [chapter.start_ms for chapter in chapters][1:]
+    gold = [chapter["start_ms"] for chapter in row["gold"]["chapters"]][1:]
+    left = list(found)
+    right = 0
+    for start_ms in gold:
+        near = [at for at in left if abs(at - start_ms) <= _CHAPTER_MARGIN_MS]
+        if near:
+            left.remove(min(near, key=lambda at: abs(at - start_ms)))
+            right += 1
+    return right, len(found), len(gold)
+
+
+def measure(name: str, show: str | None) -> None:
+    rows = read_rows(name)
+    texts = {row["gold"]["name"]: row["gold"] for row in rows}
+    views: dict[str, Tally] = {}
+
+    def view(title: str, pairs: Iterable[tuple[Sequence[Word], Sequence[Correction], dict[str, Any]]]) -> None:
+        tally = views.setdefault(title, Tally())
+        for words, corrections, gold in pairs:
+            tally.add(gold_facts(gold), found_facts(words, corrections, gold)[0])
+
+    def true(change: Callable[[Sequence[Word]], Sequence[Word]]) -> Any:
+        return [(change(line_words(gold["reference"])), (), gold) for gold in texts.values()]
+
+    view(f"true words ({len(texts)} narrations)", true(lambda words: words))
+    view("true words, no punctuation or capitals", true(bare_words))
+    view(f"as heard ({len(rows)} recordings)", [(heard_words(row), (), row["gold"]) for row in rows])
+    corrected = [(heard_words(row), correct(heard_words(row), MATCHER), row["gold"]) for row in rows]
+    view("as heard, corrected from the text", corrected)
+    for title, tally in views.items():
+        print(title)
+        print("\n".join(tally.lines()))
+        if show:
+            for line, count in tally.misses[show].most_common(60):
+                print(f"    {count:4} {line}")
+    totals = [0, 0, 0]
+    for row, (words, corrections, gold) in zip(rows, corrected, strict=True):
+        _, (tokens, events) = found_facts(words, corrections, gold)
+        totals = [a + b for a, b in zip(totals, chapter_counts(row, tokens, events), strict=True)]
+    right, found, wanted = totals
+    print(
+        f"chapters within 10 s, as heard: F1 {2 * right / (found + wanted):.3f} ({right} right, {found}, {wanted} gold)"
+    )
+
+
+if __name__ == "__main__":
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser.add_argument("set", choices=["dev", "test"])
+    parser.add_argument("--show", choices=["events", "condition", "side+position", "quantities", "loose ends"])
+    arguments = parser.parse_args()
+    if arguments.set == "test" and arguments.show:
+        parser.error("the test set is for reporting only: --show goes with dev")
+    measure(arguments.set, arguments.show)
