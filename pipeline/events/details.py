@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from pipeline.events.phrases import Phrase, Scan
+from pipeline.events.phrase import Phrase, Scan
 from pipeline.events.reading import PAUSE, SENTENCE
 from pipeline.events.rules import PhraseTable, Rules
 
@@ -53,11 +53,8 @@ class DetailReader:
                     tool = tool or self._without_article(phrase)
                 elif before == "with" and phrase.condition and phrase.is_part:
                     condition = condition or (phrase.condition if _same_head(phrase, objects) else "")
-            elif (
-                before in ("from", "into", "in", "of", "inside")
-                and phrase.is_part
-                or before == "to"
-                and phrase.kind == "part"
+            elif (before in ("from", "into", "in", "of", "inside") and phrase.is_part) or (
+                before == "to" and phrase.kind == "part"
             ):
                 container = container or phrase
         return Details(
@@ -109,7 +106,8 @@ class DetailReader:
         """True for grease, sealant and the like, which are applied, not fitted."""
         words = phrase.name.split()
         return phrase.kind != "fluid" and any(
-            (hit := self._rules.substance_on.at(words, at)) is not None and hit[0] == len(words) for at in range(len(words))
+            (hit := self._rules.substance_on.at(words, at)) is not None and hit[0] == len(words)
+            for at in range(len(words))
         )
 
     def _without_article(self, phrase: Phrase) -> str:

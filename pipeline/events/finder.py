@@ -5,16 +5,19 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 
+from pipeline.events.clauses import NONE
 from pipeline.events.details import DetailReader, Details
 from pipeline.events.focus import Focus
 from pipeline.events.notes import find_notes
 from pipeline.events.order import number_orders
-from pipeline.events.phrases import Phrase, PhraseFinder, Scan
-from pipeline.events.predicates import Predicate, PredicateSearch
+from pipeline.events.phrase import Phrase, Scan
+from pipeline.events.phrases import PhraseFinder
+from pipeline.events.predicate import Predicate
+from pipeline.events.predicates import PredicateSearch
 from pipeline.events.presented import find_presented
 from pipeline.events.reading import read_units
 from pipeline.events.rules import load_rules
-from pipeline.events.scope import NONE, Scope
+from pipeline.events.scope import Scope
 from pipeline.records import Event, Note, PartMention, Quantity, Settings, Status, Token
 from pipeline.vocabulary import Vocabulary
 
@@ -165,9 +168,7 @@ class _Builder:
                 continue
             if phrase.condition != "new" and phrase.determiner not in ("its", "their"):
                 continue
-            if (
-                phrase.head in self._rules.words["safety_heads"] or self._details.is_tool(phrase)
-            ):
+            if phrase.head in self._rules.words["safety_heads"] or self._details.is_tool(phrase):
                 continue
             found.append(phrase)
         return found
@@ -191,9 +192,9 @@ class _Builder:
             self._last = predicate
         objects = predicate.objects
         passive = last is not None and last.voice in ("passive", "causative", "middle", "state", "verbless")
-        if predicate.linked and predicate.voice == "active" and passive and predicate.form in ("past", "pp"):
-            if not objects or predicate.destination:
-                objects, predicate.voice = self._last_parts, "passive"
+        goes_on = predicate.linked and predicate.voice == "active" and passive and predicate.form in ("past", "pp")
+        if goes_on and (not objects or predicate.destination):
+            objects, predicate.voice = self._last_parts, "passive"
         if predicate.action == "clean" or predicate.action == "remove":
             objects = self._dirty(predicate, objects)
         if not objects and predicate.voice == "active":
@@ -319,7 +320,8 @@ class _Builder:
         finish = predicate.finish if action == "coat" and predicate.finish else part.finish
         first, last = self._scan.units[start].token, self._scan.units[max(start, end - 1)].token
         event = Event(
-            "", action, part.name, _status(predicate.status), part.side or clause.side, part.position or clause.position,
+            "", action, part.name, _status(predicate.status), part.side or clause.side,
+            part.position or clause.position,
             condition, finish, part.count, tuple(qty.id for qty in quantities), clause.tool,
             " ".join(token.text for token in self._tokens[first : last + 1]), self._tokens[first].start_word,
             self._tokens[last].end_word, self._tokens[first].start_ms, part.assembly, predicate.fluid or clause.fluid,
@@ -369,7 +371,9 @@ class _Builder:
 
 
 _OF_MEASURES = frozenset(("measure", "adjust", "inspect", "machine", "test", "renew"))
-_OF_FLUIDS = frozenset(("drain", "fill", "fit", "top_up", "renew", "remove", "inspect", "measure", "test", "lubricate", "bleed"))
+_OF_FLUIDS = frozenset(
+    ("drain", "fill", "fit", "top_up", "renew", "remove", "inspect", "measure", "test", "lubricate", "bleed")
+)
 _JOINING = frozenset(("fit", "assemble", "repair", "renew"))
 
 

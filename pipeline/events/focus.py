@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from pipeline.events.phrases import Phrase, Scan
-from pipeline.events.predicates import Predicate
+from pipeline.events.phrase import Phrase, Scan
+from pipeline.events.predicate import Predicate
 from pipeline.events.rules import Rules
 
 REACH = 150
@@ -33,7 +33,8 @@ class Focus:
         self._talks: list[_Talk] = []
         self._waiting = [
             phrase for phrase in scan.phrases
-            if phrase.is_part and not phrase.weak and not self._is_stuff(phrase) or phrase.head == "one" and phrase.condition
+            if (phrase.is_part and not phrase.weak and not self._is_stuff(phrase))
+            or (phrase.head == "one" and phrase.condition)
         ]  # fmt: skip
         self._place = 0
         self._asides = {predicate.end for predicate in predicates if self._is_purpose(predicate)}
@@ -63,7 +64,9 @@ class Focus:
                 self.touch(phrase.start, self.resolve(phrase))
                 continue
             before = self._scan.text[phrase.start - 1] if phrase.start else ""
-            governed = before in prepositions and before not in ("so", "then", "like") and not self._scan.gap[phrase.start]
+            governed = (
+                before in prepositions and before not in ("so", "then", "like") and not self._scan.gap[phrase.start]
+            )
             aside = governed or phrase.weak or phrase.start in self._asides or phrase.kind == "fluid"
             self._talks.append(_Talk(phrase.start, (phrase,), aside))
             self._place += 1
@@ -83,9 +86,7 @@ class Focus:
             if cost <= least:
                 best, least = talk, cost
         found = list(best.parts) if best else []
-        own = {
-            name: value for name in ("side", "position", "condition", "finish") if (value := getattr(pronoun, name))
-        }
+        own = {name: value for name in ("side", "position", "condition", "finish") if (value := getattr(pronoun, name))}
         if pronoun.determiner in ("another", "other") or "condition" in own:
             found = [replace(part, condition="", finish="", count=None) for part in found]
         if pronoun.side or pronoun.position or self._scan.text[pronoun.end - 1] in ("other", "one"):

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from pipeline.events.phrases import Phrase, Scan
+from pipeline.events.phrase import Phrase, Scan
 from pipeline.events.reading import PAUSE, SENTENCE
 from pipeline.events.rules import Rules
 from pipeline.records import Note, Token
 
 _LONGEST = 30
+_TELLERS = frozenset(["i", "we", "it", "they", "he", "she", "have", "had", "has", "will", "did", "not", "that", "been"])
 
 
 def find_notes(scan: Scan, rules: Rules, tokens: Sequence[Token]) -> list[Note]:
@@ -36,9 +37,7 @@ def find_notes(scan: Scan, rules: Rules, tokens: Sequence[Token]) -> list[Note]:
 def _is_told(scan: Scan, at: int) -> bool:
     """ "I never", "I always thought", "it never leaked": a story, not advice."""
     before = scan.text[at - 1] if at else ""
-    return before in ("i", "we", "it", "they", "he", "she", "have", "had", "has", "will", "did", "not", "that", "been") and scan.text[at] in (
-        "never", "always", "do", "careful", "should"
-    )  # fmt: skip
+    return before in _TELLERS and scan.text[at] in ("never", "always", "do", "careful", "should")
 
 
 def _sentence(scan: Scan, at: int) -> tuple[int, int]:

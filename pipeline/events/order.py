@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from pipeline.events.phrases import Scan
+from pipeline.events.phrase import Scan
 from pipeline.events.rules import Rules
 from pipeline.records import Event
 

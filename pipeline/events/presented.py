@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from pipeline.events.phrases import Phrase, Scan
+from pipeline.events.phrase import Phrase, Scan
 from pipeline.events.rules import Rules
 from pipeline.records import PartMention, Token
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
-from pipeline.events.phrases import Phrase, Scan
+from pipeline.events.objects import ObjectReader
+from pipeline.events.phrase import Phrase, Scan
 from pipeline.events.reading import COMMA, PAUSE
 from pipeline.events.rules import PhraseTable, Rules, Verb
 
-_WHEN = frozenset(("today", "now", "again", "too"))
 FinishAt = Callable[[Sequence[str], int], tuple[int, str] | None]
 # The better one of two readings of a verb has the higher rank.
 OTHER, BARE, PLAIN, MOVED, PHRASAL, SUBSTANCE, LIGHT = range(7)
@@ -31,18 +31,16 @@ class Reading:
     to_bench: bool = False
 
 
-class VerbReader:
+class VerbReader(ObjectReader):
     """Reads what follows a verb."""
 
     def __init__(self, rules: Rules, scan: Scan, finish_at: FinishAt) -> None:
-        self._rules, self._scan, self._finish_at = rules, scan, finish_at
-        self._skip = rules.words["adverbs"] - {
-            "up", "back", "together", "free", "along", "there", "each", "all", "both", "once", "since", "though", "so"
-        }  # fmt: skip
+        super().__init__(rules, scan)
+        self._finish_at = finish_at
 
     def best(self, verb: Verb, end: int, intransitive: bool) -> Reading:
         """The reading of highest rank of one verb whose words end at `end`."""
-        readings = [self._meant(verb, self._moved(verb, end, intransitive))]
+        readings: list[Reading | None] = [self._meant(verb, self._moved(verb, end, intransitive))]
         if verb.lemma in self._rules.words["giving"] | self._rules.words["getting"]:
             readings.append(self._light(verb, end))
         if verb.lemma in self._rules.words["applying"] or self._rules.motion.get(verb.lemma) is not None:
@@ -60,98 +58,8 @@ class VerbReader:
             return Reading(OTHER, "", end=reading.end)
         return reading
 
-    # Places in the text
-
-    def skip(self, at: int) -> int:
-        """The next unit that is no adverb, within the clause."""
-        text, gap = self._scan.text, self._scan.gap
-        while at < len(text) and text[at] in self._skip and gap[at] < PAUSE and at not in self._scan.starting:
-            if at and gap[at] and text[at] in self._rules.words["openers"]:
-                break
-            at += 1
-        return at
-
-    def _skip_all(self, at: int) -> int:
-        """Past adverbs, and past "all" and "both" after a pronoun: "stick it all back"."""
-        at = self.skip(at)
-        if at < len(self._scan.text) and self._scan.text[at] in ("all", "both") and at not in self._scan.verbs:
-            at = self.skip(at + 1)
-        return at
-
-    def objects_at(self, at: int, shared_particle: bool, opening: bool = False) -> tuple[list[Phrase], int]:
-        """The list of phrases that starts at `at` ("the nut, the washer and both springs") and where it ends."""
-        scan = self._scan
-        first = scan.starting.get(at)
-        if not first or first.kind == "person" or (scan.gap[at] >= PAUSE and not opening):
-            return [], at
-        found, end = [first], first.end
-        if first.is_part and not first.determiner and not opening and not shared_particle and self.followed_by_verb(first, True):
-            return [], at
-        if first.is_pronoun and first.head in ("it", "that", "this", "which") and end in scan.verbs:
-            return [], at
-        while end < len(scan.text):
-            joint = end
-            while joint < len(scan.text) and scan.text[joint] in _WHEN and scan.gap[joint] < PAUSE:
-                joint += 1
-            nxt = end
-            if joint < len(scan.text) and scan.text[joint] in ("and", "plus", "or") and scan.gap[joint] < PAUSE:
-                nxt = joint + 1
-            if nxt < len(scan.text) and nxt > end and scan.text[nxt] in ("then", "also"):
-                break
-            phrase = scan.starting.get(nxt)
-            if not phrase or not phrase.is_part or scan.gap[nxt] >= PAUSE:
-                break
-            if first.is_pronoun and (phrase.determiner not in ("the", "both", "all") or first.head == "it"):
-                break
-            if nxt == end and (first.is_pronoun or phrase.weak or not (phrase.kind and found[-1].kind)):
-                break
-            if nxt == end and not scan.gap[nxt] and not phrase.determiner:
-                break
-            if self.followed_by_verb(phrase, shared_particle):
-                break
-            found.append(phrase)
-            end = phrase.end
-        return found, end
-
-    def followed_by_verb(self, phrase: Phrase, shared_particle: bool = False, depth: int = 0) -> bool:
-        """True where the phrase is the subject of what comes next, not one more object."""
-        scan, words = self._scan, self._rules.words
-        at = self.skip(phrase.end)
-        if at >= len(scan.text) or scan.gap[at] >= PAUSE:
-            return False
-        word = scan.text[at]
-        if word in words["be"] or word in words["modals"] or word in ("'d", "not"):
-            return True
-        if word in ("has", "have", "gets", "get", "got", "had", "needs", "need", "wants", "want"):
-            return True
-        if at in scan.verbs and not scan.gap[at] >= COMMA:
-            return True
-        if shared_particle:
-            return False
-        state = self._rules.states.at(scan.text, at)
-        return bool(state) and scan.gap[at] == 0 and depth < 3 and self.closes(state[0], depth + 1)
-
-    def closes(self, at: int, depth: int = 0) -> bool:
-        """True where a clause may end: at a break, a conjunction, an opener, or a phrase that begins the next."""
-        scan = self._scan
-        if at >= len(scan.text) or scan.gap[at]:
-            return True
-        word = scan.text[at]
-        if word in self._rules.words["conjunctions"] or word in self._rules.words["openers"]:
-            return word not in ("that", "there", "here", "this")
-        if word in ("with", "using"):
-            return True
-        phrase = scan.starting.get(at)
-        if phrase is None:
-            return False
-        if phrase.kind == "person" or (phrase.is_part and not phrase.determiner) or (phrase.head == "one" and phrase.condition != ""):
-            return True
-        return (phrase.is_part or phrase.is_pronoun) and depth < 3 and self.followed_by_verb(phrase, depth=depth + 1)
-
-    # Readings
-
     def _moved(self, verb: Verb, end: int, intransitive: bool) -> Reading:
-        rules, scan = self._rules, self._scan
+        rules, _scan = self._rules, self._scan
         plain, bare = rules.plain.get(verb.lemma, ""), rules.motion.get(verb.lemma)
         phrasal = rules.phrasal.get(verb.lemma)
         at = self.skip(end)
@@ -204,7 +112,7 @@ class VerbReader:
         if end is None or at not in self._scan.volumes:
             return None
         it = Phrase(at, at, "", "pronoun", "it")
-        if self._rules.plain.get(verb.lemma) in ("drain", "fill", "top_up") and not text[end : end + 1] == ["of"]:
+        if self._rules.plain.get(verb.lemma) in ("drain", "fill", "top_up") and text[end : end + 1] != ["of"]:
             return Reading(PLAIN, self._rules.plain[verb.lemma], [it], end, verb.lemma)
         if verb.lemma in ("put", "pour", "get", "tip", "pump") and text[end : end + 1] in (["in"], ["back"]):
             return Reading(MOVED, "fill", [it], end + 1, f"{verb.lemma} in")
@@ -243,17 +151,6 @@ class VerbReader:
                 return None
         return end, moved[1], MOVED, " ".join(text[at:end])
 
-    def _to_place(self, at: int) -> bool:
-        """True where what follows the particle is a bench or a box, where a part is put down."""
-        phrase = self._scan.starting.get(at)
-        if not phrase:
-            return at < len(self._scan.text) and self._scan.text[at] in self._rules.words["places"]
-        last = " ".join(self._scan.text[phrase.start : phrase.end]).split()
-        if last[-1] == "way":
-            return self._scan.text[max(0, at - 2) : at] == ["out", "of"]
-        places = self._rules.words["places"]
-        return last[-1] in places or " ".join(last[-2:]) in places
-
     def _light(self, verb: Verb, end: int) -> Reading | None:
         """ "give it a coat", "it had a good clean", "have a look at the bores"."""
         scan, text = self._scan, self._scan.text
@@ -276,16 +173,13 @@ class VerbReader:
             )
         look = at
         while look < len(text) and look < at + 6 and scan.gap[look] < COMMA:
-            hit = self._rules.light.at(text, look)
-            if hit and look > at - 1 and (look > at or text[look] not in self._determiners_of(text, look)):
-                return self._light_reading(verb, objects, look, hit)
+            light = self._rules.light.at(text, look)
+            if light and (look > at or text[look] not in self._rules.words["determiners"]):
+                return self._light_reading(verb, objects, look, light)
             look += 1
             if look < len(text) and look - at > 1 and text[look - 1] in self._rules.words["prepositions"]:
                 break
         return None
-
-    def _determiners_of(self, text: Sequence[str], at: int) -> frozenset[str]:
-        return self._rules.words["determiners"]
 
     def _light_reading(self, verb: Verb, objects: list[Phrase], look: int, hit: tuple[int, str]) -> Reading:
         scan, text = self._scan, self._scan.text

@@ -15,8 +15,39 @@ from pipeline.events.reading import split_word
 from pipeline.resources import resource_folder
 
 ACTIONS = frozenset(
-    "fit remove renew tighten torque slacken fill drain top_up lubricate clean coat polish measure adjust inspect repair"
-    " connect disconnect route bleed test align mark cut drill weld machine seal assemble dismantle".split()
+    [
+        "fit",
+        "remove",
+        "renew",
+        "tighten",
+        "torque",
+        "slacken",
+        "fill",
+        "drain",
+        "top_up",
+        "lubricate",
+        "clean",
+        "coat",
+        "polish",
+        "measure",
+        "adjust",
+        "inspect",
+        "repair",
+        "connect",
+        "disconnect",
+        "route",
+        "bleed",
+        "test",
+        "align",
+        "mark",
+        "cut",
+        "drill",
+        "weld",
+        "machine",
+        "seal",
+        "assemble",
+        "dismantle",
+    ]
 )
 FILES = ("grammar", "verbs", "parts", "status", "cues")
 Value = TypeVar("Value")
@@ -31,7 +62,7 @@ class PhraseTable(Generic[Value]):
     def __init__(self, entries: Iterable[tuple[str, Value]]) -> None:
         self._by_first: dict[str, list[tuple[tuple[str, ...], Value]]] = {}
         for key, value in entries:
-            choices = [[piece for piece in word.split("|")] for word in key.split()]
+            choices = [list(word.split("|")) for word in key.split()]
             for words in product(*choices):
                 split = tuple(piece for word in words for piece in split_word(word))
                 self._by_first.setdefault(split[0], []).append((split, value))
@@ -151,8 +182,15 @@ def load_rules() -> Rules:
         verb, _, particle = key.partition(" ")
         phrasal.setdefault(verb, []).append((particle, action))
     lemmas = dict.fromkeys(
-        [*plain, *data["motion"], *phrasal, *data["other"]["verbs"], *data["applying"]["verbs"]]
-        + [*data["giving"]["verbs"], *data["giving"]["getting"]]
+        [
+            *plain,
+            *data["motion"],
+            *phrasal,
+            *data["other"]["verbs"],
+            *data["applying"]["verbs"],
+            *data["giving"]["verbs"],
+            *data["giving"]["getting"],
+        ]
     )
     readings: dict[str, dict[str, set[str]]] = {}
     for lemma in lemmas:

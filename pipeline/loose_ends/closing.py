@@ -96,8 +96,8 @@ def _does(end: LooseEnd, event: Event) -> bool:
     if end.kind == "provisional":
         return event.action in _ON | _TIGHT | {"remove", "seal"}
     if end.kind == "waiting":
-        return event.action in _ON or bool(end.action) and same_job(end.action, event.action)
+        return event.action in _ON or (bool(end.action) and same_job(end.action, event.action))
     if end.kind == "one_side_only":
-        other = bool(event.side) and event.side != end.side or (event.count or 0) >= 2
+        other = (bool(event.side) and event.side != end.side) or (event.count or 0) >= 2
         return other and (not end.action or same_job(end.action, event.action))
     return same_job(end.action, event.action)

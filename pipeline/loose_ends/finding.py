@@ -15,8 +15,21 @@ from pipeline.vocabulary import Vocabulary
 
 _TIGHT = frozenset(("tighten", "torque"))
 _JOBS = frozenset(
-    "renew repair adjust tighten torque clean coat fill top_up lubricate align measure bleed test machine weld seal polish"
-    " drill cut inspect connect".split()
+    (
+        "renew",
+        "repair",
+        "adjust",
+        "tighten",
+        "torque",
+        "clean",
+        "coat",
+        "fill",
+        "top_up",
+        "lubricate",
+        "align",
+        "measure",
+    )
+    + ("bleed", "test", "machine", "weld", "seal", "polish", "drill", "cut", "inspect", "connect")
 )
 # Explicit words beat what is only concluded, and the nearer kind beats the wider one.
 _RANK = ("loose", "provisional", "waiting", "not_closed", "promised", "one_side_only", "no_figure")
@@ -92,8 +105,7 @@ def _one_side(events: Sequence[Event], names: PartNames) -> Iterator[LooseEnd]:
         others = [
             other for other in events
             if other is not event and names.name_of(other.part) == names.name_of(event.part)
-            and same_job(other.action, event.action) and other.status in ("done", "past", "planned", "provisional", "negated")
-            and (other.side != event.side)
+            and same_job(other.action, event.action) and other.status != "advised" and other.side != event.side
         ]  # fmt: skip
         if not any(other.side or (other.count or 1) >= 2 or other.start_ms > event.start_ms for other in others):
             yield loose_end("one_side_only", event)

@@ -1,10 +1,10 @@
-"""Loose ends told in words that are no event: "I'll do that later", "it hasn't turned up", "only the left one so far"."""
+"""Loose ends told in words that are no event: "I'll do that later", "it hasn't turned up"."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from pipeline.events.phrases import Phrase
+from pipeline.events.phrase import Phrase
 from pipeline.loose_ends.sentences import Sentences
 from pipeline.records import Event, LooseEnd, PartMention
 
@@ -55,8 +55,6 @@ def _waiting(sentences: Sentences, last: _Last) -> Iterator[LooseEnd]:
         part: Phrase | Event | PartMention | None = phrase if phrase is not None and phrase.is_part else None
         if part is None and not forward:
             part = sentences.part_before(start, 8)
-            if part is not None and any(word in ("it", "that", "they", "those") for word in text[part.end : start]):
-                part = part if sentences.scan.gap[part.end] or part.end + 2 >= start else part
         if part is None:
             part = last.before(sentences.told(start, end)[1])
         if part is not None:
@@ -145,8 +143,7 @@ def _one_side(sentences: Sentences, last: _Last) -> Iterator[LooseEnd]:
             )
     for at, end in sentences.cues("other_side"):
         start, stop = sentences.bounds(at)
-        words = text[start:stop]
-        if not any(word in ("still", "yet", "not", "later", "tomorrow") for word in words):
+        if not any(word in ("still", "yet", "not", "later", "tomorrow") for word in text[start:stop]):
             continue
         part = last.before(sentences.told(at, end)[1])
         if part is not None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from pipeline.events.phrases import Phrase, Scan
+from pipeline.events.phrase import Phrase, Scan
 from pipeline.events.reading import PAUSE, SENTENCE
 from pipeline.events.rules import Rules
 from pipeline.records import Event, Token
@@ -44,9 +44,7 @@ class Sentences:
         perfect = any(
             word in ("have", "has", "is", "are", "'s", "forgot", "forgotten", "none", "yet", "still") for word in words
         )
-        return perfect and not any(
-            word in ("going", "need", "needs", "needed", "never", "ever") for word in words
-        )
+        return perfect and not any(word in ("going", "need", "needs", "needed", "never", "ever") for word in words)
 
     def is_wanted(self, event: Event) -> bool:
         """ "needs replacing", "wants doing", "still to be fitted"."""
@@ -88,7 +86,11 @@ class Sentences:
             for phrase in self.scan.phrases
             if phrase.is_part and not phrase.weak and at - reach <= phrase.start < at
         ]
-        strong = [phrase for phrase in parts if not phrase.start or self.scan.text[phrase.start - 1] not in self.rules.words["prepositions"]]
+        strong = [
+            phrase
+            for phrase in parts
+            if not phrase.start or self.scan.text[phrase.start - 1] not in self.rules.words["prepositions"]
+        ]
         chosen = strong or parts
         return chosen[-1] if chosen else None
 

@@ -136,8 +136,8 @@ def score_corpus(path: Path, plain: bool = False) -> Score:
 def report(score: Score) -> str:
     found = score.right + score.extra
     return (
-        f"action + part + status: F1 {score.f1:.3f} ({score.right} right, {score.missed} missed, {score.extra} of {found} too"
-        f" much); condition and finish {score.attribute_f1('condition', 'finish'):.3f}; side and position"
+        f"action + part + status: F1 {score.f1:.3f} ({score.right} right, {score.missed} missed,"
+        f" {score.extra} of {found} too much); condition and finish {score.attribute_f1('condition', 'finish'):.3f}; side and position"
         f" {score.attribute_f1('side', 'position'):.3f}; count {score.attribute_f1('count'):.3f}"
     )
 

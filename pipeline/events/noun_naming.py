@@ -1,0 +1,121 @@
+"""What a noun phrase comes to: the name of a part, a person, a pronoun or nothing."""
+
+from __future__ import annotations
+
+from pipeline.events.phrase import Phrase, Scan, replace_end
+from pipeline.events.word_sense import WordSense
+from pipeline.vocabulary import Term
+
+
+class NounNaming:
+    """The words gathered so far, and the phrase they make."""
+
+    def __init__(self, finder: WordSense, scan: Scan, start: int) -> None:
+        self._finder, self._scan, self._start = finder, scan, start
+        self._rules, self._terms = finder._rules, finder._terms
+        self._at = start
+        self._nouns: list[str] = []
+        self._term: Term | None = None
+        self._last_term_plural: bool | None = None
+        self._end = start
+        self._said: dict[str, str] = {}
+        self._determiner = ""
+        self._count: int | None = None
+        self._described = False
+        self._known = False
+        self._spelling = ""
+
+    def _noun_soon(self, at: int) -> bool:
+        text = self._scan.text
+        for index in range(at, min(at + 3, len(text))):
+            if self._scan.gap[index]:
+                return False
+            if self._terms.at(text, index) or text[index] in ("one", "ones"):
+                return True
+            if text[index] in self._finder.small and not self._rules.position.at(text, index):
+                return False
+        return at < len(text) and not self._scan.gap[at] and self._could_be_noun(at, text[at])
+
+    def _could_be_noun(self, at: int, word: str) -> bool:
+        return (
+            word.isascii()
+            and word[:1].isalpha()
+            and len(word) > 2
+            and word not in self._finder.small
+            and word not in self._rules.words["not_nouns"]
+            and at not in self._scan.figures
+        )
+
+    def _named(self) -> Phrase | None:
+        last, plural = self._nouns[-1], bool(self._last_term_plural)
+        if self._term is None:
+            last, plural = self._finder.singular(last)
+        name = self._joined([*self._nouns[:-1], last])
+        bare_unknown = not self._known and not self._determiner and not self._described
+        if len(self._nouns) == 1 and self._nouns[0] in self._rules.words["groups"] and self._term is None:
+            return self._pronoun("one", plural=self._nouns[0] != "piece")
+        if bare_unknown and all(
+            self._rules.finish["colour"].at([word], 0) or self._rules.finish["sheen"].at([word], 0)
+            for word in self._nouns
+        ):
+            return None
+        verb = self._rules.verbs.at(self._scan.text, self._start) if bare_unknown else None
+        if verb and not all(reading.tags <= {"s", "base"} for reading in verb[1]):
+            return None
+        person = last in self._rules.words["persons"]
+        return Phrase(
+            self._start,
+            self._end,
+            name,
+            "person" if person else self._term.kind if self._term else "",
+            last,
+            self._determiner,
+            (plural and self._determiner != "one" and self._count != 1) or (self._count or 1) > 1,
+            self._count if not (self._determiner in ("both",) and self._count is None) else 2,
+            self._said.get("side", ""),
+            self._said.get("position", ""),
+            self._said.get("condition", ""),
+            self._said.get("finish", ""),
+            self._said.get("measure", ""),
+            self._term.part_of if self._term else "",
+            self._term.pair if self._term else "",
+            bare_unknown,
+        )
+
+    def _joined(self, nouns: list[str]) -> str:
+        """The name with the hyphens that were said, in the vocabulary's capitals."""
+        name = ""
+        units = self._scan.units
+        for place, noun in enumerate(nouns):
+            at = self._end - len(nouns) + place
+            same = place > 0 and units[at].token == units[at - 1].token
+            name += ("-" if same else " ") + noun
+        name = name.strip()
+        return self._spelling if self._spelling.lower() == name else name
+
+    def _unnamed(self) -> Phrase | None:
+        if "nothing" in self._said:
+            head = self._said["nothing"]
+            person = head in self._rules.words["persons"]
+            return Phrase(
+                self._start, self._end, "", "person" if person else "nothing", head, self._determiner,
+                side=self._said.get("side", ""),
+            )  # fmt: skip
+        if "one" in self._said or (self._described and self._determiner and self._end > self._start + 1):
+            return self._pronoun("one", plural=self._said.get("one") == "ones" or (self._count or 1) > 1)
+        demonstratives = self._rules.words["demonstratives"]
+        first = self._scan.text[self._start]
+        if first in demonstratives:
+            return replace_end(self._pronoun(first, plural=first in ("these", "those")), self._start + 1)
+        if first == "each" and self._end <= self._start + 1:
+            return replace_end(self._pronoun(first, plural=True), self._start + 1)
+        if first == "both" or ((self._count or 0) > 1 and self._determiner in ("all", "these", "those", "the")):
+            return replace_end(self._pronoun(first, plural=True), self._start + 1 if first == "both" else self._end)
+        return None
+
+    def _pronoun(self, head: str, plural: bool) -> Phrase:
+        return Phrase(
+            self._start, max(self._end, self._at if self._at > self._start else self._start + 1), "", "pronoun", head,
+            self._determiner, plural, self._count, self._said.get("side", ""), self._said.get("position", ""),
+            self._said.get("condition", ""), self._said.get("finish", ""),
+        )  # fmt: skip

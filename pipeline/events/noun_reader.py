@@ -1,0 +1,265 @@
+"""Reads one noun phrase: (quantity) (article) (words that describe) nouns."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from pipeline.events.noun_naming import NounNaming
+from pipeline.events.phrase import PARTICLES, Phrase
+from pipeline.events.reading import PAUSE, split_word
+from pipeline.events.rules import PhraseTable, Verb
+
+_QUANTIFIERS = frozenset(
+    ("all", "both", "each", "some", "most", "none", "any", "half", "rest", "one", "neither", "either")
+)
+_ONLY_AFTER_ARTICLE = frozenset(
+    ("back", "inside", "outside", "right", "left", "used", "shot", "forward", "split", "original")
+)
+_MODEL = re.compile(r"^(m\d+|\d+([./x]\d+)*)$")
+
+
+class NounReader(NounNaming):
+    """One phrase from one place on."""
+
+    def read(self) -> Phrase | None:
+        """The phrase, or None where none starts."""
+        scan, text = self._scan, self._scan.text
+        pronoun = self._opening()
+        if pronoun:
+            return pronoun
+        while (self._at < len(text) and scan.gap[self._at] < (1 if self._nouns else PAUSE)) or self._at == self._start:
+            if not self._step():
+                break
+        if self._nouns:
+            return self._named()
+        return self._unnamed()
+
+    def _opening(self) -> Phrase | None:
+        text, _words = self._scan.text, self._rules.words
+        for _ in range(4):
+            if self._at >= len(text) or (self._at > self._start and self._scan.gap[self._at] >= PAUSE):
+                break
+            word = text[self._at]
+            after = text[self._at + 1] if self._at + 1 < len(text) else ""
+            if word in _QUANTIFIERS and after == "of":
+                self._determiner = self._determiner or word
+                if word in ("both",):
+                    self._count = 2
+                self._at += 2
+                if self._at < len(text) and text[self._at] in ("them", "it", "those", "these", "that", "this"):
+                    nxt = text[self._at + 1] if self._at + 1 < len(text) else ""
+                    if text[self._at] in ("them", "it") or not self._could_be_noun(self._at + 1, nxt):
+                        self._at += 1
+                        return self._pronoun(word, plural=True)
+                continue
+            number = self._rules.numbers.at(text, self._at)
+            if number and self._at not in self._scan.figures and not (word == "one" and self._determiner):
+                self._count, self._at = number[1], number[0]
+                self._determiner = self._determiner or "a"
+                if self._at < len(text) and text[self._at] == "of":
+                    self._at += 1
+                continue
+            if word.isdigit() and int(word) <= 60 and self._at not in self._scan.figures and after.endswith("s"):
+                self._count, self._at = int(word), self._at + 1
+                continue
+            if word in self._finder.determiners:
+                self._determiner, self._at = word, self._at + 1
+                continue
+            break
+        self._end = self._at
+        return None
+
+    def _step(self) -> bool:
+        scan, text, at = self._scan, self._scan.text, self._at
+        words = self._rules.words
+        word = text[at]
+        if at in scan.figures and not self._nouns:
+            self._at = scan.figures[at]
+            if self._at < len(text) and text[self._at] == "of":
+                self._at += 1
+            return self._at < len(text)
+        term = self._finder.term_at(self._scan, at)
+        if term and term[1][0].kind == "material" and not self._nouns and self._noun_soon(term[0]):
+            self._at, self._described = term[0], True
+            return True
+        if term and not self._blocked(at, term[0]):
+            self._nouns += [*text[at : term[0] - 1], split_word(term[1][1].lower().split()[-1])[-1]]
+            self._spelling = term[1][1]
+            self._term, self._last_term_plural = term[1][0], term[1][2]
+            self._note_place(text[at : term[0]])
+            self._known = True
+            self._at = self._end = term[0]
+            return True
+        if word == "'s":
+            return self._possessive()
+        group = self._nouns[-1:] and self._nouns[-1] in words["groups"]
+        if word == "of" and self._nouns and (group or self._rules.measures.at([*self._nouns, ""], 0)):
+            if not group:
+                self._said["measure"] = " ".join(self._nouns)
+            self._nouns, self._term, self._known = [], None, False
+            self._at += 1
+            while self._at < len(text) and text[self._at] in self._finder.determiners:
+                self._at += 1
+            return self._at < len(text)
+        if self._nouns:
+            return self._more_noun(word, at)
+        return self._describing(word, at)
+
+    def _blocked(self, at: int, end: int) -> bool:
+        """A term that is really the next verb: "the bolts clamp the cover"."""
+        if not self._nouns or end > at + 1:
+            return False
+        after = self._scan.text[end] if end < len(self._scan.text) else ""
+        return bool(
+            self._last_term_plural
+            and self._rules.verbs.at(self._scan.text, at)
+            and (after in self._finder.determiners or after in ("up", "down", "on", "it"))
+        )
+
+    def _note_place(self, said: Sequence[str]) -> None:
+        for index in range(len(said) - 1):
+            for name, table in (("side", self._rules.side), ("position", self._rules.position)):
+                hit = table.at(said, index)
+                if hit and hit[0] < len(said):
+                    self._said.setdefault(name, hit[1])
+
+    def _possessive(self) -> bool:
+        text, at = self._scan.text, self._at
+        nxt = at + 1
+        if not self._nouns or nxt >= len(text):
+            return False
+        condition = self._rules.condition.at(text, nxt)
+        look = condition[0] if condition else nxt
+        if look < len(text) and self._terms.at(text, look) and text[look] not in self._finder.small:
+            self._nouns, self._term, self._known = [], None, False
+            self._at = nxt
+            return True
+        return False
+
+    def _more_noun(self, word: str, at: int) -> bool:
+        if self._could_be_noun(at, word) and self._noun_like_verb(at):
+            if self._finder.finish_at(self._scan.text, at) or self._rules.condition.at(self._scan.text, at):
+                return False
+            if self._last_term_plural:
+                return False
+            self._nouns.append(word)
+            self._term, self._last_term_plural = None, None
+            self._at = self._end = at + 1
+            return True
+        return False
+
+    def _names_on(self, at: int) -> bool:
+        """True where the name goes on: "end cap", "wear plate"."""
+        text = self._scan.text
+        if self._finder.term_at(self._scan, at):
+            return True
+        verb = self._rules.verbs.at(text, at)
+        after = text[verb[0]] if verb and verb[0] < len(text) and not self._scan.gap[verb[0]] else ""
+        return (
+            verb is not None
+            and any("base" in reading.tags for reading in verb[1])
+            and after not in self._finder.determiners
+        )
+
+    def _noun_like_verb(self, at: int) -> bool:
+        """ "the tailstock bore", "self extracting bolts": a verb's form that goes on with the name."""
+        text, verb = self._scan.text, self._rules.verbs.at(self._scan.text, at)
+        if not verb:
+            return True
+        tags = frozenset().union(*(reading.tags for reading in verb[1]))
+        end = verb[0]
+        if tags == {"ing"}:
+            return self._term is None and self._terms.at(text, end) is not None
+        if tags & {"past", "pp", "ing"} or self._last_term_plural:
+            return False
+        after = text[end] if end < len(text) else ""
+        if tags == {"s"}:
+            known = all(reading.lemma not in self._rules.words["other"] for reading in verb[1])
+            known = known and all(reading.lemma not in self._rules.middle for reading in verb[1])
+            known = known or all(reading.lemma in self._rules.plain for reading in verb[1])
+            return known and not (after in self._finder.determiners or after in PARTICLES or after in ("it", "them"))
+        named = after in self._finder.determiners or after in ("it", "them")
+        takes_object = named or after in PARTICLES
+        object_of = self._start - 1 in self._scan.verbs
+        singular = bool(self._determiner or object_of) and not self._finder.singular(self._nouns[-1])[1]
+        return "base" in tags and ((singular and not named) or not takes_object or self._scan.gap[end] > 0)
+
+    def _describing(self, word: str, at: int) -> bool:
+        text, words = self._scan.text, self._rules.words
+        bare_start = at == self._start
+        finish = self._finder.finish_at(text, at)
+        if finish and not (bare_start and self._rules.verbs.at(text, at) and not self._noun_soon(finish[0])):
+            self._said["finish"] = " ".join(filter(None, (self._said.get("finish"), finish[1])))
+            self._at, self._described = finish[0], True
+            return True
+        for name in ("side", "position", "condition"):
+            table: PhraseTable[str] = getattr(self._rules, name)
+            hit = table.at(text, at)
+            if hit and not (bare_start and word in _ONLY_AFTER_ARTICLE and not self._noun_soon(hit[0])):
+                end = hit[0]
+                longer = self._finder.term_at(self._scan, at + 1) if end > at + 1 and text[end - 1] == "side" else None
+                if longer and longer[0] > end:
+                    end = at + 1
+                self._said.setdefault(name, hit[1])
+                self._at = self._end = end
+                self._described = True
+                return True
+            if hit:
+                return False
+        number = self._rules.numbers.at(text, at)
+        if number and self._count is None and word != "one":
+            self._count, self._at = number[1], number[0]
+            return True
+        if word in ("one", "ones") and (self._determiner or self._described):
+            self._at = self._end = at + 1
+            self._said["one"] = word
+            return False
+        if _MODEL.match(word):
+            self._at += 1
+            return True
+        if word in words["adjectives"] and (self._determiner or not bare_start or self._noun_soon(at + 1)):
+            self._at = at + 1
+            self._described = True
+            return True
+        follows = text[at + 1] if at + 1 < len(text) else ""
+        if word in words["leading"] and follows and not self._scan.gap[at + 1] and self._names_on(at + 1):
+            self._nouns.append(word)
+            self._at = self._end = at + 1
+            return True
+        if follows == "of" and (word in words["measures"] or word in words["groups"]) and self._determiner:
+            self._nouns.append(word)
+            self._at = self._end = at + 1
+            return True
+        if word in words["not_nouns"] and word not in self._finder.small:
+            if self._determiner or self._described:
+                self._said["nothing"] = word
+                self._at = self._end = at + 1
+            return False
+        if word in PARTICLES and self._determiner and at == self._start + 1 and self._noun_soon(at + 1):
+            self._nouns.append(word)
+            self._at = self._end = at + 1
+            return True
+        verb = self._rules.verbs.at(text, at)
+        if verb and (self._determiner or self._described) and word not in self._finder.small:
+            return self._participle(verb[0], verb[1], at)
+        if self._could_be_noun(at, word):
+            self._nouns.append(word)
+            self._term = None
+            self._at = self._end = at + 1
+            return True
+        return False
+
+    def _participle(self, end: int, verbs: Sequence[Verb], at: int) -> bool:
+        """ "the machined face" (left out of the name), "the locking ring" (kept)."""
+        text = self._scan.text
+        tags = frozenset().union(*(verb.tags for verb in verbs))
+        demonstrative = self._determiner in self._rules.words["demonstratives"] or self._determiner in ("both", "all")
+        if demonstrative and not self._described and not self._noun_soon(end):
+            return False
+        if tags & {"past", "pp"} and "base" not in tags and text[at] != "felt":
+            self._at = end
+            return end < len(text)
+        self._nouns += text[at:end]
+        self._at = self._end = end
+        return True

@@ -1,0 +1,124 @@
+"""Is "seal" a verb here or a noun? Told by the words around it, without a parser."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from pipeline.events.phrase import PARTICLES, Scan, noun_ends_at
+from pipeline.events.rules import Verb
+from pipeline.events.word_sense import WordSense
+
+_SUBJECT_LIKE = frozenset(
+    ("it", "that", "this", "which", "who", "everything", "he", "she", "one", "just", "then", "also", "there")
+)
+_BEFORE_ORDER = frozenset(("and", "then", "or", "so", "now", "just", "next", "please", "first"))
+
+
+class VerbOrNoun(WordSense):
+    """Tells verbs from nouns."""
+
+    def is_verb(self, scan: Scan, index: int, end: int, verbs: tuple[Verb, ...]) -> bool:
+        """True where the verb form at `index`..`end` is a verb."""
+        text, words = scan.text, self._rules.words
+        word = text[index]
+        if word == "do" and text[end : end + 1] == ["with"]:
+            return True
+        if word in self._auxiliary and word not in ("have", "had", "having", "get", "got", "getting", "gets", "has"):
+            return False
+        tags = frozenset().union(*(verb.tags for verb in verbs))
+        before = text[index - 1] if index and not scan.gap[index] else ""
+        after = text[end] if end < len(text) and not scan.gap[end] else ""
+        takes_object = after in self.determiners or after in ("it", "them") or self._takes_particle(verbs, text, end)
+        if word in words["adverbs"]:
+            opens = not before or scan.gap[index] or before in _BEFORE_ORDER or before in words["subjects"]
+            opens = opens or (before in PARTICLES and after in self.determiners)
+            return (after not in ("off", "on", "in", "up") and bool(takes_object and opens)) or before in (
+                "to",
+                "will",
+                "us",
+            )
+        if after == "to" and tags == {"base"} and all(verb.lemma in self._rules.plain for verb in verbs):
+            return False
+        if tags == {"s"} and before not in _SUBJECT_LIKE and not noun_ends_at(scan, index):
+            return word in ("goes", "comes", "needs", "wants")
+        if tags <= {"base", "s"} and before in PARTICLES and not takes_object:
+            return False
+        side = self._rules.side.at(text, index)
+        if side and (side[0] > end or self.term_at(scan, end)):
+            return False
+        term = self.term_at(scan, index)
+        if term and term[0] > end and before != "to":
+            return False
+        if before in words["subjects"] or before in words["modals"] or before in ("not", "to", "us", "will"):
+            return before != "to" or "base" in tags or text[index - 2] in ("round", "around", "forward")
+        if before in ("quarter", "half", "eighth", "third", "full"):
+            return False
+        if before in ("it", "this", "that", "which", "everything") and not scan.gap[index]:
+            return bool(tags & {"s", "past", "pp"}) or (before in ("which", "that", "it") and not term)
+        if before in ("these", "those", "both", "all", "them"):
+            return not term and bool(tags & {"base", "past", "pp", "ing"})
+        if before in ("is", "was") and tags == {"base"} and takes_object:
+            return True
+        if tags <= {"base", "s"} and self._names_what_follows(scan, index, end):
+            return False
+        if before in words["be"] or before in words["have"] or before in words["get"]:
+            return bool(tags & {"pp", "ing"}) and not (
+                term and before in words["have"] and self._nounish(scan, end) is False and "pp" not in tags
+            )
+        if before in self.determiners or (before in words["adjectives"] and before not in words["adverbs"]):
+            return False
+        if self._descriptive(text, index - 1) and before not in words["adverbs"]:
+            return False
+        if before in words["prepositions"] and before not in words["adverbs"] and before not in PARTICLES:
+            return "ing" in tags and not term
+        opens_object = takes_object or (
+            after == "and"
+            and (not before or scan.gap[index] > 0)
+            and "base" in tags
+            and self._rules.verbs.at(text, end + 1)
+        )
+        if term:
+            if noun_ends_at(scan, index):
+                return False if tags <= {"base", "s"} else bool(tags & {"past", "pp"})
+            return bool(tags & {"base", "past", "pp"}) and bool(
+                opens_object or (self._descriptive(text, end) and "base" in tags)
+            )
+        if tags & {"past", "pp"} and self._rules.condition.at(text, index) and self._opens_name(scan, end):
+            return False
+        return not ((tags <= {"base", "s"} or tags == {"ing"}) and self._after_verb(scan, index) and not takes_object)
+
+    def _names_what_follows(self, scan: Scan, index: int, end: int) -> bool:
+        """ "lock nut tightened", "feed screw out": a verb's form that is the first part of a name."""
+        text, before = scan.text, scan.text[index - 1] if index else ""
+        if (
+            before in ("to", "not", "will", "us")
+            or before in self._rules.words["subjects"] | self._rules.words["modals"]
+        ):
+            return False
+        noun = self.term_at(scan, end)
+        at = noun[0] if noun else end + 1
+        if at >= len(text) or scan.gap[end] or scan.gap[at] or text[end] in self.small or not text[end].isalpha():
+            return False
+        verb = self._rules.verbs.at(text, at)
+        passive = verb is not None and any({"pp"} <= reading.tags for reading in verb[1])
+        state = self._rules.states.at(text, at)
+        stands = state is not None and (state[0] >= len(text) or scan.gap[state[0]] > 0)
+        return passive or stands or text[at] in ("is", "'s", "are", "has", "was", "goes", "comes")
+
+    def _after_verb(self, scan: Scan, index: int) -> bool:
+        """True right after a verb that takes an object: "replace | suspect sensor"."""
+        if not index or scan.gap[index] or index - 1 not in scan.verbs:
+            return False
+        return any(verb.lemma in self._rules.plain for verb in scan.verbs[index - 1][1])
+
+    def _takes_particle(self, verbs: tuple[Verb, ...], text: Sequence[str], end: int) -> bool:
+        for verb in verbs:
+            phrasal = self._rules.phrasal.get(verb.lemma)
+            if phrasal and phrasal.at(text, end):
+                return True
+            if verb.lemma in self._rules.motion and end < len(text) and text[end] in PARTICLES:
+                return True
+        return False
+
+    def _nounish(self, scan: Scan, index: int) -> bool:
+        return index < len(scan.text) and scan.gap[index] == 0 and self._terms.at(scan.text, index) is not None

@@ -1,0 +1,305 @@
+"""Narration without an action verb: "cover back on", "the head is off", "then the gear", "in goes the bearing"."""
+
+from __future__ import annotations
+
+from pipeline.events.groups import GroupSearch
+from pipeline.events.phrase import Phrase
+from pipeline.events.predicate import Predicate
+from pipeline.events.reading import PAUSE, SENTENCE
+
+_ORDERED = frozenset(("fit", "remove", "assemble", "dismantle"))
+_BEFORE_STATE = frozenset(
+    [
+        "all",
+        "not",
+        "now",
+        "just",
+        "already",
+        "nearly",
+        "almost",
+        "both",
+        "still",
+        "only",
+        "finally",
+        "fully",
+        "properly",
+        "nice",
+        "and",
+        "well",
+    ]
+)
+
+
+class VerblessSearch(GroupSearch):
+    """Predicates told by a state, an order or a figure."""
+
+    def _copula(self, at: int) -> Predicate | None:
+        """ "the head is back on", "that's off now"; also what only presents a part."""
+        scan, text = self._scan, self._scan.text
+        group = at
+        while (
+            group
+            and text[group - 1] in (self._aux | {"'s", "'d", "not", "to", "still", "now", "just", "already"})
+            and not scan.gap[group]
+        ):
+            group -= 1
+        subjects = self._subject(group)
+        subject = subjects[-1] if subjects else None
+        start = subjects[0].start if subjects else group
+        look = at + 1
+        while look < len(text) and text[look] in _BEFORE_STATE and scan.gap[look] < PAUSE:
+            look += 1
+        options = [spot for spot in (look, self._reader.skip(look)) if spot < len(text)]
+        for spot in dict.fromkeys(options):
+            hit = self._rules.states.at(text, spot)
+            if hit and text[at] in ("was", "were"):
+                hit = None
+            if (
+                hit
+                and scan.gap[spot] < PAUSE
+                and subjects
+                and subject
+                and subject.kind != "person"
+                and self._ends_state(hit[0], text[spot])
+            ):
+                form = "pp" if text[at] == "been" else "s"
+                end = hit[0]
+                while end < len(text) and text[end] in ("and", "tight") and text[end : end + 2] == ["and", "tight"]:
+                    end += 2
+                return Predicate(
+                    start, group, spot, end, hit[1], form, "state", "be", subject, list(subjects),
+                    said_as=f"is {' '.join(text[spot:hit[0]])}",
+                )  # fmt: skip
+        return self._presented_state(start, group, at, subject) or Predicate(
+            start, group, at, at + 1, "", "s", "other", "be", subject
+        )
+
+    def _presented_state(self, start: int, group: int, at: int, subject: Phrase | None) -> Predicate | None:
+        """ "that's the rear wheel off"."""
+        scan, text = self._scan, self._scan.text
+        if (
+            subject is None
+            or subject.head not in ("that", "there", "this", "it")
+            or text[at] not in ("is", "'s", "are")
+        ):
+            return None
+        objects, end = self._reader.objects_at(self._reader.skip(at + 1), True)
+        if not objects or not objects[0].is_part:
+            return None
+        spot = self._reader.skip(end)
+        hit = self._rules.states.at(text, spot) if spot < len(text) and scan.gap[spot] < PAUSE else None
+        if not hit or spot in scan.verbs or not self._reader.closes(hit[0]):
+            return None
+        said_as = " ".join(text[spot : hit[0]])
+        return Predicate(start, group, spot, hit[0], hit[1], "s", "state", "be", subject, objects, said_as=said_as)
+
+    def _ends_state(self, end: int, first: str) -> bool:
+        """A state word that opens no "in the gearbox"; "off the bike" and "back on the engine" still tell."""
+        scan = self._scan
+        if end >= len(scan.text) or scan.gap[end]:
+            return True
+        word = scan.text[end]
+        if word == "by" or (word in ("of", "from") and first not in ("off", "out")):
+            return False
+        if word == "to":
+            return end + 1 in scan.verbs
+        phrase = scan.starting.get(end)
+        if (
+            phrase
+            and phrase.kind not in ("person",)
+            and not (phrase.is_pronoun and phrase.head in ("that", "this", "which", "it"))
+        ):
+            if word in self._rules.words["possessives"] or first in ("off", "back", "tight", "loose", "home"):
+                return True
+            return self._reader.closes(end)
+        return not (word in ("a", "the", "here") or word.isdigit())
+
+    def _verbless(self, at: int) -> Predicate | None:
+        """ "Cover back on.", "a smear of grease on the lip", "new seals throughout"."""
+        scan, text = self._scan, self._scan.text
+        phrase = scan.starting.get(at)
+        if not phrase or not (phrase.is_part or phrase.is_pronoun):
+            return None
+        before = text[at - 1] if at else ""
+        bare = (
+            not phrase.determiner
+            and (at == 0 or scan.gap[at] > 0)
+            and text[phrase.end : phrase.end + 1] in (["on"], ["round"], ["over"])
+        )
+        applied = self._reader.applied(phrase) if phrase.is_part and (phrase.measure or bare) else None
+        if applied and applied.objects and self._reader.followed_by_verb(applied.objects[-1]):
+            return None
+        if applied and applied.action and applied.objects:
+            return Predicate(
+                at, at, at, applied.end, applied.action, "", "verbless", "", None, applied.objects,
+                said_as=applied.said_as, fluid=applied.fluid,
+            )  # fmt: skip
+        if phrase.is_pronoun and phrase.head not in ("one", "that", "those", "both"):
+            return None
+        if (
+            phrase.is_part
+            and before not in self._rules.words["prepositions"]
+            and (figure := self._figure(at, phrase.end, [phrase]))
+        ):
+            return figure
+        after_action = bool(self._found) and self._found[-1].action != "" and at == self._limit()
+        if not (scan.gap[at] or before in self._rules.words["openers"] or after_action):
+            return None
+        subjects, end = self._reader.objects_at(at, True, opening=True)
+        if not subjects:
+            return None
+        elided = self._elided(at, end, subjects) or self._figure(at, end, subjects)
+        if elided:
+            return elided
+        spot = self._reader.skip(end)
+        hit = self._rules.states.at(text, spot) if spot < len(text) and scan.gap[spot] < PAUSE else None
+        if not hit or not self._reader.closes(self._reader.skip(hit[0])) or spot in scan.verbs:
+            return None
+        place = scan.starting.get(hit[0])
+        if place is not None and place.determiner and not scan.gap[hit[0]] and text[spot] not in ("off", "out", "back"):
+            after = self._reader.skip(place.end)
+            if not self._rules.states.at(text, after):
+                return None
+        if hit[0] < len(text) and not scan.gap[hit[0]] and text[hit[0]] in ("to", "of"):
+            return None
+        return Predicate(
+            at, spot, spot, hit[0], hit[1], "pp", "verbless", "", subjects[-1], subjects,
+            said_as=" ".join(text[spot : hit[0]]),
+        )  # fmt: skip
+
+    def _elided(self, at: int, end: int, subjects: list[Phrase]) -> Predicate | None:
+        """ "then the gear", "the drain screw second", "new seals throughout": the verb is the one before, or fit."""
+        scan, text = self._scan, self._scan.text
+        if any(part.weak or not part.is_part or part.kind in ("measure", "tool") for part in subjects):
+            return None
+        if self._reader.followed_by_verb(subjects[-1]) or (end in scan.ending and text[end : end + 1] == ["'s"]):
+            return None
+        found = self._found
+        if text[at - 2 : at] == ["it", "'s"] and "then" in text[max(0, at - 4) : at - 2]:
+            found = found[:-1]
+        last = found[-1] if found else None
+        if last is not None and (last.action not in _ORDERED or at - last.end > 12):
+            last = None
+        if last is None and found and not self._is_first(end) and subjects[0].condition != "new":
+            return None
+        if scan.gap[at - 2 : at - 1] == [SENTENCE] and text[at - 2 : at] == ["and", "then"]:
+            return None
+        before = self._order_before(at)
+        after = self._rules.cues["first"].at(text, end) or self._rules.cues["order"].at(text, end)
+        after = after if after and text[end] != "then" and self._reader.closes(after[0]) else None
+        new = (
+            subjects[0].condition == "new"
+            and self._stands_alone(at, end)
+            and subjects[0].kind in ("part", "fastener", "")
+        )
+        new = new and (subjects[0].kind != "" or subjects[0].head not in self._rules.words["not_nouns"])
+        ordered = (before and self._stands_alone(at, end)) or after
+        if not ordered and not new:
+            return None
+        if last is None and not (after and text[end] == "first") and not new and not before:
+            return None
+        action = last.action if last is not None and ordered and not (new and not ordered) else "fit"
+        predicate = Predicate(
+            at, at, at, after[0] if after else end, action, "", "verbless", "", None, subjects,
+            said_as=text[end] if after else "new" if new and not ordered else "then",
+        )  # fmt: skip
+        predicate.elided = last is not None and bool(ordered)
+        return predicate
+
+    def _is_first(self, end: int) -> bool:
+        return self._rules.cues["first"].at(self._scan.text, end) is not None
+
+    def _order_before(self, at: int) -> bool:
+        """True after "then", "followed by", "and finally", "then it's"."""
+        text = self._scan.text
+        if at > 2 and text[at - 2 : at] == ["it", "'s"]:
+            at -= 2
+        return any(
+            (hit := self._rules.cues["order"].at(text, start)) is not None
+            and hit[0] == at
+            and text[start] not in ("second", "third", "on")
+            for start in range(max(0, at - 4), at)
+        )
+
+    def _stands_alone(self, at: int, end: int) -> bool:
+        """True where a clause holds nothing but the part (and perhaps where it goes)."""
+        scan, text = self._scan, self._scan.text
+        end = self._reader.skip(end)
+        if end < len(text) and text[end] in ("throughout", "everywhere"):
+            end += 1
+        elif (
+            end < len(text) and text[end] in ("on", "in", "all", "with", "behind", "onto", "over") and not scan.gap[end]
+        ):
+            while (
+                end < len(text)
+                and not scan.gap[end]
+                and text[end] not in ("and", "then", "so")
+                and end not in scan.verbs
+            ):
+                if text[end] in self._rules.words["be"] or text[end] == "'s":
+                    return False
+                end += 1
+        if end < len(text) and not scan.gap[end] and text[end] in ("is", "'s", "are", "was"):
+            return False
+        before = text[at - 1] if at else ""
+        opens = at == 0 or scan.gap[at] > 0 or before in ("then", "and", "by", "next", "finally", "lastly", "'s", "so")
+        return opens and (
+            end >= len(text) or scan.gap[end] > 0 or text[end] in ("and", "then", "followed", "so", "finally")
+        )
+
+    def _figure(self, at: int, end: int, subjects: list[Phrase]) -> Predicate | None:
+        """ "stem bolts to five newton metres": a torque is said of a part without a verb."""
+        scan, text = self._scan, self._scan.text
+        spot = end + 1 if end < len(text) and text[end] in ("to", "at", "are", "is") else end
+        if spot not in scan.torques or not all(part.is_part or part.is_pronoun for part in subjects):
+            return None
+        if spot == end and subjects[-1].kind != "fastener" and not subjects[-1].is_pronoun:
+            return None
+        return Predicate(
+            at,
+            at,
+            at,
+            scan.figures.get(spot, spot),
+            "torque",
+            "pp",
+            "verbless",
+            "",
+            subjects[-1],
+            subjects,
+            said_as="to a figure",
+        )
+
+    def _inverted(self, at: int) -> Predicate | None:
+        """ "in goes the bearing", "off with the old one", "on with the cover"."""
+        scan, text = self._scan, self._scan.text
+        hit = self._rules.particles.at(text, at) or ((at + 1, "fit") if text[at] == "up" else None)
+        if not hit or hit[0] >= len(text) or any(scan.gap[spot] for spot in range(at + 1, hit[0] + 1)):
+            return None
+        end = hit[0]
+        before = text[at - 1] if at else ""
+        if not (at == 0 or scan.gap[at] or before in self._rules.words["openers"] or at == self._limit()):
+            return None
+        verb = scan.verbs.get(end)
+        subject = scan.starting.get(end)
+        if text[end] == "with" and not scan.gap[end]:
+            objects, stop = self._reader.objects_at(end + 1, False)
+            form = "s"
+        elif verb and any(
+            reading.lemma in self._rules.middle and reading.tags & {"s", "past", "base"} for reading in verb[1]
+        ):
+            objects, stop = self._reader.objects_at(verb[0], False)
+            form = "s" if any("s" in reading.tags for reading in verb[1]) else "past"
+        elif (
+            subject
+            and subject.kind != "person"
+            and text[subject.end : subject.end + 1] in (["goes"], ["went"], ["comes"], ["came"])
+        ):
+            objects, stop, form = [subject], subject.end + 1, "s"
+        else:
+            return None
+        objects = [part for part in objects if part.is_part or part.is_pronoun]
+        if not objects:
+            return None
+        return Predicate(
+            at, at, at, stop, hit[1], form, "verbless", "", None, objects, said_as=" ".join(text[at : end + 1])
+        )
