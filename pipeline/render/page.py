@@ -9,17 +9,17 @@ from datetime import date
 from itertools import groupby
 from pathlib import PurePath
 
-from pipeline.records import BuildLog, Correction, Event, Finding, LooseEnd, Note
+from pipeline.records import BuildLog, Event, Finding, Note
 from pipeline.render.figures import Figure, by_kind, figures_of
+from pipeline.render.open_points import DoubtfulWords, OpenEnd, doubtful_words, open_end
 from pipeline.render.parts import PartRow, part_rows
 from pipeline.render.places import Places, places_of
-from pipeline.render.sentences import LOOSE_ENDS, STATUSES, full_sentence, loose_end_title, sentence
+from pipeline.render.sentences import STATUSES, full_sentence, sentence
 from pipeline.render.spelling import Names, in_spelling, long_date
 from pipeline.render.stills import Pictures, Still
 from pipeline.render.timeline import Timeline, timeline
 from pipeline.render.transcript import Paragraph, paragraphs
 from pipeline.times import ms_to_clock
-from pipeline.tokens import bare
 from pipeline.vocabulary import Assembly, Vocabulary
 
 ELSEWHERE = "Other work"
@@ -58,40 +58,6 @@ class Group:
     title: str
     caution: str
     entries: tuple[Entry, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class OpenEnd:
-    """A loose end in words. `closing` says when and where it was closed, "" while open."""
-
-    loose: LooseEnd
-    number: int
-    title: str
-    meaning: str
-    closing: str
-
-    @property
-    def clock(self) -> str:
-        """When it was said."""
-        return ms_to_clock(self.loose.start_ms)
-
-
-@dataclass(frozen=True, slots=True)
-class DoubtfulWords:
-    """One question about words heard: the first correction that asks it, and every place where it comes up."""
-
-    corr: Correction
-    places: tuple[tuple[Correction, str], ...]
-
-    @property
-    def heard(self) -> str:
-        """The words heard, without the comma or full stop that followed them."""
-        return self.corr.heard.rstrip(",.;:")
-
-    @property
-    def written(self) -> str:
-        """What they may stand for, likewise."""
-        return self.corr.written.rstrip(",.;:")
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,7 +150,7 @@ def page_context(
     titles = {key: in_spelling(assembly.title, spelling) for key, assembly in vocabulary.assemblies.items()}
     places = places_of(log, titles)
     entries = [_entry(event, figures, names, pictures.entries.get(event.id)) for event in log.events]
-    ends = [_open_end(loose, number, log, names) for number, loose in enumerate(log.loose_ends, start=1)]
+    ends = [open_end(loose, number, log, names) for number, loose in enumerate(log.loose_ends, start=1)]
     day = _iso_day(log.recording.made_on) or _day_in(log.recording.name)
     return Page(
         log=log,
@@ -200,7 +166,7 @@ def page_context(
         figures=tuple((title, tuple(group)) for title, group in by_kind(figures.values())),
         all_figures=tuple(figures.values()),
         doubtful=tuple(figure for figure in figures.values() if figure.doubtful),
-        ask=_doubtful_words(log),
+        ask=doubtful_words(log),
         orders=_orders(entries),
         cautions=_cautions(places.values(), vocabulary, titles, names),
         notes=log.notes,
@@ -274,29 +240,6 @@ def _orders(entries: list[Entry]) -> tuple[tuple[int, tuple[Entry, ...]], ...]:
     return tuple(
         (number, tuple(sorted((e for e in entries if e.event.sequence == number), key=lambda e: e.event.step)))
         for number in numbers
-    )
-
-
-def _open_end(loose: LooseEnd, number: int, log: BuildLog, names: Names) -> OpenEnd:
-    closing = ""
-    if loose.closed_by:
-        recording, _, _ = loose.closed_by.rpartition("#")
-        when = f" at {ms_to_clock(loose.closed_ms)}" if loose.closed_ms is not None else ""
-        closing = f"Closed{when}" + (f" in {recording}" if recording else "")
-    meaning = in_spelling(LOOSE_ENDS.get(loose.kind, loose.kind.replace("_", " ").capitalize()), names.spelling)
-    return OpenEnd(loose, number, loose_end_title(loose, log, names), meaning, closing)
-
-
-def _doubtful_words(log: BuildLog) -> tuple[DoubtfulWords, ...]:
-    """The same doubt about the same words is one question, however often it comes up."""
-    groups: dict[tuple[str, str], list[Correction]] = {}
-    for corr in log.corrections:
-        if corr.decision == "ask":
-            heard = " ".join(bare(word) for word in corr.heard.split())
-            groups.setdefault((heard, corr.term or corr.written.lower()), []).append(corr)
-    return tuple(
-        DoubtfulWords(corrs[0], tuple((corr, ms_to_clock(log.words[corr.start_word].start_ms)) for corr in corrs))
-        for corrs in groups.values()
     )
 
 

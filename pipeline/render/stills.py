@@ -16,10 +16,10 @@ from pipeline.records import BuildLog
 
 _ENTRY_WIDTH, _STRIP_WIDTH = 480, 160
 _STRIP_FRAMES = 4
-_AROUND_MS = tuple(range(-300, 1501, 150))  # hands show what is being said a moment after it is said
+_AROUND_MS = tuple(range(-200, 1001, 150))  # hands show what is being said a moment after it is said
 _BUDGET_BYTES = 6_000_000
 _COARSENESS = (4, 8, 16)  # quantiser scales of the JPEG encoder; the next one is for what is over the budget
-_NEAR_MS = 8000  # up to here reading on costs less than a jump to the key frame before
+_NEAR_MS = 2500  # up to here reading on costs less than a jump to the key frame before
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,69 @@
+"""What waits for a person: loose ends and doubtful words, each said once."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from pipeline.records import BuildLog, Correction, LooseEnd
+from pipeline.render.sentences import LOOSE_ENDS, loose_end_title
+from pipeline.render.spelling import Names, in_spelling
+from pipeline.times import ms_to_clock
+from pipeline.tokens import bare
+
+
+@dataclass(frozen=True, slots=True)
+class OpenEnd:
+    """A loose end in words. `closing` says when and where it was closed, "" while open."""
+
+    loose: LooseEnd
+    number: int
+    title: str
+    meaning: str
+    closing: str
+
+    @property
+    def clock(self) -> str:
+        """When it was said."""
+        return ms_to_clock(self.loose.start_ms)
+
+
+@dataclass(frozen=True, slots=True)
+class DoubtfulWords:
+    """One question about words heard: the first correction that asks it, and every place where it comes up."""
+
+    corr: Correction
+    places: tuple[tuple[Correction, str], ...]
+
+    @property
+    def heard(self) -> str:
+        """The words heard, without the comma or full stop that followed them."""
+        return self.corr.heard.rstrip(",.;:")
+
+    @property
+    def written(self) -> str:
+        """What they may stand for, likewise."""
+        return self.corr.written.rstrip(",.;:")
+
+
+def open_end(loose: LooseEnd, number: int, log: BuildLog, names: Names) -> OpenEnd:
+    """A loose end in words; `number` is its place in the log, from 1."""
+    closing = ""
+    if loose.closed_by:
+        recording, _, _ = loose.closed_by.rpartition("#")
+        when = f" at {ms_to_clock(loose.closed_ms)}" if loose.closed_ms is not None else ""
+        closing = f"Closed{when}" + (f" in {recording}" if recording else "")
+    meaning = in_spelling(LOOSE_ENDS.get(loose.kind, loose.kind.replace("_", " ").capitalize()), names.spelling)
+    return OpenEnd(loose, number, loose_end_title(loose, log, names), meaning, closing)
+
+
+def doubtful_words(log: BuildLog) -> tuple[DoubtfulWords, ...]:
+    """The same doubt about the same words is one question, however often it comes up."""
+    groups: dict[tuple[str, str], list[Correction]] = {}
+    for corr in log.corrections:
+        if corr.decision == "ask":
+            heard = " ".join(bare(word) for word in corr.heard.split())
+            groups.setdefault((heard, corr.term or corr.written.lower()), []).append(corr)
+    return tuple(
+        DoubtfulWords(corrs[0], tuple((corr, ms_to_clock(log.words[corr.start_word].start_ms)) for corr in corrs))
+        for corrs in groups.values()
+    )
