@@ -139,7 +139,8 @@ def write_outputs(
         WitnessmarkError: a file cannot be written; each file is there whole or not at all.
     """
     write_log(log, into / "log.json")
-    paths = [into / "log.json", *render_log(log, into, vocabulary, media, pictures, pdf)]
+    playable = None if media is None or is_transcript(media) else media
+    paths = [into / "log.json", *render_log(log, into, vocabulary, playable, pictures, pdf)]
     cues = find_cues(
         log.words, log.corrections, log.quantities, log.segment_starts, duration_ms=log.recording.duration_ms
     )
