@@ -122,8 +122,9 @@ def make_book(build: Build, vocabulary: Vocabulary, into: Path) -> Book:
         day_of(number, recording, settings, vocabulary, into) for number, recording in enumerate(build.recordings, 1)
     )
     by_slug = {day.recording.slug: day for day in days}
-    ends = [_end_line(end, by_slug, names) for end in loose_ends_of(build, vocabulary)]
-    lines = check_build(build, vocabulary)
+    built_ends = loose_ends_of(build, vocabulary)
+    ends = [_end_line(end, by_slug, names) for end in built_ends]
+    lines = check_build(build, vocabulary, built_ends)
     open_places = {line.place for line in lines if line.kind == "loose_end"}
     figures = tuple(_figures(days))
     rows = book_parts(days, vocabulary)
@@ -139,9 +140,11 @@ def make_book(build: Build, vocabulary: Vocabulary, into: Path) -> Book:
         open_ends=tuple(line for line in ends if not line.closed and _place(line.moment) in open_places),
         closed_ends=tuple(line for line in ends if line.closed),
         checks=tuple(
-            (line, by_slug[line.recording.slug].moment(line.start_ms)) for line in lines if line.kind == "finding"
+            (line, by_slug[line.recording].moment(line.start_ms))
+            for line in lines
+            if line.kind == "finding" and line.rule != "doubtful_figure"  # those stand among the doubtful figures
         ),
-        doubtful=tuple(line for line in figures if line.figure.doubtful),
+        doubtful=tuple(line for line in figures if line.figure.doubtful and not _is_settled(line, build)),
         groups=tuple(_groups(days)),
         parts=tuple(row for row in rows if row.kind != "fluid"),
         fluids=tuple(row for row in rows if row.kind == "fluid"),
@@ -150,6 +153,13 @@ def make_book(build: Build, vocabulary: Vocabulary, into: Path) -> Book:
         cautions=tuple(_cautions(days)),
         notes=tuple((note, day.moment(note.start_ms, note.start_word)) for day in days for note in day.page.notes),
     )
+
+
+def _is_settled(line: FigureLine, build: Build) -> bool:
+    """True where a person has settled the figure, by the time of any of its words."""
+    recording, qty = line.moment.day.recording, line.figure.qty
+    times_ms = (word.start_ms for word in recording.log.words[qty.start_word : qty.end_word])
+    return any(f"{recording.slug} {ms_to_clock(time_ms)}" in build.settings.settled for time_ms in times_ms)
 
 
 def _place(moment: Moment) -> str:

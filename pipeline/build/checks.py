@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+import functools
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from pipeline.build.differing import differing_figures
@@ -34,7 +35,7 @@ class BuildEnd:
 class CheckLine:
     """One thing to look at. Printed it is `RECORDING m:ss: message`; `kind` is "loose_end" or "finding"."""
 
-    recording: BuiltRecording
+    recording: str
     start_ms: int
     kind: str
     level: str
@@ -46,7 +47,7 @@ class CheckLine:
     @property
     def place(self) -> str:
         """`RECORDING m:ss`: how the person names this thing in build.toml once it is settled."""
-        return f"{self.recording.slug} {ms_to_clock(self.start_ms)}"
+        return f"{self.recording} {ms_to_clock(self.start_ms)}"
 
 
 def loose_ends_of(build: Build, vocabulary: Vocabulary) -> list[BuildEnd]:
@@ -54,7 +55,7 @@ def loose_ends_of(build: Build, vocabulary: Vocabulary) -> list[BuildEnd]:
 
     `vocabulary` tells which names are of one part.
     """
-    name_of = PartNames(vocabulary).name_of
+    name_of = functools.cache(PartNames(vocabulary).name_of)
     ends: list[BuildEnd] = []
     earlier: list[BuiltRecording] = []
     for recording in build.recordings:
@@ -90,17 +91,18 @@ def _closing_event(end: BuildEnd) -> tuple[str, str]:
     return slug or end.recording.slug, event_id
 
 
-def check_build(build: Build, vocabulary: Vocabulary) -> list[CheckLine]:
-    """Open loose ends and findings that need a person, in order of recordings and time; settled ones left out."""
+def check_build(build: Build, vocabulary: Vocabulary, ends: Sequence[BuildEnd] | None = None) -> list[CheckLine]:
+    """Open loose ends and findings that need a person, in order of recordings and time; settled ones left out.
+
+    `ends` are those of `loose_ends_of`, where they are known already.
+    """
+    ends = loose_ends_of(build, vocabulary) if ends is None else ends
     names = Names.of(vocabulary, build.settings.settings.spelling)
-    lines = [_end_line(end, names) for end in loose_ends_of(build, vocabulary) if not end.loose.closed_by]
+    lines = [_end_line(end, names) for end in ends if not end.loose.closed_by]
     lines += list(_findings(build))
-    lines += [
-        CheckLine(recording, finding.start_ms, "finding", finding.level, finding.rule, finding.message)
-        for recording, finding in differing_figures(build, vocabulary)
-    ]
+    lines += [_finding_line(recording, finding) for recording, finding in differing_figures(build, vocabulary)]
     order = {recording.slug: place for place, recording in enumerate(build.recordings)}
-    lines.sort(key=lambda line: (order[line.recording.slug], line.start_ms, line.message))
+    lines.sort(key=lambda line: (order[line.recording], line.start_ms, line.message))
     return [line for line in dict.fromkeys(lines) if line.place not in build.settings.settled]
 
 
@@ -110,7 +112,7 @@ def _end_line(end: BuildEnd, names: Names) -> CheckLine:
     meaning = LOOSE_ENDS.get(loose.kind, loose.kind.replace("_", " ")).lower()
     said = plain_text(loose.said)
     message = f"{title}: {meaning}" + (f" (“{said}”)" if said and said.lower() != title.lower() else "")
-    return CheckLine(end.recording, loose.start_ms, "loose_end", "check", loose.kind, message, loose.part, said)
+    return CheckLine(end.recording.slug, loose.start_ms, "loose_end", "check", loose.kind, message, loose.part, said)
 
 
 def _findings(build: Build) -> Iterator[CheckLine]:
@@ -122,4 +124,4 @@ def _findings(build: Build) -> Iterator[CheckLine]:
 
 def _finding_line(recording: BuiltRecording, finding: Finding) -> CheckLine:
     message = plain_text(finding.message)
-    return CheckLine(recording, finding.start_ms, "finding", finding.level, finding.rule, message)
+    return CheckLine(recording.slug, finding.start_ms, "finding", finding.level, finding.rule, message)

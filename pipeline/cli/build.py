@@ -64,7 +64,7 @@ def check(folder: Path, as_json: bool) -> int:
     if as_json:
         found = [
             {
-                "recording": line.recording.slug,
+                "recording": line.recording,
                 "at": ms_to_clock(line.start_ms),
                 "start_ms": line.start_ms,
                 "kind": line.kind,

@@ -17,10 +17,10 @@ from pipeline.build import Build, add_recording, read_build, start_build, write_
 from pipeline.build.book import Book, make_book
 from pipeline.build.book_files import WRITERS
 from pipeline.build.book_parts import part_counts
-from pipeline.records import BuildLog, Event, PartMention, Quantity, Settings, Word
+from pipeline.records import BuildLog, Event, Finding, PartMention, Quantity, Settings, Word
 from pipeline.render.inert import csv_cell, plain_text
 from pipeline.vocabulary import Vocabulary
-from tests.build.penhallow_days import DAYS, day_one, day_two
+from tests.build.penhallow_days import DAYS, day_one, day_three, day_two
 from tests.render.readers import read_csv, read_html, read_markdown
 from tests.render.test_hostile import HOSTILE, poisoned
 
@@ -157,6 +157,18 @@ def test_figures_over_all_days(folder: Path) -> None:
     assert head["equals"] == "18.4 lbf·ft"
     spindle = next(row for row in rows if row["subject"] == "wheel spindle nut")
     assert (spindle["doubtful"], spindle["other_readings"], spindle["equals"]) == ("yes", "15", "")
+
+
+def test_a_doubtful_figure_is_told_once(tmp_path: Path, vocabulary: Vocabulary) -> None:
+    log = day_three()
+    start_ms = log.quantities[1].start_ms
+    doubt = Finding("check", "doubtful_figure", "50 lbf·ft or 15 lbf·ft: listen at 0:20", start_ms)
+    book = book_of([dataclasses.replace(log, findings=(doubt,))], tmp_path / "b", vocabulary)
+    assert (len(book.doubtful), len(book.checks), book.to_check) == (1, 0, 1)
+    path = tmp_path / "b" / "build.toml"
+    path.write_text(path.read_text().replace("settled = []", 'settled = ["2031-05-17-penhallow-day-3 0:20"]'))
+    book = make_book(read_build(tmp_path / "b"), vocabulary, tmp_path)
+    assert (len(book.doubtful), len(book.checks), book.to_check) == (0, 0, 0)
 
 
 def test_said_order(folder: Path) -> None:

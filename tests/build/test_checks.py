@@ -173,5 +173,5 @@ def test_what_is_settled_is_left_out(penhallow: Path, vocabulary: Vocabulary) ->
 def test_lines_are_in_order_of_recordings_and_time(penhallow: Path, vocabulary: Vocabulary) -> None:
     lines = check_build(read_build(penhallow), vocabulary)
     order = [recording.slug for recording in read_build(penhallow).recordings]
-    places = [(order.index(line.recording.slug), line.start_ms) for line in lines]
+    places = [(order.index(line.recording), line.start_ms) for line in lines]
     assert places == sorted(places) and len(places) >= 2
