@@ -16,6 +16,7 @@ from pipeline.numbers.words import (
     ZEROS,
 )
 
+_SOME = frozenset({"few", "several", "many", "couple", "odd", "the", "some"})
 Shape = Literal["whole", "joined", "decimal", "fraction", "mixed"]
 
 
@@ -85,6 +86,9 @@ class WholeReader:
         first = self.two_digits(index) or self.numeral(index, 999)
         if first is None and self.at(index) == "a" and self.at(index + 1) in ("hundred", "thousand"):
             first = (1, index + 1)
+        if first is None and self.at(index) == "hundred" and not (index and self.words[index - 1] in _SOME):
+            # "Hundred and fifty degrees": said without its "a"
+            first = (1, index)
         if first is None:
             return None
         value, end = first

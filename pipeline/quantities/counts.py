@@ -66,6 +66,9 @@ def read_count(scan: Scan, bare: Bare, taken: dict[int, int]) -> Found | None:
                 return None
             continue
         word = scan.words[index]
+        if word in ("by", "x") and index + 1 in taken:
+            index += 1
+            continue
         if word in wanted and not _goes_on(scan, index, singular, plural, wanted):
             return Found("count", bare.value, bare.high, "", bare.start, bare.end, bare.start, why=f"counts the {word}")
         if word in _not_between() or word[0].isdigit():

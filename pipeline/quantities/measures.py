@@ -141,7 +141,9 @@ def _fits(scan: Scan, figure: Figure, unit: Measured) -> bool:
         return glued and not spoken
     if len(words) == 1 and len(words[0]) == 1 and words[0] not in "%°ω":
         letter = scan.pieces[start]
-        if (words == ("s",) and figure.low >= 1000) or (after is not None and after.joint == "."):
+        if words == ("s",) and glued and scan.at(figure.start - 1) not in cue_words("before_seconds"):
+            return False
+        if after is not None and after.joint == ".":
             return False
         if letter.joint == "-" and letter.raw in ("A", "C", "F"):
             return False

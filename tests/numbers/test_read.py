@@ -62,7 +62,7 @@ def test_the_whole_saying_is_one_number(said: str, value: float) -> None:
 
 
 @pytest.mark.parametrize(
-    "said", ["", "of", "oh well", "point", "and a half", "third gear", "the", "hundred", "-", "½x"]
+    "said", ["", "of", "oh well", "point", "and a half", "third gear", "the", "hundreds", "-", "½x"]
 )
 def test_what_is_no_number_gives_none(said: str) -> None:
     number = read_number(said.split())
