@@ -10,7 +10,7 @@ from pipeline.quantities import attach_quantities, check_quantities, customary, 
 from pipeline.records import Correction, Settings
 from pipeline.tokens import line_words, written_tokens
 from pipeline.vocabulary import load_vocabulary
-from tests.quantities.scoring import found_in, key_of, read_corpus, unpunctuated
+from tests.quantities.scoring import Key, found_in, key_of, read_corpus, unpunctuated
 
 VOCABULARY = load_vocabulary()
 ODD = 'to and a of the no, point hundred M x / - ° " ² ٣ ½ 0/0 1111111111111111111111111111'
@@ -57,14 +57,14 @@ def test_a_spoken_decimal_with_a_unit_is_read_back(digits: int, places: int) -> 
     assert qty.value == value
 
 
+def keys(line: str) -> list[Key]:
+    return [key_of(qty) for qty in found_in(line)]
+
+
 def test_punctuation_changes_next_to_nothing() -> None:
     """Where it does change something no rule can help: "a big one, twenty four mil" without its comma is 124."""
     cases = [case for name in ("quantities.toml", "quantities_test.toml") for case in read_corpus(name)[0]]
-    changed = [
-        case.say
-        for case in cases
-        if [*map(key_of, found_in(case.say))] != [*map(key_of, found_in(unpunctuated(case.say)))]
-    ]
+    changed = [case.say for case in cases if keys(case.say) != keys(unpunctuated(case.say))]
     assert len(changed) <= 0.005 * len(cases), changed
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from typing import Any
 
 import pytest
 
@@ -68,8 +69,8 @@ def test_every_reading_of_a_choice_is_a_unit() -> None:
 
 @pytest.mark.parametrize("name", ["context", "choices", "counted"])
 def test_no_cue_stands_twice_in_a_list(name: str) -> None:
-    lists = [(name, figures_data(name))]
-    faults = []
+    lists: list[tuple[str, Any]] = [(name, figures_data(name))]
+    faults: list[str] = []
     while lists:
         place, value = lists.pop()
         if isinstance(value, dict):
