@@ -36,6 +36,8 @@ KINDS = (
     "current resistance speed count ratio percentage grit teeth"
 )
 LOOSE_ENDS = "provisional loose promised one_side_only not_closed no_figure waiting"
+# A part named with one of these in front has that side or position.
+PLACES = ("front", "rear", "left", "right", "top", "bottom", "upper", "lower")
 _EVENT_TEXT = ("side", "position", "condition", "finish", "tool", "fluid")
 
 
@@ -113,6 +115,10 @@ def _add_fact(narration: Narration, line: str, start_word: int, first_quantity: 
         _known(narration, status, STATUSES, line)
         more = dict(re.findall(r"(\w+)=(.*?)(?=\s+\w+=|$)", parts[3] if len(parts) == 5 else ""))
         fact = {"action": action, "part": part, "status": status} | {key: more.get(key, "") for key in _EVENT_TEXT}
+        place_word = part.split()[0]
+        if place_word in PLACES and len(part.split()) > 1:
+            key = "side" if place_word in ("left", "right") else "position"
+            fact[key] = fact[key] or place_word
         fact["count"] = int(more["count"]) if "count" in more else None
         fact["quantities"] = [first_quantity + int(n) - 1 for n in more.get("with", "").split(",") if n]
         narration.events.append({**fact, **place})
