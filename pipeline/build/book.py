@@ -72,7 +72,10 @@ class FigureLine:
 
 @dataclass(frozen=True, slots=True)
 class Book:
-    """All that the documents of a build show. `first`/`last` are "" without recordings."""
+    """All that the documents of a build show. `first`/`last` are "" without recordings.
+
+    `asked` are the questions about doubtful words, `checks` all other findings but those about `doubtful` figures.
+    """
 
     build: Build
     settings: Settings
@@ -85,6 +88,7 @@ class Book:
     open_ends: tuple[EndLine, ...]
     closed_ends: tuple[EndLine, ...]
     checks: tuple[tuple[CheckLine, Moment], ...]
+    asked: tuple[tuple[CheckLine, Moment], ...]
     doubtful: tuple[FigureLine, ...]
     groups: tuple[Group, ...]
     parts: tuple[BookPart, ...]
@@ -97,7 +101,7 @@ class Book:
     @property
     def to_check(self) -> int:
         """How many things wait for a person."""
-        return len(self.open_ends) + len(self.checks) + len(self.doubtful)
+        return len(self.open_ends) + len(self.checks) + len(self.asked) + len(self.doubtful)
 
     @property
     def parts_by_assembly(self) -> list[tuple[str, list[BookPart]]]:
@@ -126,6 +130,7 @@ def make_book(build: Build, vocabulary: Vocabulary, into: Path) -> Book:
     ends = [_end_line(end, by_slug, names) for end in built_ends]
     lines = check_build(build, vocabulary, built_ends)
     open_places = {line.place for line in lines if line.kind == "loose_end"}
+    found = [(line, by_slug[line.recording].moment(line.start_ms)) for line in lines if line.kind == "finding"]
     figures = tuple(_figures(days))
     rows = book_parts(days, vocabulary)
     return Book(
@@ -139,11 +144,8 @@ def make_book(build: Build, vocabulary: Vocabulary, into: Path) -> Book:
         days=days,
         open_ends=tuple(line for line in ends if not line.closed and _place(line.moment) in open_places),
         closed_ends=tuple(line for line in ends if line.closed),
-        checks=tuple(
-            (line, by_slug[line.recording].moment(line.start_ms))
-            for line in lines
-            if line.kind == "finding" and line.rule != "doubtful_figure"  # those stand among the doubtful figures
-        ),
+        checks=tuple(pair for pair in found if pair[0].rule not in ("ask", "doubtful_figure")),
+        asked=tuple(pair for pair in found if pair[0].rule == "ask"),
         doubtful=tuple(line for line in figures if line.figure.doubtful and not _is_settled(line, build)),
         groups=tuple(_groups(days)),
         parts=tuple(row for row in rows if row.kind != "fluid"),

@@ -79,7 +79,7 @@ def book_parts(days: Iterable[Day], vocabulary: Vocabulary) -> list[BookPart]:
         events = {event.id: event for event in day.recording.log.events}
         for row in day.page.parts:
             own = [events[key] for key in row.events if key in events]
-            if own and all(event.status in _NOT_WORK for event in own):
+            if not _belongs(row, own):
                 continue
             part = name_of(own[0].part if own else row.part)
             place = (part, placed(part, row.side, row.position), row.assembly)
@@ -87,6 +87,13 @@ def book_parts(days: Iterable[Day], vocabulary: Vocabulary) -> list[BookPart]:
     rows = [row for same in places.values() for row in same]
     order = list(dict.fromkeys(row.assembly for row in rows))
     return sorted(rows, key=lambda row: (row.assembly == "", order.index(row.assembly)))
+
+
+def _belongs(row: PartRow, own: list[Event]) -> bool:
+    """False for what is only spoken of: advice, work not done, and a name of which nothing else was said."""
+    if own:
+        return any(event.status not in _NOT_WORK for event in own)
+    return bool(row.condition or row.finish or row.count)
 
 
 def part_counts(rows: Sequence[BookPart]) -> list[tuple[str, int, int]]:
@@ -97,12 +104,19 @@ def part_counts(rows: Sequence[BookPart]) -> list[tuple[str, int, int]]:
 
 def _book_part(row: PartRow, own: list[Event], day: Day) -> BookPart:
     return BookPart(
-        row.part, row.kind, row.side, row.position, row.assembly, row.condition, row.finish, row.count, row.amount,
+        row.part, row.kind, row.side, row.position, row.assembly, row.condition, row.finish, row.count,
+        amount=row.amount or (_amounts(row, day) if row.kind == "fluid" else ""),
         origin="" if row.kind == "fluid" else _origin(row, own),
         work=list(row.work),
         moments=[day.moment(row.start_ms, row.start_word)],
         said=row.said,
     )  # fmt: skip
+
+
+def _amounts(row: PartRow, day: Day) -> str:
+    """The volumes of a fluid that was itself what was filled or drained."""
+    figures = (fig for entry in day.page.entries if entry.event.id in row.events for fig in entry.figures)
+    return ", ".join(fig.in_sentence for fig in figures if fig.qty.kind in ("volume", "mass"))
 
 
 def _add(same_place: list[BookPart], new: BookPart, own: list[Event]) -> None:

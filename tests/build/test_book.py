@@ -171,6 +171,19 @@ def test_a_doubtful_figure_is_told_once(tmp_path: Path, vocabulary: Vocabulary) 
     assert (len(book.doubtful), len(book.checks), book.to_check) == (0, 0, 0)
 
 
+def test_a_fluid_that_was_itself_filled_in_has_its_amount(tmp_path: Path, vocabulary: Vocabulary) -> None:
+    log = day_three()
+    fill = dataclasses.replace(log.events[0], part="gear oil", fluid="")
+    book = book_of([dataclasses.replace(log, events=(fill,))], tmp_path / "b", vocabulary)
+    assert [(row.part, row.amount, row.work) for row in book.fluids] == [("gear oil", "500 mL", ["filled"])]
+
+
+def test_a_question_about_words_stands_apart(tmp_path: Path, vocabulary: Vocabulary) -> None:
+    ask = Finding("check", "ask", "Did you say “gudgeon pin” where “good gin pin” was heard?", 2_000)
+    book = book_of([dataclasses.replace(day_one(), findings=(ask,))], tmp_path / "b", vocabulary)
+    assert ([line.rule for line, _ in book.asked], book.checks) == (["ask"], ())
+
+
 def test_said_order(folder: Path) -> None:
     text = (folder / "book.md").read_text()
     order = text[text.index("## Order of assembly") : text.index("## Loose ends that were closed")]
@@ -224,6 +237,7 @@ PARTS: dict[str, tuple[list[list[Event | PartMention]], list[tuple[str, str, int
     "by two names": (
         [[event("torque", "cylinder head nut")], [event("torque", "head nut", count=4)]], [("head nuts", "", 4)],
     ),
+    "only named": ([[part("layshaft")]], []),
     "a tool is no part": ([[event("fit", "flywheel puller")]], []),
 }  # fmt: skip
 
