@@ -217,11 +217,11 @@ PARTS: dict[str, tuple[list[list[Event | PartMention]], list[tuple[str, str, int
         [("piston", "worn", None), ("piston", "", None)],
     ),
     "original, painted later": (
-        [[part("fuel tank", "original")], [event("coat", "fuel tank", finish="gloss black")]],
-        [("fuel tank", "refinished (original, gloss black)", None)],
+        [[part("primary cover", "original")], [event("coat", "primary cover", finish="gloss black")]],
+        [("primary cover", "refinished (original, gloss black)", None)],
     ),
     "bare is not refinished": (
-        [[part("fuel tank", "original", "bare metal")]], [("fuel tank", "original, bare metal", None)],
+        [[part("primary cover", "original", "bare metal")]], [("primary cover", "original, bare metal", None)],
     ),
     "renewed is new": ([[event("renew", "gudgeon pin")]], [("gudgeon pin", "new", None)]),
     "left and right": (
@@ -235,7 +235,7 @@ PARTS: dict[str, tuple[list[list[Event | PartMention]], list[tuple[str, str, int
         [("front brake shoe", "worn", None)],
     ),
     "by two names": (
-        [[event("torque", "cylinder head nut")], [event("torque", "head nut", count=4)]], [("head nuts", "", 4)],
+        [[event("torque", "cylinder head nut")], [event("torque", "head nut", count=4)]], [("cylinder head nuts", "", 4)],
     ),
     "only named": ([[part("layshaft")]], []),
     "a tool is no part": ([[event("fit", "flywheel puller")]], []),
