@@ -14,6 +14,7 @@ from pipeline.render.page import Media, Page, page_context
 from pipeline.render.paper import pdf as paper_pdf
 from pipeline.render.stills import Pictures, has_moving_picture, take_pictures
 from pipeline.render.tables import figures_csv, parts_csv
+from pipeline.transcripts import is_transcript
 from pipeline.vocabulary import Vocabulary
 
 __all__ = [
@@ -65,8 +66,8 @@ def render_log(
 
 
 def media_beside(media: Path | None, into: Path) -> Media:
-    """How a page in the folder `into` reaches the recording: a relative link, none if the file is not there."""
-    if media is None or not media.is_file():
+    """How a page in the folder `into` reaches the recording: a relative link; none to a transcript or to nothing."""
+    if media is None or not media.is_file() or is_transcript(media):
         return Media()
     relative = Path(os.path.relpath(media.resolve(), into.resolve())).as_posix()
     # A leading "./" keeps a colon in a file name from being read as the scheme of an address.

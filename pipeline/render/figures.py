@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from pipeline.quantities import customary, format_quantity
 from pipeline.records import BuildLog, Quantity
+from pipeline.render.spelling import placed
 from pipeline.times import ms_to_clock
 
 KIND_TITLES = {
@@ -56,6 +57,12 @@ class Figure:
     def in_sentence(self) -> str:
         """The figure inside a sentence: a doubtful one shows every reading."""
         return " or ".join(self.readings) + " (doubtful)" if self.doubtful else self.text
+
+    @property
+    def of_what(self) -> str:
+        """The part or fluid it belongs to, with its place and thread."""
+        place = placed(self.qty.subject, self.qty.position, self.qty.side)
+        return " ".join(filter(None, (place, self.qty.thread if self.qty.kind != "thread" else "")))
 
     @property
     def clock(self) -> str:

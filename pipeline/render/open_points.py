@@ -10,6 +10,8 @@ from pipeline.render.spelling import Names, in_spelling
 from pipeline.times import ms_to_clock
 from pipeline.tokens import bare
 
+_ANSWER = "If so: "  # what stands before the command in a finding that asks
+
 
 @dataclass(frozen=True, slots=True)
 class OpenEnd:
@@ -29,10 +31,14 @@ class OpenEnd:
 
 @dataclass(frozen=True, slots=True)
 class DoubtfulWords:
-    """One question about words heard: the first correction that asks it, and every place where it comes up."""
+    """One question about words heard: the first correction that asks it, and every place where it comes up.
+
+    `answer` is the command that teaches the program the answer, "" if none is known.
+    """
 
     corr: Correction
     places: tuple[tuple[Correction, str], ...]
+    answer: str
 
     @property
     def heard(self) -> str:
@@ -63,7 +69,11 @@ def doubtful_words(log: BuildLog) -> tuple[DoubtfulWords, ...]:
         if corr.decision == "ask":
             heard = " ".join(bare(word) for word in corr.heard.split())
             groups.setdefault((heard, corr.term or corr.written.lower()), []).append(corr)
-    return tuple(
-        DoubtfulWords(corrs[0], tuple((corr, ms_to_clock(log.words[corr.start_word].start_ms)) for corr in corrs))
-        for corrs in groups.values()
-    )
+    answers = {(f.start_ms, f.message): f.message.partition(_ANSWER)[2] for f in log.findings if f.rule == "ask"}
+    doubts = []
+    for corrs in groups.values():
+        first_ms = log.words[corrs[0].start_word].start_ms
+        own = (text for (start_ms, asked), text in answers.items() if start_ms == first_ms and corrs[0].heard in asked)
+        clocks = tuple((corr, ms_to_clock(log.words[corr.start_word].start_ms)) for corr in corrs)
+        doubts.append(DoubtfulWords(corrs[0], clocks, next(own, "")))
+    return tuple(doubts)

@@ -9,17 +9,22 @@ from pipeline.records import BuildLog, Event, PartMention
 from pipeline.render.figures import Figure
 from pipeline.render.places import Places
 from pipeline.render.sentences import ACTIONS, STATUSES, thing
-from pipeline.render.spelling import Names, in_spelling
+from pipeline.render.spelling import Names, in_spelling, placed
 from pipeline.times import ms_to_clock
 from pipeline.vocabulary import Vocabulary
 
 # Terms of these kinds are no parts, whatever was done with them.
 _NOT_PARTS = ("tool", "finish", "action", "measure")
+# Work that is not on this machine, or is said not to have been done, brings no part into its list.
+_NOT_WORK = ("advised", "negated")
 
 
 @dataclass(slots=True)
 class PartRow:
-    """One line of the parts list. `amount` is for fluids; `count` is the largest number said, None if none was."""
+    """One line of the parts list.
+
+    `amount` is for fluids; `count` is the largest number said, None if none was; `plural` where several were meant.
+    """
 
     part: str
     kind: str
@@ -34,8 +39,14 @@ class PartRow:
     start_word: int = 0
     end_word: int = 0
     said: str = ""
+    plural: bool = False
     work: list[str] = field(default_factory=list)
     events: list[str] = field(default_factory=list)
+
+    @property
+    def title(self) -> str:
+        """The part with its place: "rear brake shoes"."""
+        return placed(self.part, self.position, self.side)
 
     @property
     def clock(self) -> str:
@@ -52,40 +63,33 @@ def part_rows(
     titles: Mapping[str, str],
 ) -> list[PartRow]:
     """Rows in the order of assemblies as they came up; `titles` names every assembly key."""
-    kinds = {spelling: term.kind for term in vocabulary.terms for spelling in (*term.spellings, term.plural)}
-    rows: dict[tuple[str, str, str, str], PartRow] = {}
+    kinds = {term.name: term.kind for term in vocabulary.terms}
+    rows: list[PartRow] = []
+    own: dict[str, list[PartRow]] = {}
     items: list[Event | PartMention] = sorted([*log.events, *log.mentions], key=lambda item: item.start_word)
     for item in items:
-        kind = kinds.get(item.part, "part")
-        if item.part and kind not in _NOT_PARTS:
-            row = _row(rows, item, kind, titles.get(places[item], ""), names)
-            row.condition = row.condition or in_spelling(item.condition, names.spelling)
-            row.finish = row.finish or in_spelling(item.finish, names.spelling)
-            row.count = max(filter(None, (row.count, item.count)), default=None)
-            _add_work(row, item)
-        if isinstance(item, Event) and item.fluid and item.fluid != item.part:
-            rows[(item.fluid, "", "", item.id)] = _fluid_row(item, titles.get(places[item], ""), names, figures)
-    order = list(dict.fromkeys(row.assembly for row in rows.values()))
-    return sorted(rows.values(), key=lambda row: (order.index(row.assembly), row.start_ms))
+        if isinstance(item, Event) and item.status in _NOT_WORK:
+            continue
+        assembly = titles.get(places[item], "")
+        term = names.terms.get(item.part, item.part)
+        if term and kinds.get(term, "part") not in _NOT_PARTS:
+            place = own.setdefault(placed(term, item.position, item.side), [])
+            condition = in_spelling(item.condition, names.spelling)
+            row = next((row for row in place if not condition or row.condition in ("", condition)), None)
+            if row is None:
+                row = _part_row(item, term, kinds.get(term, "part"), assembly)
+                place.append(row)
+                rows.append(row)
+            _add(row, item, term, names)
+        if isinstance(item, Event) and item.fluid and names.terms.get(item.fluid, item.fluid) != term:
+            rows.append(_fluid_row(item, assembly, names, figures))
+    order = list(dict.fromkeys(row.assembly for row in rows))
+    return sorted(rows, key=lambda row: (order.index(row.assembly), row.start_ms))
 
 
-def _row(
-    rows: dict[tuple[str, str, str, str], PartRow],
-    item: Event | PartMention,
-    kind: str,
-    assembly: str,
-    names: Names,
-) -> PartRow:
-    """The row that the item belongs to: the same part on the same place, not two that differ in condition."""
-    count = item.count if item.count is not None else names.said_number(item.part, item.said)
-    place = (item.part, item.side, item.position)
-    own = [row for key, row in rows.items() if key[:3] == place]
-    for row in own:
-        if not item.condition or not row.condition or row.condition == in_spelling(item.condition, names.spelling):
-            row.part = names.name(item.part, count) if count else row.part
-            return row
-    row = PartRow(
-        part=names.name(item.part, count),
+def _part_row(item: Event | PartMention, term: str, kind: str, assembly: str) -> PartRow:
+    return PartRow(
+        part=term,
         kind=kind,
         side=item.side,
         position=item.position,
@@ -95,8 +99,16 @@ def _row(
         end_word=item.end_word,
         said=item.said,
     )
-    rows[(*place, item.condition)] = row
-    return row
+
+
+def _add(row: PartRow, item: Event | PartMention, term: str, names: Names) -> None:
+    """What one more mention of the part tells about it."""
+    row.condition = row.condition or in_spelling(item.condition, names.spelling)
+    row.finish = row.finish or in_spelling(item.finish, names.spelling)
+    row.count = max(filter(None, (row.count, item.count)), default=None)
+    row.plural = row.plural or names.said_number(item.part, item.said) is not None
+    row.part = names.name(term, row.count or (2 if row.plural else None))
+    _add_work(row, item)
 
 
 def _add_work(row: PartRow, item: Event | PartMention) -> None:

@@ -76,12 +76,27 @@ def long_date(day: date, spelling: Spelling) -> str:
     return f"{month} {day.day}, {day.year}" if spelling == "american" else f"{day.day} {month} {day.year}"
 
 
+def placed(part: str, position: str, side: str) -> str:
+    """The part with its place before it, unless its name says so: "front left brake shoe".
+
+    >>> placed("brake shoe", "front", "left"), placed("front brake shoe", "front", "")
+    ('front left brake shoe', 'front brake shoe')
+    """
+    said = part.lower().split()
+    return " ".join([*(word for word in (position, side) if word and not set(word.lower().split()) <= set(said)), part])
+
+
 @dataclass(frozen=True, slots=True)
 class Names:
-    """What to call a part: the reader's name for it, in the number that fits the count."""
+    """What to call a part: the reader's name for it, in the number that fits the count.
+
+    `terms` leads from every spelling to the term; `fluids` are the spellings of what is poured.
+    """
 
     singular: dict[str, str]
     plural: dict[str, str]
+    terms: dict[str, str]
+    fluids: frozenset[str]
     spelling: Spelling
 
     @classmethod
@@ -97,7 +112,9 @@ class Names:
             plural.setdefault(term.name, many)
             singular.setdefault(term.plural, many)
             plural.setdefault(term.plural, many)
-        return cls(singular, plural, spelling)
+        terms = {word: term.name for term in vocabulary.terms for word in (*term.spellings, term.plural)}
+        fluids = {word for term in vocabulary.terms if term.kind == "fluid" for word in term.spellings}
+        return cls(singular, plural, terms, frozenset(fluids), spelling)
 
     def name(self, part: str, count: int | None = None) -> str:
         """The part's name; more than one gives its plural."""

@@ -260,6 +260,13 @@ LOOSE_ENDS = (
 
 FINDINGS = (
     Finding(
+        "check",
+        "ask",
+        "Did you say “base gasket” where “base casket” was heard, at 0:49? "
+        "If so: witnessmark vocab learn accept 'base casket' 'base gasket'",
+        span("base casket")["start_ms"],
+    ),
+    Finding(
         "check", "doubtful_figure", "50 lbf·ft for the spindle nut may have been 15 lbf·ft: listen again.", 119_000
     ),
     Finding("check", "ambiguous_unit", "1¼ pints of gearbox oil: imperial or US pints was not said.", 153_000),

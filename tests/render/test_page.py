@@ -75,6 +75,7 @@ def test_the_same_doubtful_words_are_one_question() -> None:
     other = replace(first, start_word=210, end_word=212, heard="head casket", term="head gasket")
     page = page_context(replace(LOG, corrections=(first, again, other)), VOCABULARY)
     assert [[place.start_word for place, _ in doubt.places] for doubt in page.ask] == [[first.start_word, 200], [210]]
+    assert page.ask[0].answer == "witnessmark vocab learn accept 'base casket' 'base gasket'"
 
 
 def test_a_doubtful_figure_shows_every_reading_and_is_not_converted() -> None:
@@ -110,6 +111,23 @@ def test_parts_of_one_place_are_one_row() -> None:
     assert rows["valves"].count == 2
     assert rows["fork oil"].amount == "190 mL, SAE 10" or rows["fork oil"].work == ["to do: fill right fork leg"]
     assert "torque wrench" not in rows
+    assert "split pin" not in rows and "dowel" not in rows, "not fitted, and only advised"
+
+
+def test_a_place_that_the_name_tells_is_not_said_twice() -> None:
+    said = replace(LOG.events[9], id="a", part="rear brake shoe", position="rear")
+    again = replace(LOG.events[9], id="b", part="rear brake shoe", position="")
+    qty = replace(LOG.quantities[3], subject="rear spindle nut", position="rear", side="left")
+    page = page_context(replace(LOG, events=(said, again), mentions=(), loose_ends=(), quantities=(qty,)), VOCABULARY)
+    assert [row.title for row in page.parts] == ["rear brake shoes"]
+    assert page.all_figures[0].of_what == "left rear spindle nut"
+
+
+def test_two_names_of_one_term_are_one_row() -> None:
+    one = replace(LOG.events[3], id="a", part="circlip")
+    other = replace(LOG.events[3], id="b", part="snap ring", action="inspect", condition="")
+    page = page_context(replace(LOG, events=(one, other), mentions=(), loose_ends=()), VOCABULARY)
+    assert [(row.part, row.work) for row in page.parts] == [("circlips", ["fitted", "inspected"])]
 
 
 def test_an_old_and_a_new_part_are_two_rows() -> None:
@@ -148,6 +166,8 @@ def test_the_title_is_the_machine_or_the_recording() -> None:
 def test_a_recording_that_is_not_there_gets_no_player(tmp_path: Path) -> None:
     assert media_beside(None, tmp_path) == Media()
     assert media_beside(tmp_path / "gone.wav", tmp_path) == Media()
+    (tmp_path / "words.vtt").write_text("WEBVTT\n")
+    assert media_beside(tmp_path / "words.vtt", tmp_path) == Media(), "a transcript cannot be played"
 
 
 def test_silence_gives_whole_documents() -> None:

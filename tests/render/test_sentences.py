@@ -59,6 +59,7 @@ _SENTENCES = [
     (_event("slacken", "drain plug", "past"), "Earlier: slackened drain plug"),
     (_event("fill", "gearbox", fluid="gear oil", quantities=("q3", "q8")), "Filled gearbox with 1.2 L of gear oil"),
     (_event("fill", "gearbox", quantities=("q3",)), "Filled gearbox with 1.2 L"),
+    (_event("fill", "fork oil", quantities=("q3",)), "Filled with 1.2 L of fork oil"),
     (_event("top_up", "fork oil", "advised", fluid="fork oil"), "Advice: top up fork oil"),
     (_event("drain", "gearbox", fluid="gear oil"), "Drained gear oil from gearbox"),
     (_event("drain", "gear oil", fluid="gear oil", quantities=("q3",)), "Drained 1.2 L of gear oil"),
