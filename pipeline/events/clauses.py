@@ -85,7 +85,7 @@ class Clauses:
         predicate = self._predicates[place]
         stop = len(self._scan.text)
         for later in self._predicates[place + 1 :]:
-            if later.start >= predicate.end:
+            if later.start >= predicate.end and self._scan.text[later.verb] != "using":
                 stop = later.start
                 break
         text, gap = self._scan.text, self._scan.gap

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from pipeline.events.phrase import Phrase, Scan
 from pipeline.events.reading import PAUSE, SENTENCE
 from pipeline.events.rules import PhraseTable, Rules
+from pipeline.records import Token
+from pipeline.tokens import bare
 
 _LONGEST_REASON = 22
 
@@ -29,8 +32,8 @@ class Details:
 class DetailReader:
     """Reads details out of a stretch of units."""
 
-    def __init__(self, rules: Rules, scan: Scan) -> None:
-        self._rules, self._scan = rules, scan
+    def __init__(self, rules: Rules, scan: Scan, tokens: Sequence[Token]) -> None:
+        self._rules, self._scan, self._tokens = rules, scan, tokens
 
     def read(self, start: int, verb: int, end: int, objects: list[Phrase]) -> Details:
         """Details of the clause `start`..`end` whose verb stands at `verb`."""
@@ -58,7 +61,7 @@ class DetailReader:
             ):
                 container = container or phrase
         return Details(
-            side, position, tool, fluid, container, condition, self._fastening(start, end), self._reason(verb, end),
+            side, position, tool, fluid, container, condition, self._fastening(start, self._sentence_end(start)), self._reason(verb, end),
             self._until_break(self._rules.cues["applicability"], verb, self._sentence_end(end), 8),
         )  # fmt: skip
 
@@ -140,7 +143,7 @@ class DetailReader:
                 stop = at + 1
                 while stop < sentence and stop - at < _LONGEST_REASON and text[stop] not in ("so", "but", "anyway"):
                     stop += 1
-                return " ".join(self._words(at, stop))
+                return self._told(at, stop)
         return ""
 
     def _until_break(self, cues: PhraseTable[bool], start: int, end: int, longest: int) -> str:
@@ -157,11 +160,13 @@ class DetailReader:
                 and text[stop] not in ("so", "and", "but", "i", "you", "is", "are")
             ):
                 stop += 1
-            return " ".join(self._words(at, stop)) if stop > hit[0] else ""
+            return self._told(at, stop) if stop > hit[0] else ""
         return ""
 
-    def _words(self, start: int, end: int) -> list[str]:
-        return self._scan.text[start:end]
+    def _told(self, start: int, end: int) -> str:
+        """The words as they were said, without the punctuation at their edges."""
+        indexes = dict.fromkeys(unit.token for unit in self._scan.units[start:end])
+        return " ".join(bare(self._tokens[index].text) for index in indexes)
 
     def _sentence_end(self, at: int) -> int:
         for index in range(at + 1, len(self._scan.gap)):

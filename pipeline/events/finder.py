@@ -81,7 +81,7 @@ class _Builder:
         self._tokens, self._quantities, self._scan = tokens, quantities, scan
         self._predicates, self._scope = predicates, scope
         self._focus = Focus(self._rules, scan, predicates)
-        self._details = DetailReader(self._rules, scan)
+        self._details = DetailReader(self._rules, scan, tokens)
         self._events: list[Event] = []
         self._places: list[tuple[int, int]] = []
         self._last_parts: list[Phrase] = []
@@ -341,6 +341,8 @@ class _Builder:
             return "adjust" if action in ("fit", "remove", "tighten", "slacken", "machine") else action
         if part.kind == "fluid" and action == "fit":
             return "fill"
+        if part.kind == "fluid" and action == "remove":
+            return "drain"
         if action == "fit" and part.kind == "fastener" and any(qty.kind == "torque" for qty in quantities):
             return "torque"
         return action

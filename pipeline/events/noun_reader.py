@@ -60,7 +60,7 @@ class NounReader(NounNaming):
                 if self._at < len(text) and text[self._at] == "of":
                     self._at += 1
                 continue
-            if word.isdigit() and int(word) <= 60 and self._at not in self._scan.figures and after.endswith("s"):
+            if word.isdecimal() and int(word) <= 60 and self._at not in self._scan.figures and after.endswith("s"):
                 self._count, self._at = int(word), self._at + 1
                 continue
             if word in self._finder.determiners:

@@ -9,6 +9,7 @@ from pipeline.events.rules import Rules
 _NOT_SKIPPED = frozenset(
     ("up", "back", "together", "free", "along", "there", "each", "all", "both", "once", "since", "though", "so")
 )
+_FILLERS = frozenset(("um", "er", "erm", "uh", "like", "know", "well", "say", "see"))
 _WHEN = frozenset(("today", "now", "again", "too"))
 
 
@@ -40,6 +41,8 @@ class ObjectReader:
         scan = self._scan
         first = scan.starting.get(at)
         if not first or first.kind == "person" or (scan.gap[at] >= PAUSE and not opening):
+            return [], at
+        if scan.gap[at] and at and not opening and scan.text[at - 1] not in _FILLERS:
             return [], at
         found, end = [first], first.end
         if (
@@ -120,6 +123,8 @@ class ObjectReader:
         phrase = self._scan.starting.get(at)
         if not phrase:
             return at < len(self._scan.text) and self._scan.text[at] in self._rules.words["places"]
+        if phrase.side or phrase.position:
+            return False
         last = " ".join(self._scan.text[phrase.start : phrase.end]).split()
         if last[-1] == "way":
             return self._scan.text[max(0, at - 2) : at] == ["out", "of"]

@@ -23,13 +23,23 @@ class VerbOrNoun(WordSense):
         word = text[index]
         if word == "do" and text[end : end + 1] == ["with"]:
             return True
-        if word in self._auxiliary and word not in ("have", "had", "having", "get", "got", "getting", "gets", "has"):
+        if word in self._auxiliary and word not in (
+            "have",
+            "had",
+            "having",
+            "get",
+            "got",
+            "gotten",
+            "getting",
+            "gets",
+            "has",
+        ):
             return False
         tags = frozenset().union(*(verb.tags for verb in verbs))
         before = text[index - 1] if index and not scan.gap[index] else ""
         after = text[end] if end < len(text) and not scan.gap[end] else ""
         takes_object = after in self.determiners or after in ("it", "them") or self._takes_particle(verbs, text, end)
-        if word in words["adverbs"]:
+        if word in words["adverbs"] and end == index + 1:
             opens = not before or scan.gap[index] or before in _BEFORE_ORDER or before in words["subjects"]
             opens = opens or (before in PARTICLES and after in self.determiners)
             return (after not in ("off", "on", "in", "up") and bool(takes_object and opens)) or before in (
@@ -47,7 +57,9 @@ class VerbOrNoun(WordSense):
         if side and (side[0] > end or self.term_at(scan, end)):
             return False
         term = self.term_at(scan, index)
-        if term and term[0] > end and before != "to":
+        helped = before in words["subjects"] or before in words["have"] or before in words["modals"]
+        taken = helped and text[term[0] : term[0] + 1] and text[term[0]] in self.determiners if term else False
+        if term and term[0] > end and before != "to" and not taken:
             return False
         if before in words["subjects"] or before in words["modals"] or before in ("not", "to", "us", "will"):
             return before != "to" or "base" in tags or text[index - 2] in ("round", "around", "forward")

@@ -103,6 +103,8 @@ class VerblessSearch(GroupSearch):
             return False
         if word == "to":
             return end + 1 in scan.verbs
+        if word in self._rules.words["places"] and end not in scan.starting:
+            return False
         phrase = scan.starting.get(end)
         if (
             phrase

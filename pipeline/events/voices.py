@@ -6,7 +6,7 @@ from pipeline.events.groups import GroupSearch
 from pipeline.events.phrase import Phrase
 from pipeline.events.predicate import Predicate, form_of, last_of, participle_of
 from pipeline.events.reading import PAUSE
-from pipeline.events.readings import BARE, MOVED, OTHER, PLAIN, Reading
+from pipeline.events.readings import BARE, MOVED, OTHER, PHRASAL, PLAIN, Reading
 
 _STANDING = frozenset(("sit", "rest", "run", "hang", "locate", "seat", "reach", "lie", "stand", "live", "bear"))
 _WANTING = frozenset(("need", "needs", "needed", "want", "wants", "require", "requires", "needing", "deserves"))
@@ -175,10 +175,11 @@ class VoiceSearch(GroupSearch):
         if (
             thing
             and predicate.lemma in self._rules.middle
-            and reading.rank in (MOVED, BARE, PLAIN)
+            and reading.rank in (PHRASAL, MOVED, BARE, PLAIN)
             and not reading.objects
         ):
-            moved = reading.rank == MOVED or predicate.lemma == "fit"
+            by_itself = reading.rank == PHRASAL and predicate.lemma in ("go", "come")
+            moved = by_itself or reading.rank == MOVED or predicate.lemma == "fit"
             if moved:
                 predicate.voice, predicate.objects = "middle", list(subjects)
             return

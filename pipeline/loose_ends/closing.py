@@ -17,6 +17,7 @@ SAME_JOB = (
     frozenset(("coat", "polish")),
     frozenset(("remove", "dismantle", "disconnect")),
 )
+_BLED = frozenset(("brake", "clutch", "caliper", "system"))
 _DONE = frozenset(("done", "past"))
 _TIGHT = frozenset(("tighten", "torque"))
 _ON = frozenset(("fit", "renew", "assemble"))
@@ -74,6 +75,9 @@ def same_job(first: str, second: str) -> bool:
 
 def _same_part(end: LooseEnd, event: Event, name_of: Callable[[str], str]) -> bool:
     if name_of(event.part) != name_of(end.part):
+        if end.action == "bleed" and event.action == "bleed":
+            shared = set(name_of(event.part).split()) & set(name_of(end.part).split())
+            return bool(shared & _BLED) and _agree(end.side, event.side) and _agree(end.position, event.position)
         fluids = end.kind == "not_closed" and end.action == "fill" and name_of(end.part) in name_of(event.fluid)
         return bool(fluids and event.fluid)
     if end.kind == "one_side_only":

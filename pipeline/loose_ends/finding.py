@@ -14,23 +14,10 @@ from pipeline.records import Event, LooseEnd, PartMention, Token
 from pipeline.vocabulary import Vocabulary
 
 _TIGHT = frozenset(("tighten", "torque"))
-_JOBS = frozenset(
-    (
-        "renew",
-        "repair",
-        "adjust",
-        "tighten",
-        "torque",
-        "clean",
-        "coat",
-        "fill",
-        "top_up",
-        "lubricate",
-        "align",
-        "measure",
-    )
-    + ("bleed", "test", "machine", "weld", "seal", "polish", "drill", "cut", "inspect", "connect")
-)
+_JOBS = frozenset((
+    "renew", "repair", "adjust", "tighten", "torque", "clean", "coat", "fill", "top_up", "lubricate", "align",
+    "measure", "bleed", "test", "machine", "weld", "seal", "polish", "drill", "cut", "inspect", "connect",
+))  # fmt: skip
 # Explicit words beat what is only concluded, and the nearer kind beats the wider one.
 _RANK = ("loose", "provisional", "waiting", "not_closed", "promised", "one_side_only", "no_figure")
 _SAME_MATTER = {
@@ -78,7 +65,10 @@ def loose_end(kind: str, event: Event, action: str = "") -> LooseEnd:
 
 def _from_status(events: Sequence[Event], sentences: Sentences) -> Iterator[LooseEnd]:
     """What the status of an event leaves open."""
+    tightened: set[str] = set()
     for event in events:
+        if event.action in _TIGHT and event.status == "done" and not event.quantities:
+            tightened.add(event.part)
         if event.status == "provisional":
             loose = event.action in _TIGHT or sentences.has("loose", event)
             yield loose_end("loose" if loose else "provisional", event, "tighten" if loose else "")
@@ -91,8 +81,9 @@ def _from_status(events: Sequence[Event], sentences: Sentences) -> Iterator[Loos
                 yield loose_end("waiting" if sentences.has("waiting", event) else "promised", event)
         elif event.status == "planned":
             wanted = event.action in _JOBS and sentences.is_wanted(event)
-            if wanted or sentences.has("deferred", event):
-                yield loose_end("promised", event)
+            if wanted or sentences.has("deferred", event) or sentences.waits(event):
+                loose = event.action in _TIGHT and event.part in tightened
+                yield loose_end("loose" if loose else "promised", event)
 
 
 def _one_side(events: Sequence[Event], names: PartNames) -> Iterator[LooseEnd]:

@@ -77,7 +77,7 @@ def _promised(sentences: Sentences, last: _Last) -> Iterator[LooseEnd]:
             continue
         part: Phrase | Event | PartMention | None = phrase if phrase.is_part else None
         if part is None and phrase.is_pronoun:
-            part = last.before(sentences.told(at, at + 1)[1])
+            part = sentences.part_before(at, 10) or last.before(sentences.told(at, at + 1)[1])
         if part is not None:
             action = part.action if isinstance(part, Event) and part.status in ("negated", "planned") else ""
             yield _end("promised", part, sentences, start, end, action)
@@ -94,6 +94,11 @@ def _loose(sentences: Sentences, last: _Last) -> Iterator[LooseEnd]:
         part = sentences.part_before(start, 6) or last.before(sentences.told(start, end)[1])
         if part is not None:
             yield _end("loose", part, sentences, start, end, "tighten")
+    for at, word in enumerate(text):
+        if word in ("left", "leave", "leaving"):
+            phrase = sentences.part_after(at + 1)
+            if phrase is not None and phrase.is_part and "loose" in text[phrase.end : phrase.end + 3]:
+                yield _end("loose", phrase, sentences, at, phrase.end + 1, "tighten")
 
 
 def _one_side(sentences: Sentences, last: _Last) -> Iterator[LooseEnd]:

@@ -55,6 +55,11 @@ class Sentences:
             word in ("need", "needs", "want", "wants", "still", "left", "yet", "ought", "should") for word in words
         )
 
+    def waits(self, event: Event) -> bool:
+        """ "I'll torque those when the wheel is on the ground"."""
+        start, end = self.span(event)
+        return any(word in ("when", "once", "after") for word in self.scan.text[start + 2 : end])
+
     def cues(self, cue: str) -> Iterator[tuple[int, int]]:
         """(start, end) in units of every place where a cue is said."""
         for at in range(len(self.scan.text)):

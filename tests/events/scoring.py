@@ -5,6 +5,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 import sys
 import tomllib
@@ -12,12 +13,13 @@ from collections import Counter
 from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 from pipeline.events import EventFinder
 from pipeline.quantities import find_quantities
 from pipeline.records import Event, Settings
 from pipeline.tokens import line_words, written_tokens
-from pipeline.vocabulary import load_vocabulary
+from pipeline.vocabulary import Vocabulary, load_vocabulary
 
 CORPUS = Path(__file__).parents[1] / "corpus"
 ATTRIBUTES = ("side", "position", "condition", "finish", "count")
@@ -73,8 +75,22 @@ def unpunctuated(said: str) -> str:
 
 
 @cache
+def finder_vocabulary() -> Vocabulary:
+    """The shipped packs only, whatever words the user of this machine has taught it."""
+    folder = os.environ.get("WITNESSMARK_HOME")
+    with TemporaryDirectory() as empty:
+        os.environ["WITNESSMARK_HOME"] = empty
+        try:
+            return load_vocabulary()
+        finally:
+            os.environ.pop("WITNESSMARK_HOME")
+            if folder is not None:
+                os.environ["WITNESSMARK_HOME"] = folder
+
+
+@cache
 def finder() -> EventFinder:
-    return EventFinder(load_vocabulary())
+    return EventFinder(finder_vocabulary())
 
 
 def events_of(said: str) -> tuple[Event, ...]:

@@ -1,0 +1,109 @@
+"""Attributes, pointing words, lists, orders and notes, each with what should and what should not be read."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from pipeline.records import Event
+from pipeline.tokens import line_words, written_tokens
+from tests.events.scoring import events_of, finder
+
+
+def only(said: str) -> Event:
+    (event,) = events_of(said)
+    return event
+
+
+@pytest.mark.parametrize(
+    ("said", "field", "value"),
+    [
+        ("I've tightened the nut with a 22 socket.", "tool", "22 socket"),
+        ("I've tightened the nut using the peg spanner.", "tool", "peg spanner"),
+        ("I've tightened the nut with some difficulty.", "tool", ""),
+        ("I've filled the gearbox with fork oil.", "fluid", "fork oil"),
+        ("I've drained the oil from the gearbox.", "part", "gearbox"),
+        ("I've drained the oil from the gearbox.", "fluid", "oil"),
+        ("The bracket's on, held by two M6 bolts.", "fastening", "two m6 bolts"),
+        (
+            "I've fitted the bracket because you cannot reach it with the tank on.",
+            "reason",
+            "because you cannot reach it with the tank on",
+        ),
+        ("I've fitted the bracket and that's that.", "reason", ""),
+        ("You need to fit the spacer, only on the early frames.", "applicability", "only on the early frames"),
+        ("I've fitted the left footrest.", "side", "left"),
+        ("I've fitted the footrest on the left hand side.", "side", "left"),
+        ("I've fitted the nearside footrest.", "side", "near side"),
+        ("Right, I've fitted the footrest.", "side", ""),
+        ("The footrest I've fitted, the rest is left.", "side", ""),
+        ("I've fitted the two lower clamp bolts.", "position", "lower"),
+        ("I've fitted the two lower clamp bolts.", "count", 2),
+        ("I've fitted the two lower clamp bolts.", "part", "clamp bolt"),
+        ("I've fitted the back wheel.", "position", "rear"),
+        ("I've put the wheel back.", "position", ""),
+        ("I've fitted a brand new seal.", "condition", "new"),
+        ("I've replaced the seal with a new one.", "condition", "new"),
+        ("I've refitted the original seal.", "condition", "original"),
+        ("I've removed the worn seal.", "condition", "worn"),
+        ("The seal was worn so I've renewed it.", "condition", ""),
+        ("I'm reusing the bolts.", "condition", "reused"),
+        ("I've fitted the zinc plated spacer.", "finish", "zinc plated"),
+        ("I've enamelled the tank gloss grey.", "finish", "enamelled gloss grey"),
+        ("The tank has been powder coated in satin black.", "finish", "powder coated satin black"),
+        ("I've fitted the chromed mudguard.", "finish", "chromed"),
+    ],
+)
+def test_detail(said: str, field: str, value: Any) -> None:
+    found = getattr(only(said), field)
+    assert found.startswith(value) and bool(found) == bool(value) if isinstance(value, str) else found == value, said
+
+
+@pytest.mark.parametrize(
+    ("said", "parts"),
+    [
+        ("That's the clutch basket, I've fitted that.", ["clutch basket"]),
+        ("I took the head off and cleaned it.", ["head", "head"]),
+        ("I've put the piston in the barrel with a ring compressor and oiled it.", ["piston", "piston"]),
+        ("These are the studs, I've fitted them.", ["stud"]),
+        ("I've fitted the seal, the spacer and the circlip.", ["seal", "spacer", "circlip"]),
+        ("I've fitted the seal and the spacer has been cleaned.", ["seal", "spacer"]),
+        ("I cleaned and painted the chain guard.", ["chain guard", "chain guard"]),
+        ("The chain guard I've painted.", ["chain guard"]),
+        ("I've fitted that thingummy.", ["thingummy"]),
+    ],
+)
+def test_what_words_point_at(said: str, parts: list[str]) -> None:
+    assert [event.part for event in events_of(said)] == parts
+
+
+def test_said_order_is_numbered() -> None:
+    steps = [
+        (event.part, event.sequence, event.step)
+        for event in events_of("Shim first, then the thrust washer, then the gear.")
+    ]
+    assert steps == [("shim", 1, 1), ("thrust washer", 1, 2), ("gear", 1, 3)]
+    plain = events_of("I've fitted the shim. The gear has been cleaned.")
+    assert [event.sequence for event in plain] == [0, 0]
+
+
+def test_presenting_is_not_fitting() -> None:
+    found = finder().find(written_tokens(line_words("Here we have the new clutch plates.")))
+    assert not found.events
+    assert [(mention.part, mention.condition) for mention in found.mentions] == [("clutch plate", "new")]
+
+
+@pytest.mark.parametrize(
+    ("said", "kind", "part"),
+    [
+        ("Never reuse the split pin.", "caution", "split pin"),
+        ("Too tight and the spindle binds when it is hot.", "caution", "spindle"),
+        ("The trick is to warm the casing.", "tip", "casing"),
+        ("I never liked that carburettor.", "", ""),
+        ("I've fitted the split pin.", "", ""),
+    ],
+)
+def test_notes(said: str, kind: str, part: str) -> None:
+    notes = finder().find(written_tokens(line_words(said))).notes
+    assert [(note.kind, note.part) for note in notes] == ([(kind, part)] if kind else [])
