@@ -5,8 +5,8 @@
     python tools/measure_chapters.py --fit       weights from the development narrations, each left out in turn
 
 Narrations are written texts spoken without sound, in four ways: with a stop before each chapter or with pauses
-wherever there is work to do; with punctuation or, as automatic captions are, without. Samples that were really heard
-are measured too. Weights are fitted to the development narrations alone.
+wherever there is work to do; with punctuation or, as automatic captions are, without. Others were spoken by synthetic
+voices and really heard. Weights are fitted to the development narrations alone.
 """
 
 from __future__ import annotations
@@ -109,10 +109,11 @@ def main() -> None:
     for purpose, sets in SETS.items():
         for which in sets:
             spoken = spoken_set(which)
-            for manner in dict.fromkeys(one.manner for one in spoken):
+            manners = dict.fromkeys(one.manner for one in spoken)
+            for manner in manners if len(manners) > 1 else ():
                 chosen = [one for one in spoken if one.manner == manner]
-                print(f"{purpose:<12} {which:<9} {manner:<36} {measure(chosen, options.verbose)}")
-            print(f"{purpose:<12} {which:<9} {'all':<36} {measure(spoken, verbose=False)}")
+                print(f"{purpose:<12} {which:<14} {manner:<30} {measure(chosen, options.verbose)}")
+            print(f"{purpose:<12} {which:<14} {'all':<30} {measure(spoken, verbose=False)}")
 
 
 if __name__ == "__main__":

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import bisect
 import math
 from collections import Counter
 from collections.abc import Mapping, Sequence
@@ -23,6 +24,7 @@ FEATURES = ("bias", "pause", "opener", "phrase", "closer", "announced", "naming"
 # A sentence of at most so many words, openers aside, may be a mere heading: "Right. Brakes, then."
 NAMING_WORDS = 4
 _ENDING_WORDS = 6
+_SHORTEST_PAUSE_MS = 150
 _INTRODUCTION_WORDS = 70
 
 
@@ -128,6 +130,13 @@ def _places(topics: Topics, numbers: range) -> Counter[str]:
     return found
 
 
+def _pause(pause_ms: int, pauses: Sequence[int]) -> float:
+    """0 to 1: how long a pause is among all of the recording (in rising order); only the longest count for much."""
+    if pause_ms < _SHORTEST_PAUSE_MS:
+        return 0.0
+    return float((bisect.bisect_left(pauses, pause_ms) / len(pauses)) ** 4)
+
+
 def _turn(words: Sequence[str], skip: int) -> float:
     """Weight of the spoken turn at the head of an utterance, or at the end of a short one."""
     said = turns()
@@ -142,7 +151,6 @@ def features(units: Sequence[Utterance], topics: Topics) -> npt.NDArray[np.float
     said = turns()
     rare = _rarity(topics.stems)
     pauses = sorted(unit.pause_ms for unit in units[1:])
-    usual_ms = pauses[len(pauses) // 2] if pauses else 0
     rows = np.zeros((len(units), len(FEATURES)))
     for number in range(1, len(units)):
         unit = units[number]
@@ -153,7 +161,7 @@ def features(units: Sequence[Utterance], topics: Topics) -> npt.NDArray[np.float
         naming = len(unit.words) - skip <= NAMING_WORDS and bool(topics.stems[number])
         rows[number] = (
             1.0,
-            math.log((unit.pause_ms + 300) / (usual_ms + 300)),
+            _pause(unit.pause_ms, pauses),
             opener,
             _turn(unit.words, skip),
             phrase_score(units[number - 1].words, said.closers, len(units[number - 1].words)),

@@ -2,21 +2,28 @@
 
 from __future__ import annotations
 
+import gzip
 import json
 import random
 import re
 import tomllib
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 from pipeline.records import Word
 
 ROOT = Path(__file__).parent.parent.parent
 CORPUS = ROOT / "tests" / "corpus"
 
-# purpose -> sets of narrations. "own": tests/corpus/chapters_*.toml; "facts": tools/narrations/*; "heard": the samples
-# as a recogniser really heard them.
-SETS = {"development": ("own_dev", "facts_dev", "samples", "heard"), "test": ("own_test", "facts_test")}
+# purpose -> sets of narrations. "own": tests/corpus/chapters_*.toml; "facts": tools/narrations/*; "heard": the same,
+# spoken by several voices and really heard; "heard_samples": so are the sample recordings.
+SETS = {
+    "development": ("own_dev", "facts_dev", "heard_dev", "samples", "heard_samples"),
+    "test": ("own_test", "facts_test", "heard_test"),
+}
+# Every narration was heard twelve times (four voices, three levels of noise): so many of them are measured.
+_HEARD_STEP = 4
 
 
 @dataclass(frozen=True)
@@ -94,25 +101,36 @@ def say(narration: Narration, telling_pauses: bool, punctuated: bool, words_per_
     return Spoken(narration.name, manner, tuple(words), tuple(gold), titles, round(clock + 800))
 
 
+def _heard(heard: dict[str, Any], gold: dict[str, Any]) -> Spoken:
+    words = tuple(Word(w["text"], w["start_ms"], w["end_ms"], w["probability"]) for w in heard["words"])
+    times = tuple(chapter["start_ms"] for chapter in gold["chapters"][1:])
+    titles = tuple(chapter["title"] for chapter in gold["chapters"])
+    duration_ms = heard["recording"]["duration_ms"]
+    return Spoken(gold["name"], "heard", words, times, titles, duration_ms, tuple(heard["segment_starts"]))
+
+
 def heard_samples() -> list[Spoken]:
     """The sample recordings as they were heard, with the chapters of their scripts."""
     found = []
     for path in sorted((ROOT / "tests" / "samples" / "heard").glob("*.json")):
-        gold_path = ROOT / "samples" / path.stem / "gold.json"
-        if not gold_path.exists():
-            continue
-        heard, gold = json.loads(path.read_text()), json.loads(gold_path.read_text())
-        words = tuple(Word(w["text"], w["start_ms"], w["end_ms"], w["probability"]) for w in heard["words"])
-        times = tuple(chapter["start_ms"] for chapter in gold["chapters"][1:])
-        titles = tuple(chapter["title"] for chapter in gold["chapters"])
-        duration_ms = heard["recording"]["duration_ms"]
-        found.append(Spoken(path.stem, "heard", words, times, titles, duration_ms, tuple(heard["segment_starts"])))
+        gold = ROOT / "samples" / path.stem / "gold.json"
+        found.append(_heard(json.loads(path.read_text()), json.loads(gold.read_text())))
     return found
+
+
+def heard_narrations(purpose: str) -> list[Spoken]:
+    """Every fourth hearing of the narrations of tools/narrations/: each voice and each level of noise is among them."""
+    path = ROOT / "tests" / "samples" / f"narrations_{purpose}.jsonl.gz"
+    with gzip.open(path, "rt", encoding="utf-8") as lines:
+        entries = [json.loads(line) for number, line in enumerate(lines) if number % _HEARD_STEP == 0]
+    return [_heard(entry["heard"], entry["gold"]) for entry in entries]
 
 
 def spoken_set(which: str) -> list[Spoken]:
     """Every narration of a set, spoken in four manners."""
-    if which == "heard":
+    if which == "heard_samples":
         return heard_samples()
+    if which.startswith("heard_"):
+        return heard_narrations(which.partition("_")[2])
     manners = [(pauses, marks) for pauses in (True, False) for marks in (True, False)]
     return [say(narration, pauses, marks) for narration in read_narrations(which) for pauses, marks in manners]

@@ -42,11 +42,12 @@ def chapters_of(
 @pytest.mark.parametrize(
     ("which", "least_f1", "most_pk"),
     [
-        # Held-out narrations first: this is the figure that is reported.
-        ("own_test", 0.75, 0.30),
-        ("facts_test", 0.64, 0.30),
-        ("own_dev", 0.84, 0.20),
-        ("heard", 0.75, 0.25),
+        # Held-out narrations first: these figures are reported.
+        ("own_test", 0.78, 0.20),
+        ("heard_test", 0.82, 0.15),
+        ("facts_test", 0.58, 0.33),
+        ("own_dev", 0.80, 0.20),
+        ("heard_samples", 0.75, 0.25),
     ],
 )
 def test_boundaries_agree_with_the_writer(which: str, least_f1: float, most_pk: float) -> None:
@@ -86,7 +87,7 @@ def check_form(chapters: list[Chapter], duration_ms: int) -> None:
         assert words[-1] not in ("and", "the", "of", ""), chapter.title
 
 
-@pytest.mark.parametrize("which", ["own_dev", "own_test", "heard"])
+@pytest.mark.parametrize("which", ["own_dev", "own_test", "heard_samples"])
 @pytest.mark.parametrize("vocabulary", [VOCABULARY, NOTHING], ids=["vocabulary", "none"])
 def test_form_of_chapters(which: str, vocabulary: Vocabulary) -> None:
     for spoken in spoken_set(which)[::3]:
