@@ -23,7 +23,8 @@ from numpy.typing import NDArray
 
 from pipeline.hearing import SpeechModel, default_model
 from pipeline.numbers import read_number
-from pipeline.second_hearing.teen_ty import span_features
+from pipeline.second_hearing.calibration import shipped_calibration
+from pipeline.second_hearing.teen_ty import shipped_probe, span_features
 
 Floats = NDArray[np.float64]
 OUT = Path(__file__).resolve().parent.parent / "pipeline" / "data" / "teen_ty.npz"
@@ -170,21 +171,22 @@ def measure(name: str, folder: Path) -> None:
 # --- fitting --------------------------------------------------------------------------------------------------------
 
 
-def logistic(x: Floats, y: Floats, penalty: float, weights: Floats | None = None, steps: int = 25) -> Floats:
-    """Weights of an L2-penalised logistic regression by Newton's method; the last is the bias, not penalised."""
-    x1 = np.concatenate([x, np.ones((len(x), 1))], axis=1)
-    beta = np.zeros(x1.shape[1])
-    ridge = np.full(x1.shape[1], penalty)
-    ridge[-1] = 1e-6
-    for _ in range(steps):
-        p = 1 / (1 + np.exp(-np.clip(x1 @ beta, -30, 30)))
-        curve = np.maximum(p * (1 - p), 1e-6) * (1 if weights is None else weights)
-        slope = x1.T @ ((p - y) * (1 if weights is None else weights)) + ridge * beta
-        step = np.linalg.solve((x1 * curve[:, None]).T @ x1 + np.diag(ridge), slope)
-        beta -= step
-        if np.abs(step).max() < 1e-5:
-            break
-    return beta
+def logistic(x: Floats, y: Floats, penalty: float, steps: int = 400) -> Floats:
+    """Weights of an L2-penalised logistic regression by accelerated gradient descent; the last is the bias."""
+    x1 = np.concatenate([x, np.ones((len(x), 1))], axis=1).astype(np.float32)
+    longest = np.random.default_rng(0).standard_normal(x1.shape[1]).astype(np.float32)
+    for _ in range(20):  # the largest eigenvalue bounds how steep the loss can be
+        longest = x1.T @ (x1 @ (longest / np.linalg.norm(longest)))
+    rate = 1.0 / (0.25 * float(np.linalg.norm(longest)) + penalty)
+    ridge = np.full(x1.shape[1], penalty, np.float32)
+    ridge[-1] = 0.0
+    beta = ahead = np.zeros(x1.shape[1], np.float32)
+    for step in range(steps):
+        chances = 1 / (1 + np.exp(-np.clip(x1 @ ahead, -30, 30)))
+        fresh = ahead - rate * (x1.T @ (chances - y).astype(np.float32) + ridge * ahead)
+        ahead = fresh + step / (step + 3) * (fresh - beta)
+        beta = fresh
+    return beta.astype(np.float64)
 
 
 def load(folder: Path, name: str) -> dict[str, Any]:
@@ -211,14 +213,66 @@ def teen_nats(rows: dict[str, Any], probe: tuple[Floats, Floats, Floats, float])
     return np.asarray((rows["span"] - mean) / scale @ weights + bias)
 
 
+def heard_evidence(rows: dict[str, Any], nats: Floats) -> tuple[dict[str, Floats], Any]:
+    """Evidence for the figure as heard (the better one in digits), as in the stage, and whether it is right."""
+    sign = np.where(rows["heard_right"], 1.0, -1.0)
+    heard_teen = rows["teen"] == rows["heard_right"]
+    evidence = {
+        "digits": np.abs(rows["digits"]),
+        "words": rows["words"] * sign,
+        "probe": np.where(heard_teen, nats, -nats),
+    }
+    return evidence, rows["heard_right"]
+
+
 def fit(folder: Path, penalty: float) -> None:
-    """Fits on the training voices and writes the weights that ship."""
+    """Fits on the training voices, writes the probe that ships and prints the weights of the evidence beside it.
+
+    The weights are fitted on what probes say of voices that they were not trained on.
+    """
     rows = load(folder, "train")
+    nats = np.zeros(len(rows["teen"]))
+    for voice in sorted(set(rows["voice"])):
+        left_out = rows["voice"] == voice
+        nats[left_out] = teen_nats({"span": rows["span"][left_out]}, fit_probe(rows, ~left_out, penalty))
+        wrong = (nats[left_out] > 0) != rows["teen"][left_out]
+        print(f"{voice:<22} {left_out.sum()} clips, probe without this voice wrong in {wrong.mean():.3f}", flush=True)
+    evidence, right = heard_evidence(rows, nats)
+    for kind, names in (("teen_ty", ("digits", "words", "probe")), ("teen_ty_plain", ("digits", "words"))):
+        table = np.stack([evidence[name] for name in names], axis=1)
+        weights = logistic(table, right.astype(float), 1.0, 2000)
+        print(f"[{kind}]", *(f"{n} = {w:.3f}" for n, w in zip((*names, "bias"), weights, strict=True)), sep="\n")
     mean, scale, weights, bias = fit_probe(rows, slice(None), penalty)
     arrays = {"mean": mean, "scale": scale, "weights": weights}
     half = {key: value.astype(np.float16) for key, value in arrays.items()}
     np.savez_compressed(OUT, identity=np.array(default_model().identity), bias=np.array(bias), **half)
-    print(f"{len(rows['teen'])} clips, {OUT.stat().st_size} bytes")
+    print(f"probe of {len(nats)} clips: {OUT.stat().st_size} bytes")
+
+
+def report(folder: Path, name: str) -> None:
+    """What the shipped probe and weights make of a set, by voice and noise level, with counts."""
+    rows, probe, calibration = load(folder, name), shipped_probe(), shipped_calibration()
+    nats = np.asarray((rows["span"] - probe.mean) / probe.scale @ probe.weights + probe.bias)
+    evidence, right = heard_evidence(rows, nats)
+    doubt = np.array(
+        [calibration.figure_doubt({n: float(v[i]) for n, v in evidence.items()}) for i in range(len(right))]
+    )
+    flagged = doubt >= calibration.doubtful_from
+    groups = {"all": np.ones(len(right), bool)}
+    groups |= {f"voice {voice}": rows["voice"] == voice for voice in sorted(set(rows["voice"]))}
+    groups |= {f"noise {snr:g} dB" if snr < 99 else "clean": rows["snr"] == snr for snr in sorted(set(rows["snr"]))}
+    print(f"{name}: clips | heard wrong, of these doubted | heard right, of these doubted | probe alone right")
+    for key, own in groups.items():
+        wrong, good = own & ~right, own & right
+        sure = ((nats > 0) == rows["teen"])[own].mean()
+        caught, false = flagged[wrong].sum(), flagged[good].sum()
+        print(f"{key:<28} {own.sum():>5} | {wrong.sum():>4} {caught:>4} | {good.sum():>4} {false:>4} | {sure:.3f}")
+    print("reliability: doubt, clips, heard wrong")
+    edges = [0.0, 0.02, 0.05, 0.1, 0.2, 0.5, 0.8, 1.01]
+    for low, high in itertools.pairwise(edges):
+        own = (doubt >= low) & (doubt < high)
+        if own.any():
+            print(f"{low:.2f}-{min(high, 1):.2f}  {own.sum():>5}  {(~right[own]).mean():.3f}")
 
 
 def main() -> None:
@@ -226,12 +280,14 @@ def main() -> None:
     parser.add_argument("step", choices=["clips", "fit", "report"])
     parser.add_argument("folder", type=Path)
     parser.add_argument("--set", choices=sorted(VOICES), default="test")
-    parser.add_argument("--penalty", type=float, default=300.0)
+    parser.add_argument("--penalty", type=float, default=1000.0)
     args = parser.parse_args()
     if args.step == "clips":
         measure(args.set, args.folder)
     elif args.step == "fit":
         fit(args.folder, args.penalty)
+    else:
+        report(args.folder, args.set)
 
 
 if __name__ == "__main__":

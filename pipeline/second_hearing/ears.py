@@ -52,6 +52,10 @@ class Heard:
         """Natural log likelihood of the whole context with this wording, given the sound."""
         return sum(word.log_probability for word in self.forced[wording])
 
+    def pieces(self, wording: int) -> int:
+        """Pieces of text that the context has with this wording."""
+        return sum(word.tokens for word in self.forced[wording])
+
     def support(self, wording: int) -> float:
         """The same less a share of what the model gives the wording without sound."""
         return self.nats(wording) - PRIOR_WEIGHT * self.priors[wording]

@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from pipeline.correct import Matcher
 from pipeline.hearing.sound import Sound
-from pipeline.records import Correction, Finding, Quantity, Transcript
+from pipeline.records import Correction, Finding, Quantity, Transcript, Word
 from pipeline.second_hearing.calibration import Calibration, shipped_calibration
+from pipeline.second_hearing.contests import Contest
 from pipeline.second_hearing.doubts import SecondHearing, doubt_findings
-from pipeline.second_hearing.ears import Ears, hear_contests
-from pipeline.second_hearing.figures import find_figures, judge_figures
+from pipeline.second_hearing.ears import Ears, Heard, hear_contests
+from pipeline.second_hearing.figures import Figure, find_figures, judge_figures
 from pipeline.second_hearing.options import term_options
 from pipeline.second_hearing.terms import TermContest, find_terms, judge_term
-from pipeline.second_hearing.units import find_units, judge_unit
+from pipeline.second_hearing.units import UnitContest, find_units, judge_unit
 from pipeline.second_hearing.unsupported import doubted_runs, unsupported_findings
 
 # Contests a minute of speech beside the figures, which are all heard: keeps the stage within a quarter of hearing.
@@ -54,32 +56,72 @@ def hear_again(
         return SecondHearing(tuple(corrections), (Finding("note", "no_second_hearing", note, 0),))
     if not words:
         return SecondHearing(tuple(corrections))
-    calibration = calibration or shipped_calibration()
+    plan = plan_contests(words, corrections, quantities, matcher)
+    heard = hear_contests(words, plan.contests(), sound, model)
+    return decide(words, corrections, quantities, plan, heard, model, calibration or shipped_calibration())
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """Everything of one recording that is put to the sound."""
+
+    figures: tuple[Figure, ...]
+    units: tuple[UnitContest, ...]
+    terms: tuple[TermContest, ...]
+    runs: tuple[Contest, ...]
+
+    def contests(self) -> list[Contest]:
+        """All contests, each once."""
+        figures = [figure.contest for figure in self.figures]
+        others = [item.contest for item in self.units] + [item.contest for item in self.terms]
+        return [*figures, *others, *self.runs]
+
+
+def plan_contests(
+    words: Sequence[Word],
+    corrections: Sequence[Correction],
+    quantities: Sequence[Quantity],
+    matcher: Matcher,
+    generous: float = 1.0,
+) -> Plan:
+    """All figures with rivals, and of everything else what is worth most, so many a minute of speech.
+
+    `generous` times as many as the time allows, for measuring.
+    """
     spoken_min = sum(word.end_ms - word.start_ms for word in words) / 60_000
 
     def allowed(a_minute: float) -> int:
-        return max(_FEWEST, round(a_minute * spoken_min))
+        return max(_FEWEST, round(generous * a_minute * spoken_min))
 
     made = [(corr.start_word, corr.end_word) for corr in corrections if corr.decision != "keep"]
     units = find_units(words, quantities, made)[: allowed(_UNITS_A_MINUTE)]
     beside = [(max(0, item.contest.start_word - _LONGEST_NUMBER), item.contest.start_word) for item in units]
-    figures = find_figures(words, quantities, beside)
     proposed, unheard = find_terms(words, corrections, term_options(words, matcher))
     terms = _worth_hearing(proposed, allowed(_TERMS_A_MINUTE)) + _worth_hearing(unheard, allowed(_UNHEARD_A_MINUTE))
-    runs = doubted_runs(words, allowed(_RUNS_A_MINUTE))
+    figures = find_figures(words, quantities, beside)
+    return Plan(tuple(figures), tuple(units), tuple(terms), tuple(doubted_runs(words, allowed(_RUNS_A_MINUTE))))
 
-    contests = [figure.contest for figure in figures] + [item.contest for item in units]
-    contests += [item.contest for item in terms] + runs
-    heard = {id(item.contest): item for item in hear_contests(words, contests, sound, model)}
 
-    doubts = judge_figures(figures, list(heard.values()), model, calibration)
-    judged = [(item.corr, judge_term(item, heard[id(item.contest)], words, calibration)) for item in terms]
+def decide(
+    words: Sequence[Word],
+    corrections: Sequence[Correction],
+    quantities: Sequence[Quantity],
+    plan: Plan,
+    heard: Sequence[Heard],
+    model: Ears,
+    calibration: Calibration,
+) -> SecondHearing:
+    """What becomes of the contests of a plan once they have been heard."""
+    by_contest = {id(item.contest): item for item in heard}
+    doubts = judge_figures(plan.figures, heard, model, calibration)
+    judged = [(item.corr, judge_term(item, by_contest[id(item.contest)], words, calibration)) for item in plan.terms]
     again = {id(corr) for corr, _ in judged}
     result = [corr for corr in corrections if id(corr) not in again]
     result += [new for _, new in judged if new is not None]
-    result += [new for item in units if (new := judge_unit(item, heard[id(item.contest)], words, calibration))]
+    judged_units = [judge_unit(item, by_contest[id(item.contest)], words, calibration) for item in plan.units]
+    result += [new for new in judged_units if new is not None]
     findings = doubt_findings(doubts, quantities, words)
-    findings += unsupported_findings(words, [heard[id(run)] for run in runs])
+    findings += unsupported_findings(words, [by_contest[id(run)] for run in plan.runs])
     return SecondHearing(_without_overlaps(result), tuple(findings), tuple(doubts))
 
 

@@ -81,12 +81,17 @@ def _contest(
 
 
 def option_evidence(item: TermContest, heard: Heard) -> list[dict[str, float]]:
-    """For each option, evidence that it was said and not what was heard: log odds from `text`, nats from `sound`."""
+    """For each option, evidence that it was said and not what was heard.
+
+    `text`: log odds from the text. In nats against what was heard: `sound`, and `prior` without any sound. `pieces`: by
+    how many pieces of text the wording is longer. `unproposed`: 1 where text matching made no correction.
+    """
     return [
         {
             "text": log(option.odds),
             "sound": heard.nats(place) - heard.nats(0),
             "prior": heard.priors[place] - heard.priors[0],
+            "pieces": float(heard.pieces(place) - heard.pieces(0)),
             "unproposed": float(item.corr is None),
         }
         for place, option in enumerate(item.options, start=1)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -23,7 +24,9 @@ from pipeline.tokens import bare, ends_sentence
 
 _DATA = Path(__file__).resolve().parent.parent / "data" / "spoken_units.toml"
 _WIDTH = 20
-_ALIKE = 0.5
+_ALIKE, _ALIKE_SURELY = 0.5, 0.7
+# Likeness that stands for "has been met".
+_MET = 0.6
 # A word that the recogniser was this sure of is no unit, unless it has been met as one.
 _SURE = 0.85
 _UNITS_EACH = 2
@@ -61,7 +64,7 @@ def _alike(heard: str, others: Sequence[str]) -> list[float]:
 def find_units(
     words: Sequence[Word], quantities: Sequence[Quantity], taken: Sequence[tuple[int, int]]
 ) -> list[UnitContest]:
-    """Contests at numbers that no unit follows, but a word that sounds like one."""
+    """Contests at numbers that no unit follows but a word that sounds like one, and at units without their number."""
     covered = {place for start, end in taken for place in range(start, end)}
     with_unit = [(qty.start_word, qty.end_word) for qty in quantities if qty.unit and qty.kind != "count"]
     found = []
@@ -70,6 +73,9 @@ def find_units(
             continue
         if not ends_sentence(words[end - 1].text) and not words[end - 1].text.endswith(","):
             found += _beside(words, end, covered)
+    for start in range(len(words) - 1):
+        if start not in covered and not any(first <= start < stop for first, stop in with_unit):
+            found += _garbled_number(words, start, covered)
     return found
 
 
@@ -101,10 +107,11 @@ def _beside(words: Sequence[Word], start: int, covered: set[int]) -> list[UnitCo
         heard = " ".join(bare(word.text) for word in words[start:end])
         if heard in units:
             return []
-        sure = min(word.probability for word in words[start:end]) >= _SURE
+        begins_unit = end - start == 2 and any(unit.startswith(bare(words[start].text) + " ") for unit in units)
+        sure = min(word.probability for word in words[start:end]) >= _SURE and not begins_unit
         for unit, alike in zip(units, _alike(heard, units), strict=True):
             if heard in met.get(unit, ()) or (alike >= _ALIKE and not sure):
-                found.append((alike, unit, end))
+                found.append((max(alike, _MET) if heard in met.get(unit, ()) else alike, unit, end))
     if not found:
         return []
     end = max(found)[2]
@@ -115,30 +122,57 @@ def _beside(words: Sequence[Word], start: int, covered: set[int]) -> list[UnitCo
     return [UnitContest(Contest(start, end, wordings, _WORTH * chosen[0][0]), tuple(item[0] for item in chosen))]
 
 
-def judge_unit(item: UnitContest, heard: Heard, words: Sequence[Word], calibration: Calibration) -> Correction | None:
-    """A correction to the unit that the sound supports best; None where it does not bear one out."""
-    places = range(1, len(item.contest.wordings))
-    best = max(places, key=heard.support)
-    nats = heard.nats(best) - heard.nats(0)
+def _garbled_number(words: Sequence[Word], start: int, covered: set[int]) -> list[UnitContest]:
+    """ "For newton letters": an everyday word that sounds like a number, in front of what is or sounds like a unit."""
+    heard = bare(words[start].text)
+    thousands = re.fullmatch(r"(\d{1,3}),?000", heard)
+    if thousands:
+        written = written_form(words[start : start + 1], f"{thousands[1]} thou", False)
+        return [UnitContest(Contest(start, start + 1, (words[start].text, written), _WORTH), (_MET,))]
+    number = next((name for name, others in _data()["numbers"].items() if heard in others), "")
+    if not number or ends_sentence(words[start].text):
+        return []
+    units: list[str] = _data()["after_garbled_numbers"]
+    for end in (start + 3, start + 2):
+        if end > len(words) or any(place in covered for place in range(start, end)):
+            continue
+        following = " ".join(bare(word.text) for word in words[start + 1 : end])
+        alike, unit = max(zip(_alike(following, units), units, strict=True))
+        if alike >= _ALIKE_SURELY:
+            written = written_form(words[start:end], f"{number} {unit}", False)
+            heard = " ".join(word.text for word in words[start:end])
+            return [UnitContest(Contest(start, end, (heard, written), _WORTH), (alike,))]
+    return []
+
+
+def unit_evidence(item: UnitContest, heard: Heard, words: Sequence[Word]) -> tuple[int, dict[str, float]]:
+    """The wording of the unit that the sound supports best, and the evidence for it against what was heard."""
+    best = max(range(1, len(item.contest.wordings)), key=heard.support)
     stretch = words[item.contest.start_word : item.contest.end_word]
-    evidence = {
-        "sound": nats,
+    return best, {
+        "sound": heard.nats(best) - heard.nats(0),
         "prior": heard.priors[best] - heard.priors[0],
         "alike": item.alike[best - 1],
         "doubt": 1.0 - min(word.probability for word in stretch),
     }
+
+
+def judge_unit(item: UnitContest, heard: Heard, words: Sequence[Word], calibration: Calibration) -> Correction | None:
+    """A correction to the unit that the sound supports best; None where it does not bear one out."""
+    best, evidence = unit_evidence(item, heard, words)
     score = calibration.probability("unit", evidence)
     if score < calibration.ask:
         return None
+    wordings = item.contest.wordings
     return Correction(
         item.contest.start_word,
         item.contest.end_word,
-        item.contest.wordings[0],
-        item.contest.wordings[best],
+        wordings[0],
+        wordings[best],
         round(score, 3),
         "auto" if score >= calibration.auto else "ask",
-        f"stands behind a figure and sounds {item.alike[best - 1] * 100:.0f} % like the unit; "
-        + ("heard again, the sound fits the unit better" if nats > 0 else "the sound leaves it open"),
-        rivals=tuple(item.contest.wordings[place] for place in places if place != best),
-        sound_nats=round(nats, 2),
+        f"stands behind a figure and sounds {evidence['alike'] * 100:.0f} % like the unit; "
+        + ("heard again, the sound fits the unit better" if evidence["sound"] > 0 else "the sound leaves it open"),
+        rivals=tuple(wording for place, wording in enumerate(wordings) if place not in (0, best)),
+        sound_nats=round(evidence["sound"], 2),
     )

@@ -1,0 +1,454 @@
+"""Measures and calibrates the second hearing on spoken narrations. No part of the installed package.
+
+    python tools/measure_second_hearing.py gather dev  DEV.json  [--every 3]   put everything doubtful to the sound
+    python tools/measure_second_hearing.py gather test TEST.json [--every 3]
+    python tools/measure_second_hearing.py fit DEV.json           weights for pipeline/data/second_hearing.toml
+    python tools/measure_second_hearing.py report TEST.json                    with and without, by voice and noise
+
+The narrations, their voices and noise are those of `hear_narrations.py`, which must have heard the set before: what was
+heard comes from tests/samples/narrations_SET.jsonl.gz, the sound is made again from the same seeds.
+"""
+
+from __future__ import annotations
+
+import argparse
+import gzip
+import itertools
+import json
+import resource
+import time
+import zlib
+from collections import Counter, defaultdict
+from collections.abc import Sequence
+from dataclasses import asdict
+from pathlib import Path
+from typing import Any
+
+import narration as narrations
+import numpy as np
+import speak as voices
+from rapidfuzz.distance import Levenshtein
+
+from pipeline.correct import correct, load_matcher
+from pipeline.hearing import Sound, SpeechModel, default_model
+from pipeline.numbers import speak_number
+from pipeline.quantities import attach_quantities, find_quantities
+from pipeline.records import Correction, Recording, Settings, Transcript, Word
+from pipeline.second_hearing.calibration import Calibration, shipped_calibration
+from pipeline.second_hearing.ears import hear_contests
+from pipeline.second_hearing.figures import figure_evidence
+from pipeline.second_hearing.hear_again import decide, plan_contests
+from pipeline.second_hearing.terms import option_evidence
+from pipeline.second_hearing.units import unit_evidence
+from pipeline.tokens import bare, written_tokens
+from pipeline.vocabulary import load_vocabulary
+
+ROOT = Path(__file__).resolve().parent.parent
+SETTINGS = Settings()
+DECISIONS = ("auto", "ask", "keep")
+OTHERS = ("heard", "rival")
+
+
+def letters(text: str) -> str:
+    """What two wordings are compared in: small letters and digits without spaces, British or American.
+
+    >>> letters("Newton Meters,") == letters("newton metres")
+    True
+    """
+    kept = "".join(char for char in text.lower() if char.isalnum() or char == ".").strip(".")
+    return kept.replace("metre", "meter").replace("litre", "liter").replace("tyre", "tire").replace("grey", "gray")
+
+
+def places(reference: Sequence[str], heard: Sequence[str]) -> list[tuple[int, int]]:
+    """For each word of the reference the half-open range of heard words that stand for it."""
+    spans: list[tuple[int, int]] = [(0, 0)] * len(reference)
+    for op in Levenshtein.opcodes([bare(word) for word in reference], [bare(word) for word in heard]):
+        for index in range(op.src_start, op.src_end):
+            if op.tag == "equal":
+                at = op.dest_start + index - op.src_start
+                spans[index] = (at, at + 1)
+            else:
+                spans[index] = (op.dest_start, op.dest_end)
+    # words heard where the reference has none belong to the garble beside them
+    for op in Levenshtein.opcodes([bare(word) for word in reference], [bare(word) for word in heard]):
+        if op.tag == "insert":
+            for index in (op.src_start - 1, op.src_start):
+                if 0 <= index < len(reference) and bare(reference[index]) not in map(bare, heard[slice(*spans[index])]):
+                    low, high = spans[index]
+                    spans[index] = (min(low, op.dest_start), max(high, op.dest_end))
+    return spans
+
+
+def gold_ranges(gold: dict[str, Any], words: Sequence[Word], key: str) -> list[dict[str, Any]]:
+    """Gold facts with the range they were heard in (`heard_start`, `heard_end`) and whether it is `right`."""
+    heard = [word.text for word in words]
+    spans = places(gold["reference"].split(), heard)
+    found = []
+    for fact in gold[key]:
+        own = spans[fact["start_word"] : fact["end_word"]]
+        low, high = min(span[0] for span in own), max(span[1] for span in own)
+        right = letters("".join(heard[low:high])) == letters("".join(fact["said"].split()))
+        found.append({**fact, "heard_start": low, "heard_end": high, "right": right})
+    return found
+
+
+def _meet(start: int, end: int, fact: dict[str, Any]) -> bool:
+    return bool(start < max(fact["heard_end"], fact["heard_start"] + 1) and fact["heard_start"] < end)
+
+
+class Said:
+    """What was really said where words were heard."""
+
+    def __init__(self, reference: str, words: Sequence[Word]) -> None:
+        self.reference = reference.split()
+        self.heard = [word.text for word in words]
+        self.spans = places(self.reference, self.heard)
+
+    def at(self, start: int, end: int, beside: int = 0) -> list[str]:
+        """The words of the reference that were heard as words `start`..`end`, and some beside them."""
+        own = [i for i, (low, high) in enumerate(self.spans) if low < end and start < max(high, low + 1)]
+        return self.reference[max(0, own[0] - beside) : own[-1] + 1 + beside] if own else []
+
+    def verdict(self, written: str, start: int, end: int) -> str:
+        """right (it was said and not heard), spacing (changes no letter of what was heard) or wrong."""
+        wanted = letters(written)
+        if wanted == letters("".join(self.heard[start:end])):
+            return "spacing"
+        near = self.at(start, end, beside=1)
+        for low in range(len(near)):
+            for high in range(low + 1, len(near) + 1):
+                run = letters("".join(near[low:high]))
+                if run in (wanted, wanted + "s") or run + "s" == wanted:
+                    return "right"
+        return "wrong"
+
+
+def cpu_s() -> float:
+    used = resource.getrusage(resource.RUSAGE_SELF)
+    return used.ru_utime + used.ru_stime
+
+
+# --- gathering ------------------------------------------------------------------------------------------------------
+
+
+def gather(name: str, out: Path, every: int, only: str, generous: float) -> None:
+    path = ROOT / "tests" / "samples" / f"narrations_{name}.jsonl.gz"
+    rows = [json.loads(line) for line in gzip.decompress(path.read_bytes()).splitlines()]
+    rows = [
+        row for place, row in enumerate(rows) if place % every == (place // 3) % every and only in row["gold"]["name"]
+    ]
+    matcher, vocabulary, model = load_matcher(), load_vocabulary(), SpeechModel(default_model())
+    speech: tuple[str, voices.Sound] = ("", voices.silence(1))
+    results = []
+    for row in rows:
+        gold = row["gold"]
+        seed = zlib.crc32(f"{gold['name']} {gold['voice']}".encode())
+        if speech[0] != f"{gold['name']} {gold['voice']}":
+            narration = narrations.read_narration(ROOT / "tools" / "narrations" / name / f"{gold['name']}.txt")
+            speech = f"{gold['name']} {gold['voice']}", narrations.speak_narration(narration, gold["voice"], seed)[0]
+        samples = speech[1]
+        if gold["snr_db"] is not None:
+            noise = voices.workshop(len(samples) * 1000 // voices.RATE_HZ, np.random.default_rng(seed))
+            samples = voices.mix(samples, noise, gold["snr_db"])
+        transcript = Transcript(
+            Recording(**row["heard"]["recording"]),
+            tuple(Word(**word) for word in row["heard"]["words"]),
+            tuple(row["heard"]["segment_starts"]),
+            from_sound=True,
+        )
+        corrections = correct(transcript.words, matcher)
+        tokens = written_tokens(transcript.words, corrections)
+        quantities = attach_quantities(find_quantities(tokens, SETTINGS), tokens, vocabulary)
+        begun, begun_cpu = time.perf_counter(), cpu_s()
+        plan = plan_contests(transcript.words, corrections, quantities, matcher, generous)
+        heard = hear_contests(transcript.words, plan.contests(), Sound(samples), model)
+        spent = {"wall_s": time.perf_counter() - begun, "cpu_s": cpu_s() - begun_cpu}
+        by_contest = {id(item.contest): item for item in heard}
+        second = decide(transcript.words, corrections, quantities, plan, heard, model, shipped_calibration())
+        mentions = gold_ranges(gold, transcript.words, "terms")
+        figures = gold_ranges(gold, transcript.words, "quantities")
+        said = Said(gold["reference"], transcript.words)
+        results.append(
+            {
+                "narration": gold["name"],
+                "voice": gold["voice"],
+                "snr": gold["snr_db"],
+                "minutes": len(samples) / voices.RATE_HZ / 60,
+                **spent,
+                "mentions": len(mentions),
+                "garbled": sum(not mention["right"] for mention in mentions),
+                "before": [_labelled(corr, said) for corr in corrections],
+                "after": [_labelled(corr, said) for corr in second.corrections],
+                "doubts": [[doubt.start_word, doubt.end_word] for doubt in second.doubts],
+                "terms": [
+                    {
+                        "evidence": option_evidence(item, by_contest[id(item.contest)]),
+                        "labels": [said.verdict(o.written, o.start_word, o.end_word) for o in item.options],
+                        "wordings": item.contest.wordings,
+                        "value": item.contest.value,
+                        "before": None if item.corr is None else corrections.index(item.corr),
+                    }
+                    for item in plan.terms
+                ],
+                "figures": [
+                    {
+                        "evidence": figure_evidence(item, by_contest[id(item.contest)], model),
+                        "label": _figure_label(item, figures),
+                        "place": [item.contest.start_word, item.contest.end_word],
+                        "value": item.value,
+                        "rival": item.rival,
+                        "why": item.why,
+                    }
+                    for item in plan.figures
+                ],
+                "units": [
+                    {
+                        "evidence": unit_evidence(item, by_contest[id(item.contest)], transcript.words)[1],
+                        "wordings": item.contest.wordings,
+                        "said": " ".join(said.at(item.contest.start_word, item.contest.end_word)),
+                    }
+                    for item in plan.units
+                ],
+                "findings": [asdict(finding) for finding in second.findings],
+            }
+        )
+        print(gold["name"], gold["voice"], gold["snr_db"], f"{spent['cpu_s']:.1f} s", flush=True)
+        out.write_text(json.dumps(results), encoding="utf-8")
+
+
+def _labelled(corr: Correction, said: Said) -> dict[str, Any]:
+    label = said.verdict(corr.written, corr.start_word, corr.end_word)
+    texts = {"heard": corr.heard, "written": corr.written}
+    return {**texts, "score": corr.score, "decision": corr.decision, "label": label}
+
+
+def _figure_label(figure: Any, facts: Sequence[dict[str, Any]]) -> str:
+    """heard, rival or neither: which value is in the gold figure at this place; "" where there is none."""
+    contest = figure.contest
+    for fact in facts:
+        if _meet(contest.start_word, contest.end_word, fact):
+            values = (fact["value"], fact["high"])
+            if figure.value in values:
+                return "heard"
+            return "rival" if figure.rival in values else "neither"
+    return ""
+
+
+# --- fitting --------------------------------------------------------------------------------------------------------
+
+
+def table(contests: Sequence[dict[str, Any]], names: Sequence[str]) -> tuple[list[Any], list[int]]:
+    """Evidence of each contest, shape (options, names + bias), and the index of the right option, -1 for none."""
+    rows, answers = [], []
+    for contest in contests:
+        rows.append(np.array([[*(option[name] for name in names), 1.0] for option in contest["evidence"]]))
+        labels = contest["labels"]
+        answers.append(next((place for place, label in enumerate(labels) if label in ("right", "spacing")), -1))
+    return rows, answers
+
+
+def choose_weights(rows: Sequence[Any], answers: Sequence[int], penalty: float = 0.3) -> Any:
+    """Weights of a conditional logit with "none of them" at odds of 1, by gradient ascent with line search."""
+    beta = np.zeros(rows[0].shape[1])
+
+    def loss_and_slope(weights: Any) -> tuple[float, Any]:
+        loss, slope = penalty * float((weights[:-1] ** 2).sum()) / 2, np.append(penalty * weights[:-1], 0.0)
+        for row, answer in zip(rows, answers, strict=True):
+            scores = np.append(np.clip(row @ weights, -40, 40), 0.0)
+            top = scores.max()
+            chances = np.exp(scores - top)
+            chances /= chances.sum()
+            loss -= float(np.log(max(chances[answer], 1e-12)))
+            slope += row.T @ chances[:-1] - (row[answer] if answer >= 0 else 0.0)
+        return loss, slope
+
+    loss, slope = loss_and_slope(beta)
+    inverse = np.eye(len(beta)) * 0.01
+    for _ in range(300):  # BFGS
+        step = -inverse @ slope
+        size = 1.0
+        while size > 1e-6:
+            fresh = beta + size * step
+            fresh_loss, fresh_slope = loss_and_slope(fresh)
+            if fresh_loss < loss + 1e-4 * size * float(slope @ step):
+                break
+            size /= 2
+        else:
+            break
+        moved, turned = fresh - beta, fresh_slope - slope
+        if (curve := float(moved @ turned)) > 1e-12:
+            left = np.eye(len(beta)) - np.outer(moved, turned) / curve
+            inverse = left @ inverse @ left.T + np.outer(moved, moved) / curve
+        done = abs(loss - fresh_loss) < 1e-9
+        beta, loss, slope = fresh, fresh_loss, fresh_slope
+        if done:
+            break
+    return beta
+
+
+def fit(path: Path) -> None:
+    results = json.loads(path.read_text(encoding="utf-8"))
+    names = ["text", "sound", "prior", "pieces", "unproposed"]
+    rows, answers = table([contest for result in results for contest in result["terms"]], names)
+    beta = choose_weights(rows, answers)
+    print(f"[term]  # {len(rows)} contests, {sum(answer >= 0 for answer in answers)} with the right term among them")
+    for name, weight in zip([*names, "bias"], beta, strict=True):
+        print(f"{name} = {weight:.3f}")
+    units = [unit for result in results for unit in result["units"]]
+    names = ["sound", "prior", "alike", "doubt"]
+    rows, answers = table(
+        [{"evidence": [unit["evidence"]], "labels": ["right" if unit_label(unit) else ""]} for unit in units], names
+    )
+    beta = choose_weights(rows, answers)
+    print(f"[unit]  # {len(rows)} contests, {sum(answer >= 0 for answer in answers)} right")
+    for name, weight in zip([*names, "bias"], beta, strict=True):
+        print(f"{name} = {weight:.3f}")
+    plain = [f for result in results for f in result["figures"] if len(f["evidence"]) == 1 and f["label"] in OTHERS]
+    rows, answers = table(
+        [{"evidence": [f["evidence"]], "labels": ["right" if f["label"] == "heard" else ""]} for f in plain], ["digits"]
+    )
+    beta = choose_weights(rows, answers)
+    print(f"[figure]  # {len(rows)} figures, {sum(answer < 0 for answer in answers)} heard wrong")
+    print(f"digits = {beta[0]:.3f}\nbias = {beta[1]:.3f}")
+
+
+# --- reporting ------------------------------------------------------------------------------------------------------
+
+
+def rejudge(result: dict[str, Any], calibration: Calibration) -> list[dict[str, Any]]:
+    """The corrections after the second hearing, worked out again from the evidence with the weights of now."""
+    before = list(result["before"])
+    replaced = {contest["before"] for contest in result["terms"]} - {None}
+    after = [corr for place, corr in enumerate(before) if place not in replaced]
+    for contest in result["terms"]:
+        odds = [calibration.odds("term", evidence) for evidence in contest["evidence"]]
+        best = int(np.argmax(odds))
+        score = odds[best] / (1.0 + sum(odds))
+        decision = "auto" if score >= calibration.auto else "ask" if score >= calibration.ask else "keep"
+        after.append({"score": score, "decision": decision, "label": contest["labels"][best]})
+    return after
+
+
+def report(path: Path) -> None:
+    results, calibration = json.loads(path.read_text(encoding="utf-8")), shipped_calibration()
+    for result in results:
+        result["after"] = rejudge(result, calibration)
+        result["doubts"] = [
+            figure["place"]
+            for figure in result["figures"]
+            if calibration.figure_doubt(figure["evidence"]) >= calibration.doubtful_from
+        ]
+    minutes = sum(result["minutes"] for result in results)
+    spent = sum(result["cpu_s"] for result in results)
+    print(f"{len(results)} recordings, {minutes:.0f} min; second hearing {spent / minutes:.2f} CPU s a minute")
+    groups: dict[str, list[dict[str, Any]]] = defaultdict(list)
+    for result in results:
+        for key in ("all", f"voice {result['voice']}", f"noise {result['snr'] or 'clean'}"):
+            groups[key].append(result)
+    _report_terms(groups)
+    _report_figures(groups)
+    _report_units(results, calibration)
+    print("\nreliability: score of terms after the second hearing, corrections, right")
+    _bins([(corr["score"], corr["label"] == "right") for r in results for corr in r["after"] if _counts(corr)])
+    print("reliability: doubt of figures, figures, heard wrong")
+    doubts = [(calibration.figure_doubt(f["evidence"]), f["label"] == "rival") for r in results for f in r["figures"]]
+    _bins(doubts)
+
+
+def _counts(corr: dict[str, Any]) -> bool:
+    return bool(corr["label"] != "spacing")
+
+
+def _bins(pairs: Sequence[tuple[float, bool]]) -> None:
+    edges = [0.0, 0.02, 0.05, 0.12, 0.2, 0.4, 0.6, 0.8, 0.9, 1.01]
+    for low, high in itertools.pairwise(edges):
+        inside = [right for chance, right in pairs if low <= chance < high]
+        if inside:
+            print(f"{low:.2f}-{min(high, 1):.2f}  {len(inside):>5}  {np.mean(inside):.3f}")
+
+
+def _report_terms(groups: dict[str, list[dict[str, Any]]]) -> None:
+    print("\nterms          garbled  |  text: auto right wrong, ask right wrong  |  with sound: the same")
+    for key, group in sorted(groups.items()):
+        cells = []
+        for when in ("before", "after"):
+            count = Counter((corr["decision"], corr["label"]) for result in group for corr in result[when])
+            cells.append([count[d, label] for d in ("auto", "ask") for label in ("right", "wrong")])
+        print(f"{key:<28} {sum(r['garbled'] for r in group):>5}  | {cells[0]}  | {cells[1]}")
+    print("\nshare of garbled terms made right, at the same precision, over thresholds of the score")
+    for when in ("before", "after"):
+        print(f"{when:<7}", *_recalls(groups["all"], when))
+
+
+def _report_figures(groups: dict[str, list[dict[str, Any]]]) -> None:
+    print("\nfigures with a rival: heard right, of these doubted; heard as the rival, of these doubted")
+    for key, group in sorted(groups.items()):
+        right: dict[Any, str] = {}
+        for number, result in enumerate(group):
+            for figure in result["figures"]:
+                place = (number, *figure["place"])
+                if figure["label"] and right.get(place) != "rival":
+                    right[place] = figure["label"]
+        doubted = {(number, *place) for number, result in enumerate(group) for place in result["doubts"]}
+        cells = [[p for p, label in right.items() if label == wanted] for wanted in ("heard", "rival")]
+        print(f"{key:<28}", *(f"{len(cell)} {sum(place in doubted for place in cell)}" for cell in cells), sep="  ")
+
+
+def unit_label(unit: dict[str, Any]) -> bool:
+    """True where one of the units put to the sound was said."""
+    said = letters(" ".join(speak_number(float(w)) if w.isdecimal() else w for w in unit["said"].split()))
+    return any(letters(_in_words(wording)) in said for wording in unit["wordings"][1:])
+
+
+def _in_words(wording: str) -> str:
+    return " ".join(speak_number(float(word)) if word.isdecimal() else word for word in wording.split())
+
+
+def _report_units(results: Sequence[dict[str, Any]], calibration: Calibration) -> None:
+    count: Counter[tuple[str, bool]] = Counter()
+    for result in results:
+        for unit in result["units"]:
+            score = calibration.probability("unit", unit["evidence"])
+            decision = "auto" if score >= calibration.auto else "ask" if score >= calibration.ask else "keep"
+            count[decision, unit_label(unit)] += 1
+    print(
+        "\nunits heard as everyday words:", *(f"{d} right {count[d, True]} wrong {count[d, False]};" for d in DECISIONS)
+    )
+
+
+def _recalls(results: Sequence[dict[str, Any]], when: str) -> list[str]:
+    ranked = sorted(
+        (-corr["score"], corr["label"]) for result in results for corr in result[when] if corr["label"] != "spacing"
+    )
+    garbled = sum(result["garbled"] for result in results)
+    cells = []
+    for wanted in (0.98, 0.95, 0.9, 0.8, 0.7):
+        best = right = 0
+        for count, (_, label) in enumerate(ranked, 1):
+            right += label == "right"
+            if right / count >= wanted:
+                best = right
+        cells.append(f"P{wanted:.2f}: {best}/{garbled} = {best / max(1, garbled):.3f} ")
+    return cells
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    commands = parser.add_subparsers(dest="step", required=True)
+    gathering = commands.add_parser("gather")
+    gathering.add_argument("set", choices=["dev", "test"])
+    gathering.add_argument("out", type=Path)
+    gathering.add_argument("--every", type=int, default=1, help="of so many recordings take one")
+    gathering.add_argument("--only", default="", help="narrations whose name contains this")
+    gathering.add_argument("--generous", type=float, default=1.0, help="so many times the contests a minute")
+    for name in ("fit", "report"):
+        commands.add_parser(name).add_argument("path", type=Path)
+    args = parser.parse_args()
+    if args.step == "gather":
+        gather(args.set, args.out, args.every, args.only, args.generous)
+    else:
+        {"fit": fit, "report": report}[args.step](args.path)
+
+
+if __name__ == "__main__":
+    main()
