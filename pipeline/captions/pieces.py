@@ -19,6 +19,7 @@ _LEAST_WORD_MS = 60
 # Cost that no choice of other breaks outweighs: for what must not be broken at all unless nothing else fits.
 NEVER = 10_000.0
 _SENTENCE, _CLAUSE, _PHRASE, _PLAIN, _HELD, _TERM, _FIGURE = 0.0, 2.0, 5.0, 9.0, 22.0, 24.0, 30.0
+_CROWDED = 500.0
 _PAUSE_MS, _LONG_PAUSE_MS = 250, 600
 
 
@@ -126,11 +127,21 @@ def find_pieces(
 
 
 def _believable(pieces: Sequence[Piece]) -> list[Piece]:
-    starts: list[int] = []
-    for piece in pieces:
-        starts.append(max(piece.start_ms, starts[-1] + _LEAST_WORD_MS if starts else 0))
+    """Words dated too close together begin earlier: no caption may come after its speech, and none ends among them."""
+    starts = [piece.start_ms for piece in pieces]
+    for at in range(len(starts) - 2, -1, -1):
+        starts[at] = min(starts[at], starts[at + 1] - _LEAST_WORD_MS)
     timed: list[Piece] = []
-    for piece, start_ms, next_ms in itertools.zip_longest(pieces, starts, starts[1:]):
-        end_ms = max(piece.end_ms, start_ms + _LEAST_WORD_MS)
-        timed.append(replace(piece, start_ms=start_ms, end_ms=end_ms if next_ms is None else min(end_ms, next_ms)))
-    return timed
+    earliest = 0
+    for piece, start_ms, following in itertools.zip_longest(pieces, starts, pieces[1:]):
+        start_ms = max(start_ms, earliest)
+        earliest = start_ms + _LEAST_WORD_MS
+        crowded = following is not None and following.start_ms - piece.start_ms < _LEAST_WORD_MS
+        cost = piece.break_cost + _CROWDED if crowded else piece.break_cost
+        timed.append(replace(piece, start_ms=start_ms, end_ms=max(piece.end_ms, earliest), break_cost=cost))
+    return [
+        piece
+        if following is None
+        else replace(piece, end_ms=max(piece.start_ms, min(piece.end_ms, following.start_ms)))
+        for piece, following in itertools.zip_longest(timed, timed[1:])
+    ]

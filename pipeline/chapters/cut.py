@@ -102,7 +102,7 @@ def choose_starts(cost: npt.NDArray[np.float64], least: int, most: int) -> list[
     for _ in range(min(most, number)):
         through = best[:, None] + cost
         backs.append(through.argmin(axis=0))
-        best = through.min(axis=0)
+        best = through[backs[-1], np.arange(number + 1)]
         totals.append(float(best[number]))
     possible = [k for k, total in enumerate(totals, start=1) if math.isfinite(total)]
     wanted = [k for k in possible if k >= least] or possible[-1:]

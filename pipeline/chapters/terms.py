@@ -64,3 +64,12 @@ def find_terms(tokens: Sequence[Token], vocabulary: Vocabulary) -> list[TermMent
         else:
             at += 1
     return found
+
+
+def term_spans(tokens: Sequence[Token], vocabulary: Vocabulary) -> list[tuple[int, int]]:
+    """Half-open ranges of original words of every term of several words: what captions keep on one line."""
+    spans = [
+        (tokens[mention.start].start_word, tokens[mention.end - 1].end_word)
+        for mention in find_terms(tokens, vocabulary)
+    ]
+    return [(start, end) for start, end in spans if end - start > 1]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 import random
 import shutil
+from dataclasses import replace
 
 import pysubs2
 import pytest
@@ -12,10 +13,15 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pipeline.captions import CAPTION_WRITERS, Cue, captions_srt, captions_vtt, find_cues
-from pipeline.records import Correction, Quantity, Word
+from pipeline.chapters import term_spans
+from pipeline.quantities import find_quantities
+from pipeline.records import Correction, Quantity, Settings, Word
+from pipeline.tokens import written_tokens
+from pipeline.vocabulary import load_vocabulary
 from tests.captions.limits import parse, violations
 from tests.captions.speaking import TALK, speak
 from tests.captions.validator import VALIDATOR, validate
+from tests.chapters.narrations import spoken_set
 
 FIGURES = [
     "thirty millimetre",
@@ -123,6 +129,39 @@ def test_names_stay_together_where_they_can() -> None:
         cues = find_cues(words, keep_together=[span])
         phrase = " ".join(word.text for word in words[span[0] : span[1]])
         assert any(phrase in line for cue in cues for line in cue.lines)
+
+
+def test_terms_of_the_vocabulary_stay_together() -> None:
+    vocabulary = load_vocabulary()
+    words = [word for spoken in spoken_set("heard_samples") for word in spoken.words[:400]]
+    words = [replace(word, start_ms=n * 380, end_ms=n * 380 + 330) for n, word in enumerate(words)]
+    spans = term_spans(written_tokens(words), vocabulary)
+    assert len(spans) > 60
+    torn = []
+    for kept in ((), spans):
+        ends = set()
+        for cue in find_cues(words, keep_together=kept):
+            at = cue.start_word
+            for line in cue.lines:
+                at += len(line.split())
+                ends.add(at)
+        torn.append(sum(any(start < end < stop for end in ends) for start, stop in spans))
+    assert torn[1] <= 0.05 * len(spans) < torn[0]
+
+
+def test_what_was_really_heard_breaks_no_limit() -> None:
+    """More than an hour by a recogniser, with its own odd word times."""
+    recordings = [*spoken_set("heard_samples"), *spoken_set("heard_dev"), *spoken_set("heard_test")]
+    heard_ms = 0
+    for spoken in recordings:
+        words = list(spoken.words)
+        figures = find_quantities(written_tokens(words), Settings())
+        spans = [(qty.start_word, qty.end_word) for qty in figures]
+        on_one_line = [(a, b) for a, b in spans if len(" ".join(word.text for word in words[a:b])) <= 37]
+        cues = find_cues(words, (), figures, spoken.segment_starts)
+        assert violations(captions_vtt(cues), words, on_one_line) == [], spoken.name
+        heard_ms += words[-1].end_ms
+    assert heard_ms > 60 * 60_000
 
 
 def test_the_last_cue_does_not_outlast_the_recording() -> None:
