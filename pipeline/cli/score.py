@@ -20,7 +20,9 @@ def _text(path: Path) -> str:
     try:
         return path.read_text(encoding="utf-8-sig")
     except (OSError, UnicodeDecodeError) as error:
-        raise WitnessmarkError(f"cannot read {path}: {error}; give a UTF-8 text file") from error
+        raise WitnessmarkError(
+            f"cannot read {path}: {getattr(error, 'strerror', None) or error}; give a UTF-8 text file"
+        ) from error
 
 
 def read_heard(path: Path) -> list[list[Word]]:

@@ -13,7 +13,7 @@ from pipeline.correct.matcher import Matcher
 from pipeline.correct.rewrite import written_form
 from pipeline.correct.search import find_pairs
 from pipeline.correct.sounds import likeness
-from pipeline.correct.windows import prepare, window_rows
+from pipeline.correct.windows import prepare
 from pipeline.records import Word
 
 _AROUND = 12
@@ -40,7 +40,8 @@ def candidates(
 ) -> list[Candidate]:
     """The best terms over windows that share a word with `start_word`..`end_word`, the likeliest first.
 
-    Each term comes once, with its best window. The very stretch is held against every form there is; windows around it against those the index finds.
+    Each term comes once, with its best window. The very stretch is held against every form there is, windows around
+    it against those that the index finds.
     """
     low, high = max(0, start_word - _AROUND), min(len(words), end_word + _AROUND)
     heard = prepare(words[low:high], matcher)
@@ -49,8 +50,9 @@ def candidates(
     near = (pairs.start < last) & (pairs.end > first)
     start, end, form, sound = pairs.start[near], pairs.end[near], pairs.form[near], pairs.sound[near]
     if len(matcher.rows) and heard.sayable[first:last].all() and first < last:
-        row = window_rows(heard, np.array([first]), np.array([last]))
-        alike = likeness(np.repeat(row, len(matcher.rows), axis=0), matcher.rows).astype(np.float64)
+        row = heard.strip.rows(np.array([first]), np.array([last]))
+        every = np.arange(len(matcher.rows))
+        alike = likeness(row, matcher.rows, np.zeros_like(every), every)
         best = np.argsort(-alike, kind="stable")[: 4 * limit]
         best = best[alike[best] >= _LEAST_LIKENESS]
         start, end = np.append(start, np.full(len(best), first)), np.append(end, np.full(len(best), last))

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
 
@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pipeline.correct.explain import explain
-from pipeline.correct.features import FEATURES, Pairs
+from pipeline.correct.features import FEATURES, Pairs, reasons
 from pipeline.correct.language import COMMON, english
 from pipeline.correct.matcher import Form, Matcher
 from pipeline.correct.rewrite import written_form
@@ -21,6 +21,10 @@ from pipeline.records import Correction, Decision, Word
 
 _WEIGHTS = Path(__file__).resolve().parent.parent / "data" / "correction_weights.toml"
 _RIVALS = 3
+_LEAST_ODDS = 0.01
+_RIVAL_SHARE = 0.2
+REAL_WORD = 25
+SURE_SOUND = 0.75
 
 
 @dataclass(frozen=True)
@@ -63,15 +67,18 @@ def options(heard: Heard, pairs: Pairs, matcher: Matcher, weights: Weights) -> l
     places = zip(pairs.start.tolist(), pairs.end.tolist(), pairs.form.tolist(), strict=True)
     found = []
     for number, (start, end, form) in enumerate(places):
-        window = heard.words[start:end]
+        text = heard.strip.window_text(start, end)
         ground, value = "", odds[number]
-        if matcher.decided(" ".join(window)) == form:
+        if matcher.decided(text) == form:
             ground, value = "decided", _DECIDED_ODDS
-        elif matcher.respaced(window) == form:
+        elif matcher.respaced(heard.strip.window_letters(start, end), text) == form:
             ground, value = "respaced", max(value, _RESPACED_ODDS)
         found.append(Option(start, end, form, matcher.forms[form].term, value, number, ground))
-    found.sort(key=lambda o: (-o.odds, o.start - o.end, o.start, o.form))
-    return found
+    return sorted(found, key=_rank)
+
+
+def _rank(option: Option) -> tuple[float, int, int, int]:
+    return -option.odds, option.start - option.end, option.start, option.form
 
 
 def probability(option: Option, ranked: Sequence[Option]) -> tuple[float, tuple[Option, ...]]:
@@ -85,21 +92,44 @@ def probability(option: Option, ranked: Sequence[Option]) -> tuple[float, tuple[
     return option.odds / total, rivals
 
 
-def is_protected(heard: Heard, start: int, end: int, form: Form) -> str:
+def is_protected(heard: Heard, words: Sequence[Word], option: Option, form: Form, features: Mapping[str, float]) -> str:
     """Why this may be asked but never be made silently; "" where nothing forbids it."""
     data = english()
+    start, end = option.start, option.end
     if len(form.words) == 1 and data.frequency(form.words[0]) >= COMMON:
         return f"“{form.text}” is an everyday word"
-    frequency = heard.frequency[start:end]
-    fluent = bool(heard.joins[start : end - 1].all())
+    frequency = heard.strip.frequency[start:end]
+    fluent = bool(heard.joins[start + 1 : end].all())
     if fluent and int(frequency.min()) >= COMMON:
         return "what was heard is ordinary English"
+    if option.ground:
+        return ""
+    if any(ends_clause(word.text) for word in words[start : end - 1]):
+        return "there is a comma within it"
+    real_words = features["unknown"] == 0 and int(frequency.min()) >= REAL_WORD
+    if real_words and features["core_sound"] < SURE_SOUND and not features["met_before"]:
+        return "what was heard is made of real words that sound rather different"
     return ""
+
+
+def ends_clause(text: str) -> bool:
+    """True where the word carries a comma or another mark that parts clauses."""
+    return text.rstrip("\"'”’)]").endswith((",", ";", ":", "–", "—"))
+
+
+def agree(heard: Heard, found: list[Option]) -> list[Option]:
+    """The same words heard for the same term are judged alike throughout: each takes the best odds of them all."""
+    best: dict[tuple[str, int], float] = {}
+    keys = [(heard.strip.window_text(option.start, option.end), option.form) for option in found]
+    for key, option in zip(keys, found, strict=True):
+        best[key] = max(best.get(key, 0.0), option.odds)
+    return [replace(option, odds=best[key]) for key, option in zip(keys, found, strict=True)]
 
 
 def choose(words: Sequence[Word], heard: Heard, matcher: Matcher, pairs: Pairs, weights: Weights) -> list[Correction]:
     """The likeliest pairs that do not overlap, as corrections in order of their place."""
-    ranked = options(heard, pairs, matcher, weights)
+    likely = [option for option in options(heard, pairs, matcher, weights) if option.odds >= _LEAST_ODDS]
+    ranked = sorted(agree(heard, likely), key=_rank)
     by_word: dict[int, list[Option]] = {}
     for option in ranked:
         for place in range(option.start, option.end):
@@ -109,7 +139,7 @@ def choose(words: Sequence[Word], heard: Heard, matcher: Matcher, pairs: Pairs, 
     for option in ranked:
         if used[option.start : option.end].any():
             continue
-        near = sorted({o for place in range(option.start, option.end) for o in by_word[place]}, key=lambda o: -o.odds)
+        near = sorted({o for place in range(option.start, option.end) for o in by_word[place]}, key=_rank)
         score, rivals = probability(option, near)
         if score < weights.keep:
             continue
@@ -123,13 +153,14 @@ def _correction(
     rivals: Sequence[Option], weights: Weights,
 ) -> Correction:  # fmt: skip
     form = matcher.forms[option.form]
-    guard = "" if option.ground == "decided" else is_protected(heard, option.start, option.end, form)
+    features = reasons(pairs, option.number)
+    guard = "" if option.ground == "decided" else is_protected(heard, words, option, form, features)
+    total = option.odds + sum(rival.odds for rival in rivals)
     decision: Decision = "keep"
     if score >= weights.auto and not guard:
         decision = "auto"
-    elif score >= weights.ask:
+    elif total / (1 + total) >= weights.ask:  # something is wrong here, and this is the likeliest of what it could be
         decision = "ask"
-    reasons = dict(zip(FEATURES, pairs.table[option.number].tolist(), strict=True))
     return Correction(
         start_word=option.start,
         end_word=option.end,
@@ -137,7 +168,9 @@ def _correction(
         written=written_form(words[option.start : option.end], form.text, heard.possessive[option.end - 1]),
         score=round(score, 3),
         decision=decision,
-        why=explain(reasons, decision, guard, option.ground),
+        why=explain(features, decision, guard, option.ground),
         term=matcher.terms[option.term].name,
-        rivals=tuple(matcher.terms[rival.term].name for rival in rivals[:_RIVALS] if rival.odds > 0.01),
+        rivals=tuple(
+            matcher.terms[rival.term].name for rival in rivals[:_RIVALS] if rival.odds >= _RIVAL_SHARE * option.odds
+        ),
     )

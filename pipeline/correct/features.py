@@ -2,32 +2,38 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from math import log1p
 
 import numpy as np
-from numpy.typing import NDArray
 from rapidfuzz.distance import Indel
 from rapidfuzz.process import cpdist
 
 from pipeline.correct.language import COMMON, english
-from pipeline.correct.matcher import WIDTH, Matcher, letters
-from pipeline.correct.pronounce import speak
-from pipeline.correct.sounds import codes, likeness, padded
-from pipeline.correct.windows import Heard
+from pipeline.correct.matcher import Matcher
+from pipeline.correct.sounds import likeness
+from pipeline.correct.strip import Floats, Ints, Strip
+from pipeline.correct.windows import LONGEST, Heard, any_in
 
 FEATURES = (
     "bias", "sound", "spelling", "spelling_high", "length", "cost", "core_sound", "core_spelling", "core_length",
     "rare", "unknown", "ordinary", "odd_inside", "odd_outside", "odd_after", "doubt", "more_words", "fewer_words",
     "shared", "target_common", "margin", "met_before", "met_as_other", "topic", "said_elsewhere", "cue", "one_word",
-    "same_ends", "plural_clash",
+    "same_ends", "plural_clash", "core_ordinary", "core_common", "covers", "edge_common", "many_terms",
 )  # fmt: skip
 
 _TOPIC_WORDS = 150
 _FREQUENCY_SCALE = 75.0
+_TARGET_COMMON_FROM = 30.0
+_FUNCTION_WORD = 58
 
-Ints = NDArray[np.int64]
-Floats = NDArray[np.float64]
+_SINGULAR_CUES = frozenset(["a", "an", "this", "that", "one", "each", "every", "another"])
+_PLURAL_CUES = frozenset(["two", "three", "four", "five", "six", "eight", "ten", "both", "these", "those", "several"])
+_CUES = frozenset(
+    ("the", "a", "an", "this", "that", "my", "your", "our", "its", "new", "old", "original", "first", "second", "of")
+    + ("and", "with", "left", "right", "front", "rear")
+)
 
 
 @dataclass(frozen=True)
@@ -41,125 +47,209 @@ class Pairs:
     table: Floats
 
 
-def _core(window: tuple[str, ...], target: tuple[str, ...]) -> tuple[tuple[str, ...], tuple[str, ...]]:
-    """What is left of both after the words that they begin and end with alike."""
-    low = 0
-    while low < min(len(window), len(target)) and window[low] == target[low]:
-        low += 1
-    high = 0
-    while high < min(len(window), len(target)) - low and window[-1 - high] == target[-1 - high]:
-        high += 1
-    return window[low : len(window) - high], target[low : len(target) - high]
+def _fold(values: Ints, start: Ints, end: Ints) -> tuple[Floats, Floats]:
+    """Lowest and mean of `values[start:end]` for each pair of bounds that are at most `LONGEST` or so apart."""
+    total = np.concatenate([[0], np.cumsum(values)])
+    low = values[start]
+    for step in range(1, int((end - start).max(initial=1))):
+        low = np.minimum(low, values[np.minimum(start + step, end - 1)])
+    return low.astype(np.float64), (total[end] - total[start]) / (end - start)
+
+
+def _alike_at_the_ends(heard: Heard, matcher: Matcher, start: Ints, end: Ints, form: Ints) -> tuple[Ints, Ints]:
+    """How many words window and form have in common at the beginning, and then at the end."""
+    own, other = heard.strip.ids, matcher.strip.ids
+    form_start, form_end = matcher.form_start[form], matcher.form_end[form]
+    shorter = np.minimum(end - start, form_end - form_start)
+    counts: list[Ints] = []
+    for side in (1, -1):
+        count = np.zeros(len(start), dtype=np.int64)
+        room = shorter - (counts[0] if counts else 0)
+        going = np.ones(len(start), dtype=bool)
+        for step in range(LONGEST):
+            first = start + step if side == 1 else end - 1 - step
+            second = form_start + step if side == 1 else form_end - 1 - step
+            going = going & (step < room)
+            going[going] &= own[first[going]] == other[second[going]]
+            count += going
+        counts.append(count)
+    return counts[0], counts[1]
+
+
+def _letters(strip: Strip, start: Ints, end: Ints) -> list[str]:
+    return [strip.window_letters(*span) for span in zip(start.tolist(), end.tolist(), strict=True)]
+
+
+def _spelling(first: list[str], second: list[str]) -> Floats:
+    return np.asarray(cpdist(first, second, scorer=Indel.normalized_similarity), dtype=np.float64)
+
+
+def _margin(start: Ints, end: Ints, term: Ints, sound: Floats) -> Floats:
+    """By how much each pair sounds more alike than the best other term over the very same window."""
+    _, window = np.unique(start * (LONGEST + 1) + end - start, return_inverse=True)
+    order = np.lexsort((-sound, window))
+    firsts = order[np.flatnonzero(np.diff(window[order], prepend=-1))]
+    top_term, top_sound = term[firsts], sound[firsts]
+    second = np.zeros(len(firsts))
+    others = term != top_term[window]
+    np.maximum.at(second, window[others], sound[others])
+    rival = np.where(others, top_sound[window], second[window])
+    return np.clip(sound - rival, -0.3, 0.3)
 
 
 def measure(heard: Heard, matcher: Matcher, start: Ints, end: Ints, form: Ints, sound: Floats) -> Pairs:
     """Works the features out for every pair."""
-    windows = [heard.words[s:e] for s, e in zip(start.tolist(), end.tolist(), strict=True)]
-    forms = [matcher.forms[f] for f in form.tolist()]
-    if not forms:
+    if not len(start):
         return Pairs(start, end, form, sound, np.zeros((0, len(FEATURES))))
-    heard_letters = [letters(window) for window in windows]
-    form_letters = [letters(f.words) for f in forms]
-    spelling = cpdist(heard_letters, form_letters, scorer=Indel.normalized_similarity).astype(np.float64)
-    cores = [_core(window, f.words) for window, f in zip(windows, forms, strict=True)]
-    core_sound = likeness(
-        padded([codes("".join(w for p in own for w in speak(p)[:1])) for own, _ in cores], WIDTH),
-        padded([codes("".join(w for p in other for w in speak(p)[:1])) for _, other in cores], WIDTH),
+    form_start, form_end = matcher.form_start[form], matcher.form_end[form]
+    own_count, form_count = end - start, form_end - form_start
+    own_letters, form_letters = _letters(heard.strip, start, end), _letters(matcher.strip, form_start, form_end)
+    size = np.array([len(text) for text in form_letters], dtype=np.float64)
+    spelling = _spelling(own_letters, form_letters)
+    low, high = _alike_at_the_ends(heard, matcher, start, end, form)
+    whole = (low + high) == 0
+    rest = np.flatnonzero(~whole)
+    core_sound, core_spelling, core_size = sound.copy(), spelling.copy(), size.copy()
+    ends = np.array([(a[:1] == b[:1]) + (a[-1:] == b[-1:]) for a, b in zip(own_letters, form_letters, strict=True)])
+    if len(rest):
+        own = (start + low)[rest], (end - high)[rest]
+        other = (form_start + low)[rest], (form_end - high)[rest]
+        every = np.arange(len(rest))
+        core_sound[rest] = likeness(heard.strip.rows(*own), matcher.strip.rows(*other), every, every)
+        own_core, other_core = _letters(heard.strip, *own), _letters(matcher.strip, *other)
+        core_spelling[rest] = _spelling(own_core, other_core)
+        core_size[rest] = [len(text) for text in other_core]
+        ends[rest] = [(a[:1] == b[:1]) + (a[-1:] == b[-1:]) for a, b in zip(own_core, other_core, strict=True)]
+    rarest, mean = _fold(heard.strip.frequency, start, end)
+    core_start, core_end = start + low, end - high
+    filled = core_end > core_start
+    core_rarest, core_mean = _fold(
+        heard.strip.frequency, np.where(filled, core_start, start), np.where(filled, core_end, end)
     )
-    whole = np.array([own == window for (own, _), window in zip(cores, windows, strict=True)])
-    core_sound = np.where(whole, sound, core_sound)
-    core_letters = [(letters(own), letters(other)) for own, other in cores]
-    core_spelling = cpdist(*map(list, zip(*core_letters, strict=True)), scorer=Indel.normalized_similarity)
-    best_other = _best_rivals(start, end, np.array([f.term for f in forms], dtype=np.int64), sound)
-    topics = _topics(heard, matcher)
+    frequency = heard.strip.frequency
+    edges = ((frequency[start] >= _FUNCTION_WORD) & (low == 0)) + 0.0
+    edges += (frequency[end - 1] >= _FUNCTION_WORD) & (high == 0)
+    target_rarest, _ = _fold(matcher.strip.frequency, form_start, form_end)
     odd = np.concatenate([[0], np.cumsum(~heard.joins)])
-    joined = np.concatenate([[True], heard.joins, [True]])
-    data = english()
-    rows = []
-    for number, (window, target) in enumerate(zip(windows, forms, strict=True)):
-        first, last = int(start[number]), int(end[number])
-        frequency = heard.frequency[first:last]
-        inside = (odd[last - 1] - odd[first]) / max(1, last - first - 1)
-        outside = 2 - int(joined[first]) - int(joined[last])
-        after = _odd_after(heard, first, last, target.words)
-        term = matcher.terms[target.term]
-        count = len(window)
-        target_frequency = min((data.frequency(word) for word in target.words), default=0)
-        met = dict(matcher.heard.get(" ".join(window), ()))
-        own_met = sum(n for f, n in met.items() if matcher.forms[f].term == target.term)
-        other_met = sum(met.values()) - own_met
-        left = heard.words[first - 1] if first and heard.sentence[first - 1] == heard.sentence[first] else ""
-        s, p = float(sound[number]), float(spelling[number])
-        own, other = core_letters[number]
-        plural_left = left in _PLURAL_CUES
-        rows.append((
-            1.0, s, p, max(0.0, p - 0.8), min(1.0, len(form_letters[number]) / 12), (1 - s) * len(form_letters[number]) / 6,
-            float(core_sound[number]), float(core_spelling[number]), min(1.0, len(other) / 10),
-            max(0.0, COMMON - float(frequency.min())) / COMMON, float((frequency == 0).any()),
-            float(frequency.mean()) / _FREQUENCY_SCALE, inside, outside / 2, after / 2,
-            float(heard.doubt[first:last].max()), max(0, count - len(target.words)) / 2,
-            max(0, len(target.words) - count) / 2, 1 - len(cores[number][1]) / len(target.words),
-            max(0.0, target_frequency - 30.0) / 30 * (1.5 if len(target.words) == 1 else 0.5),
-            float(np.clip(s - best_other[number], -0.3, 0.3)), log1p(own_met) / 2, log1p(other_met) / 2,
-            topics(term.part_of, first), min(1.0, log1p(len(heard.terms_said.get(target.term, ()))) / 2),
-            float(left in _CUES or plural_left),
-            float(count == 1 and frequency.min() >= COMMON),
-            float(own[:1] == other[:1]) / 2 + float(own[-1:] == other[-1:]) / 2,
-            float((left in _SINGULAR_CUES and target.plural) or (plural_left and not target.plural)),
-        ))  # fmt: skip
-    return Pairs(start, end, form, sound, np.array(rows, dtype=np.float64))
+    left = _left_words(heard, start)
+    one, many = np.array([w in _SINGULAR_CUES for w in left]), np.array([w in _PLURAL_CUES for w in left])
+    plural = matcher.form_plural[form]
+    met = _met(heard, matcher, start, end, form)
+    columns = {
+        "bias": np.ones(len(start)),
+        "sound": sound,
+        "spelling": spelling,
+        "spelling_high": np.maximum(0, spelling - 0.8),
+        "length": np.minimum(1, size / 12),
+        "cost": (1 - sound) * size / 6,
+        "core_sound": core_sound,
+        "core_spelling": core_spelling,
+        "core_length": np.minimum(1, core_size / 10),
+        "rare": np.maximum(0, COMMON - rarest) / COMMON,
+        "unknown": any_in(heard.strip.frequency == 0, start, end),
+        "ordinary": mean / _FREQUENCY_SCALE,
+        "odd_inside": (odd[end] - odd[start + 1]) / np.maximum(1, own_count - 1),
+        "odd_outside": (2.0 - heard.joins[start] - heard.joins[end]) / 2,
+        "odd_after": _odd_after(heard, matcher, start, end, form),
+        "doubt": _highest(heard.doubt, start, end),
+        "more_words": np.maximum(0, own_count - form_count) / 2,
+        "fewer_words": np.maximum(0, form_count - own_count) / 2,
+        "shared": (low + high) / form_count,
+        "target_common": np.maximum(0, target_rarest - _TARGET_COMMON_FROM)
+        / _TARGET_COMMON_FROM
+        * np.where(form_count == 1, 1.5, 0.5),
+        "margin": _margin(start, end, matcher.form_term[form], sound),
+        "met_before": met[0],
+        "met_as_other": met[1],
+        "topic": _topic(heard, matcher, start, form),
+        "said_elsewhere": _said_elsewhere(heard, matcher, form),
+        "cue": np.array([word in _CUES for word in left]) | many,
+        "one_word": (own_count == 1) & (rarest >= COMMON),
+        "same_ends": ends / 2,
+        "plural_clash": (one & plural) | (many & ~plural),
+        "core_ordinary": np.where(filled, core_mean / _FREQUENCY_SCALE, 1.0),
+        "core_common": ~filled | (core_rarest >= COMMON),
+        "covers": _covered(heard, start, end) / own_count,
+        "edge_common": edges,
+        "many_terms": np.full(len(start), np.log10(len(matcher.terms) + 1).round(1)),
+    }
+    table = np.column_stack([np.asarray(columns[name], dtype=np.float64) for name in FEATURES])
+    return Pairs(start, end, form, sound, table)
 
 
-_SINGULAR_CUES = frozenset(["a", "an", "this", "that", "one", "each", "every", "another"])
-_PLURAL_CUES = frozenset(["two", "three", "four", "five", "six", "eight", "ten", "both", "these", "those", "several"])
-_CUES = frozenset(
-    ["the", "a", "an", "this", "that", "my", "your", "our", "its", "new", "old", "original", "first", "second", "of", "and", "with", "left", "right", "front", "rear"]
-)
+def _highest(values: Floats, start: Ints, end: Ints) -> Floats:
+    high = values[start]
+    for step in range(1, LONGEST):
+        high = np.maximum(high, values[np.minimum(start + step, end - 1)])
+    return high
 
 
-def _best_rivals(start: Ints, end: Ints, term: Ints, sound: Floats) -> Floats:
-    """For each pair, the best likeness of any other term over the very same window (0 where there is none)."""
-    best = np.zeros(len(start))
-    groups: dict[tuple[int, int], list[int]] = {}
-    for number, key in enumerate(zip(start.tolist(), end.tolist(), strict=True)):
-        groups.setdefault(key, []).append(number)
-    for members in groups.values():
-        tops: dict[int, float] = {}
-        for number in members:
-            tops[int(term[number])] = max(tops.get(int(term[number]), 0.0), float(sound[number]))
-        ranked = sorted(tops.items(), key=lambda item: -item[1])[:2]
-        for number in members:
-            others = [value for name, value in ranked if name != int(term[number])]
-            best[number] = others[0] if others else 0.0
-    return best
+def _covered(heard: Heard, start: Ints, end: Ints) -> Ints:
+    """How many words of each window are part of a term of two or more words that is written right."""
+    total = np.concatenate([[0], np.cumsum(heard.taken_length > 1)])
+    return np.asarray(total[end] - total[start], dtype=np.int64)
 
 
-def _odd_after(heard: Heard, first: int, last: int, words: tuple[str, ...]) -> float:
-    """How many of the two outer joints would not belong together with the term in place; half for an unknown word."""
-    data = english()
-    total = 0.0
-    joints = []
-    if first and heard.sentence[first - 1] == heard.sentence[first]:
-        joints.append((heard.words[first - 1], words[0]))
-    if last < len(heard.words) and heard.sentence[last] == heard.sentence[last - 1]:
-        joints.append((words[-1], heard.words[last]))
-    for pair in joints:
-        known = all(data.place(word) >= 0 for word in pair)
-        total += 0.5 if not known else float(not data.stand_together(*pair))
-    return total
+def _left_words(heard: Heard, start: Ints) -> list[str]:
+    """The word to the left of each window within the same sentence, "" for none."""
+    words = heard.strip.words
+    inside = np.concatenate([[False], heard.sentence[1:] == heard.sentence[:-1]])
+    return [words[place - 1] if inside[place] else "" for place in start.tolist()]
 
 
-class _topics:  # noqa: N801 - called like a function
-    """Share of the terms written right nearby that belong to the same assembly."""
+def _met(heard: Heard, matcher: Matcher, start: Ints, end: Ints, form: Ints) -> Floats:
+    """How often the window was met as this term, and as others (damped logarithms); shape (2, pairs)."""
+    found = np.zeros((2, len(start)))
+    if not matcher.heard:
+        return found
+    for number, (first, last, own) in enumerate(zip(start.tolist(), end.tolist(), form.tolist(), strict=True)):
+        counts = matcher.heard.get(heard.strip.window_text(first, last).replace("-", " "), ())
+        if counts:
+            same = sum(count for other, count in counts if matcher.form_term[other] == matcher.form_term[own])
+            found[0, number] = log1p(same) / 2
+            found[1, number] = log1p(sum(count for _, count in counts) - same) / 2
+    return found
 
-    def __init__(self, heard: Heard, matcher: Matcher) -> None:
-        said = [(place, matcher.terms[term].part_of) for term, places in heard.terms_said.items() for place in places]
-        self._said = sorted(pair for pair in said if pair[1])
-        self._places = np.array([place for place, _ in self._said])
 
-    def __call__(self, part_of: str, place: int) -> float:
-        if not part_of or not self._said:
-            return 0.0
-        low, high = np.searchsorted(self._places, (place - _TOPIC_WORDS, place + _TOPIC_WORDS))
-        near = sum(assembly == part_of for _, assembly in self._said[low:high])
-        return min(1.0, float(near) / 3)
+def _odd_after(heard: Heard, matcher: Matcher, start: Ints, end: Ints, form: Ints) -> Floats:
+    """Share of the two outer joints that would not belong together with the term in place; half for unknown words."""
+    data, words = english(), heard.strip.words
+    inside = heard.sentence[1:] == heard.sentence[:-1] if len(words) > 1 else np.zeros(0, dtype=bool)
+    odd = np.zeros(len(start))
+    for number, (first, last, own) in enumerate(zip(start.tolist(), end.tolist(), form.tolist(), strict=True)):
+        target = matcher.forms[own].words
+        joints = []
+        if first and inside[first - 1]:
+            joints.append((words[first - 1], target[0]))
+        if last < len(words) and inside[last - 1]:
+            joints.append((target[-1], words[last]))
+        odd[number] = sum(data.oddness(*joint) for joint in joints) / 2
+    return odd
+
+
+def _said_elsewhere(heard: Heard, matcher: Matcher, form: Ints) -> Floats:
+    said = {term: min(1.0, log1p(len(places)) / 2) for term, places in heard.terms_said.items()}
+    return np.array([said.get(term, 0.0) for term in matcher.form_term[form].tolist()])
+
+
+def _topic(heard: Heard, matcher: Matcher, start: Ints, form: Ints) -> Floats:
+    """Terms of the same assembly that are written right within the last minute or the next, three or more count 1."""
+    said: dict[str, list[int]] = {}
+    for term, places in heard.terms_said.items():
+        if matcher.terms[term].part_of:
+            said.setdefault(matcher.terms[term].part_of, []).extend(places)
+    sorted_places = {assembly: np.sort(places) for assembly, places in said.items()}
+    nowhere = np.zeros(0, dtype=np.int64)
+    found = np.zeros(len(start))
+    for number, (place, own) in enumerate(zip(start.tolist(), form.tolist(), strict=True)):
+        near = sorted_places.get(matcher.terms[matcher.forms[own].term].part_of, nowhere)
+        if len(near):
+            low, high = np.searchsorted(near, (place - _TOPIC_WORDS, place + _TOPIC_WORDS))
+            found[number] = min(1.0, float(high - low) / 3)
+    return found
+
+
+def reasons(pairs: Pairs, number: int) -> dict[str, float]:
+    """The features of one pair by name."""
+    values: Iterable[float] = pairs.table[number].tolist()
+    return dict(zip(FEATURES, values, strict=True))

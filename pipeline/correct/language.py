@@ -81,6 +81,12 @@ class English:
             known = self._together[key] = bool(self.neighbours(key)[0])
         return known
 
+    def oddness(self, first: str, second: str) -> float:
+        """1 for two words that do not stand next to each other in general English, 0.5 where one is unknown, else 0."""
+        if self.place(first) < 0 or self.place(second) < 0:
+            return 0.5
+        return float(not self.stand_together(first, second))
+
 
 @cache
 def english() -> English:

@@ -12,11 +12,9 @@ from numpy.typing import NDArray
 from pipeline.correct.index import CONSONANTS, PHONES_ROUGHLY, REMAINDERS, SoundIndex
 from pipeline.correct.pronounce import plain_letters, speak
 from pipeline.correct.sounds import codes, mass, padded
+from pipeline.correct.strip import WIDTH, Floats, Ints, Strip, lay
 from pipeline.tokens import bare
 from pipeline.vocabulary import Term, UserWords, Vocabulary, regular_plural
-
-WIDTH = 28
-"""Phones kept of a stretch; the longest terms are told apart well before that."""
 
 _WAYS = 2
 _COUNTABLE = frozenset(("part", "fastener", "tool"))
@@ -52,20 +50,26 @@ class Decisions:
 class Matcher:
     """Forms of terms with their sounds and the look-ups over them.
 
-    `rows`: phones, shape (rows, WIDTH); `row_form`: the form of each row. `exact`, `joined`: forms by their words and
-    by their letters without white space. `heard`: what was met before -> (form, count). `ordinary`: for each form, is
-    it an ordinary word of general English, which nothing is ever silently changed into?
+    `strip`: the words of all forms end to end; form f is its words `form_start[f]`..`form_end[f]`. `rows`: phones of
+    each way to say a form, shape (rows, WIDTH), with `row_form` and `row_mass`. `exact`, `joined`: forms by their
+    words and by their letters without white space. `heard`: what was met before -> (form, count). `word_ids`: numbers
+    of the words of all forms. `remainders`: what is left beside a first and beside a last word, with `remainder_rows`.
     """
 
     terms: tuple[Term, ...]
     forms: tuple[Form, ...]
+    strip: Strip
+    form_start: Ints
+    form_end: Ints
+    form_term: Ints
+    form_plural: NDArray[np.bool_]
     rows: NDArray[np.uint8]
-    row_form: NDArray[np.int64]
-    row_mass: NDArray[np.float32]
+    row_form: Ints
+    row_mass: Floats
     indexes: tuple[SoundIndex, ...]
-    anchors: Mapping[str, int]
     remainders: tuple[SoundIndex, SoundIndex]
-    remainder_rows: tuple[NDArray[np.int64], NDArray[np.int64]]
+    remainder_rows: tuple[Ints, Ints]
+    word_ids: Mapping[str, int]
     exact: Mapping[tuple[str, ...], int]
     joined: Mapping[str, int]
     heard: Mapping[str, tuple[tuple[int, int], ...]]
@@ -76,11 +80,10 @@ class Matcher:
         name = self.decisions.accepted.get(heard)
         return None if name is None else self.exact.get(split_words(name))
 
-    def respaced(self, window: tuple[str, ...]) -> int | None:
-        """The form that has the very letters of the window but other word boundaries; None for none."""
-        form = self.joined.get(letters(window))
-        parts = tuple(part for word in window for part in word.split("-") if part)
-        return None if form is None or self.forms[form].words == parts else form
+    def respaced(self, letters: str, text: str) -> int | None:
+        """The form that has the very letters of a window but other word boundaries; None for none."""
+        form = self.joined.get(letters)
+        return None if form is None or " ".join(self.forms[form].words) == text.replace("-", " ") else form
 
 
 def heard_key(words: Iterable[str]) -> str:
@@ -90,11 +93,6 @@ def heard_key(words: Iterable[str]) -> str:
     'good gin pin'
     """
     return " ".join(filter(None, (plain_letters(bare(word)) for word in words)))
-
-
-def letters(words: Iterable[str]) -> str:
-    """The letters and digits of the words with nothing between them."""
-    return "".join(char for word in words for char in word if char.isalnum())
 
 
 def split_words(text: str) -> tuple[str, ...]:
@@ -111,8 +109,8 @@ def _forms(terms: tuple[Term, ...]) -> tuple[Form, ...]:
                 variants.append((term.plural if spelling == term.name else regular_plural(spelling), True))
             for text, plural in variants:
                 key = text.lower()
-                if text and key not in found:
-                    found[key] = Form(text, split_words(text), number, plural)
+                if text and key not in found and (words := split_words(text)):
+                    found[key] = Form(text, words, number, plural)
     return tuple(found.values())
 
 
@@ -121,63 +119,67 @@ def ways_to_say(words: Iterable[str]) -> list[str]:
     ways = [speak(word)[:_WAYS] for word in words]
     if not ways or not all(ways):
         return []
-    said = ["".join(parts) for parts in product(*ways[:2])] if len(ways) <= 2 else ["".join(w[0] for w in ways)]
+    said = ["".join(parts) for parts in product(*ways)] if len(ways) <= 2 else ["".join(way[0] for way in ways)]
     return list(dict.fromkeys(said))[:_WAYS]
+
+
+def _remainders(
+    forms: tuple[Form, ...], row_form: Ints, strip: Strip, starts: Ints, ends: Ints, at: int
+) -> tuple[SoundIndex, Ints]:
+    """Index over what is left of longer forms beside their first (`at` 0) or last (-1) word, and their rows."""
+    number, row = np.unique(row_form, return_index=True)
+    longer = ends[number] - starts[number] > 1
+    number, row = number[longer], row[longer]
+    rest = strip.rows(starts[number] + (at == 0), ends[number] - (at == -1))
+    salt = strip.ids[starts[number] if at == 0 else ends[number] - 1]
+    return SoundIndex(rest, REMAINDERS, salt), row
 
 
 def build_matcher(
     vocabulary: Vocabulary, hearings: Hearings | None = None, decisions: Decisions | None = None
 ) -> Matcher:
     """Everything that can be worked out before the first word is heard."""
-    terms = vocabulary.terms
-    forms = _forms(terms)
+    forms = _forms(vocabulary.terms)
+    word_ids: dict[str, int] = {}
+    for form in forms:
+        for word in form.words:
+            word_ids.setdefault(word, len(word_ids))
+    strip = lay((word for form in forms for word in form.words), word_ids)
+    ends = np.cumsum([len(form.words) for form in forms], dtype=np.int64)
+    starts = ends - np.array([len(form.words) for form in forms], dtype=np.int64)
     said = [(number, way) for number, form in enumerate(forms) for way in ways_to_say(form.words)]
     rows = padded([codes(way) for _, way in said], WIDTH)
+    row_form = np.array([number for number, _ in said], dtype=np.int64)
     exact: dict[tuple[str, ...], int] = {}
     joined: dict[str, int] = {}
     for number, form in enumerate(forms):
         exact.setdefault(form.words, number)
-        joined.setdefault(letters(form.words), number)
-    anchors: dict[str, int] = {}
-    for form in forms:
-        if len(form.words) > 1:
-            anchors.setdefault(form.words[0], len(anchors))
-            anchors.setdefault(form.words[-1], len(anchors))
-    first_index, first_rows = _remainders(forms, said, anchors, 0)
-    last_index, last_rows = _remainders(forms, said, anchors, -1)
+        joined.setdefault("".join(filter(str.isalnum, "".join(form.words))), number)
     met: dict[str, list[tuple[int, int]]] = {}
     for spelling, counts in (hearings or {}).items():
         own = exact.get(split_words(spelling))
         if own is not None:
             for stretch, count in counts.items():
                 met.setdefault(stretch, []).append((own, count))
+    first_index, first_rows = _remainders(forms, row_form, strip, starts, ends, 0)
+    last_index, last_rows = _remainders(forms, row_form, strip, starts, ends, -1)
     return Matcher(
-        terms=terms,
+        terms=vocabulary.terms,
         forms=forms,
+        strip=strip,
+        form_start=starts,
+        form_end=ends,
+        form_term=np.array([form.term for form in forms], dtype=np.int64),
+        form_plural=np.array([form.plural for form in forms], dtype=bool),
         rows=rows,
-        row_form=np.array([number for number, _ in said], dtype=np.int64),
-        row_mass=mass(rows) if len(rows) else np.zeros(0, np.float32),
+        row_form=row_form,
+        row_mass=mass(rows).astype(np.float64),
         indexes=(SoundIndex(rows, CONSONANTS), SoundIndex(rows, PHONES_ROUGHLY)),
-        anchors=anchors,
         remainders=(first_index, last_index),
         remainder_rows=(first_rows, last_rows),
+        word_ids=word_ids,
         exact=exact,
         joined=joined,
         heard={stretch: tuple(found) for stretch, found in met.items()},
         decisions=decisions or Decisions(),
     )
-
-
-def _remainders(
-    forms: tuple[Form, ...], said: list[tuple[int, str]], anchors: Mapping[str, int], at: int
-) -> tuple[SoundIndex, NDArray[np.int64]]:
-    """Index over what is left of longer forms beside their first (`at` 0) or last (-1) word, and their rows."""
-    kept: dict[int, tuple[str, int]] = {}
-    for row, (number, _) in enumerate(said):
-        words = forms[number].words
-        if len(words) > 1 and number not in kept:
-            rest = words[1:] if at == 0 else words[:-1]
-            kept[number] = ("".join(speak(word)[0] for word in rest), row)
-    rests = padded([codes(way) for way, _ in kept.values()], WIDTH)
-    salt = np.array([anchors[forms[number].words[at]] for number in kept], dtype=np.int64)
-    return SoundIndex(rests, REMAINDERS, salt), np.array([row for _, row in kept.values()], dtype=np.int64)

@@ -15,6 +15,9 @@ from numpy.typing import NDArray
 
 from pipeline.correct.pronounce import PHONES, VOWELS
 
+Rows = NDArray[np.uint8]
+Ints = NDArray[np.int64]
+
 PAD = len(PHONES)
 CODES = {char: code for code, char in enumerate(PHONES)}
 
@@ -127,35 +130,48 @@ def padded(stretches: Sequence[NDArray[np.uint8]], width: int) -> NDArray[np.uin
     return rows
 
 
-def mass(rows: NDArray[np.uint8]) -> NDArray[np.float32]:
+def mass(rows: Rows) -> NDArray[np.float32]:
     """What it would cost to drop everything in each row; shape (rows,)."""
     total: NDArray[np.float32] = DROP[rows].sum(axis=1)
     return total
 
 
-def distances(first: NDArray[np.uint8], second: NDArray[np.uint8]) -> NDArray[np.float32]:
+def distances(first: Rows, second: Rows) -> NDArray[np.float32]:
     """Weighted edit distance of each row of `first` to the same row of `second`; shape (rows,).
 
-    Padding costs nothing wherever it stands. Rows of like length go through the dynamic programme together.
+    Padding costs nothing wherever it stands.
     """
-    found = np.zeros(len(first), dtype=np.float32)
-    longest = np.maximum(_extent(first), _extent(second))
+    every = np.arange(len(first))
+    return _distances(first, second, every, every)
+
+
+def likeness(first: Rows, second: Rows, own: Ints, other: Ints) -> NDArray[np.float64]:
+    """1 for the same sounds, falling to 0 for nothing in common: row `own[n]` of `first` with `other[n]` of `second`."""
+    longer = np.maximum(np.maximum(mass(first)[own], mass(second)[other]), 0.1)
+    alike = np.maximum(0.0, 1.0 - _distances(first, second, own, other) / longer)
+    return np.asarray(alike, dtype=np.float64)
+
+
+_LENGTHS = (-1, 5, 7, 9, 11, 13, 16, 20, 255)
+
+
+def _distances(first: Rows, second: Rows, own: Ints, other: Ints) -> NDArray[np.float32]:
+    """Pairs of like length go through the dynamic programme together."""
+    found = np.zeros(len(own), dtype=np.float32)
+    longest = np.maximum(_extent(first)[own], _extent(second)[other])
     for low, high in pairwise(_LENGTHS):
-        rows = np.flatnonzero((longest > low) & (longest <= high))
-        if len(rows):
-            found[rows] = _table_of_edits(first[rows, :high], second[rows, :high])
+        chosen = np.flatnonzero((longest > low) & (longest <= high))
+        if len(chosen):
+            found[chosen] = _table_of_edits(first[own[chosen], :high], second[other[chosen], :high])
     return found
 
 
-_LENGTHS = (0, 5, 7, 9, 11, 13, 16, 20, 255)
-
-
-def _extent(rows: NDArray[np.uint8]) -> NDArray[np.int64]:
+def _extent(rows: Rows) -> Ints:
     """Columns of each row up to its last phone."""
     return np.asarray((np.arange(1, rows.shape[1] + 1) * (rows != PAD)).max(axis=1, initial=0), dtype=np.int64)
 
 
-def _table_of_edits(first: NDArray[np.uint8], second: NDArray[np.uint8]) -> NDArray[np.float32]:
+def _table_of_edits(first: Rows, second: Rows) -> NDArray[np.float32]:
     rows, width = second.shape
     columns = np.ascontiguousarray(second.T).astype(np.intp)
     drops = DROP[columns]
@@ -174,10 +190,3 @@ def _table_of_edits(first: NDArray[np.uint8], second: NDArray[np.uint8]) -> NDAr
             diagonal = row[column + 1].copy()
             row[column + 1] = here
     return row[width]
-
-
-def likeness(first: NDArray[np.uint8], second: NDArray[np.uint8]) -> NDArray[np.float32]:
-    """1 for the same sounds, falling to 0 for nothing in common; shape (rows,)."""
-    longer = np.maximum(np.maximum(mass(first), mass(second)), 0.1)
-    alike: NDArray[np.float32] = np.maximum(0.0, 1.0 - distances(first, second) / longer)
-    return alike

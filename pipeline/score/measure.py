@@ -19,7 +19,8 @@ class Score:
     """Counts. "Term" counts are of mentions of vocabulary terms in the reference.
 
     `harmed`: spoken words that were heard right and are wrong after correction; `mended`: the other way round.
-    `garbled`: mentions not heard right; `put_right` and `asked_right` of those. `autos`: changes made;
+    `garbled`: mentions not heard right; `put_right` and `asked_right` of those. `autos`: changes made
+    (those of spacing only are `respaced` instead);
     `autos_right`: those whose words are what was said. `written_terms`: mentions in the corrected text;
     `written_terms_right`: those that were said there.
     """
@@ -36,6 +37,7 @@ class Score:
     asked_right: int = 0
     autos: int = 0
     autos_right: int = 0
+    respaced: int = 0
     asks: int = 0
     written_terms: int = 0
     written_terms_right: int = 0
@@ -46,13 +48,14 @@ class Score:
 
 @dataclass(frozen=True, slots=True)
 class LineScore:
-    """One line: its counts and the three texts as compared words."""
+    """One line: its counts, the three texts as compared words, and the automatic changes that are wrong."""
 
     number: int
     score: Score
     reference: tuple[str, ...]
     heard: tuple[str, ...]
     corrected: tuple[str, ...]
+    wrong: tuple[Correction, ...] = ()
 
 
 def term_mentions(words: Sequence[str], matcher: Matcher) -> list[tuple[int, int]]:
@@ -103,7 +106,9 @@ def score_line(
     corrected, changed, places = _spans(words, corrections)
     before, after = align(said, heard), align(said, corrected)
     right_after = {spot for spot in after.matched if spot >= 0}
-    autos = [corr for corr in corrections if corr.decision == "auto"]
+    made = [corr for corr in corrections if corr.decision == "auto"]
+    autos = [corr for corr in made if "".join(comparable(corr.heard)) != "".join(comparable(corr.written))]
+    wrong = tuple(corr for corr in autos if not set(range(*changed[corr.start_word])) <= right_after)
     asks = [corr for corr in corrections if corr.decision == "ask"]
     counts: dict[str, int] = dict.fromkeys((f.name for f in fields(Score)), 0)
     mentions = term_mentions(said, matcher)
@@ -131,12 +136,13 @@ def score_line(
         put_right=counts["put_right"],
         asked_right=counts["asked_right"],
         autos=len(autos),
-        autos_right=sum(set(range(*changed[corr.start_word])) <= right_after for corr in autos),
+        autos_right=len(autos) - len(wrong),
+        respaced=len(made) - len(autos),
         asks=len(asks),
         written_terms=len(written),
         written_terms_right=sum(said_right),
     )
-    return LineScore(number, score, tuple(said), tuple(heard), tuple(corrected))
+    return LineScore(number, score, tuple(said), tuple(heard), tuple(corrected), wrong)
 
 
 def score_lines(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 from pipeline.errors import WitnessmarkError
@@ -22,11 +22,20 @@ def read_hearings(paths: Iterable[Path]) -> dict[str, dict[str, int]]:
             table = tomllib.loads(path.read_text(encoding="utf-8"))["hearings"]
             for spelling, counts in table.items():
                 own = found.setdefault(spelling, {})
-                for stretch, count in counts.items():
+                pairs = counts.items() if isinstance(counts, dict) else _pairs(counts)
+                for stretch, count in pairs:
                     own[stretch] = own.get(stretch, 0) + int(count)
-        except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError, KeyError, AttributeError, ValueError) as error:
-            raise WitnessmarkError(f"cannot read hearings {path}: {error}; mend the file or take it away") from error
+        except (OSError, KeyError, AttributeError, ValueError) as error:
+            reason = getattr(error, "strerror", None) or error
+            raise WitnessmarkError(f"cannot read hearings {path}: {reason}; mend it or take it away") from error
     return found
+
+
+def _pairs(text: str) -> Iterator[tuple[str, int]]:
+    """Hearings and counts of one line: "good gin pin 3, gudgin pin 1"."""
+    for piece in text.split(","):
+        stretch, _, count = piece.strip().rpartition(" ")
+        yield stretch, int(count)
 
 
 def shipped_hearings() -> dict[str, dict[str, int]]:

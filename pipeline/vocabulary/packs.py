@@ -13,6 +13,9 @@ from pipeline.vocabulary.terms import Assembly, Term, Vocabulary, regular_plural
 from pipeline.vocabulary.user import UserWords
 
 _NOT_PACKS = ("assemblies", "settings")
+SHARED_PACKS = ("actions", "brakes", "electrical", "fasteners", "finishes", "fluids", "materials", "tools")
+"""They come along with any pack that is named: every machine has them."""
+_COMES_WITH = {"outboard": ("motorcycle",), "motorcycle": ("car",)}  # whose engine parts are in the other pack
 
 
 def pack_names(folder: Path | None = None) -> tuple[str, ...]:
@@ -30,7 +33,9 @@ def read_pack(path: Path) -> tuple[Term, ...]:
     try:
         data = tomllib.loads(path.read_text(encoding="utf-8"))
     except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
-        raise WitnessmarkError(f"cannot read vocabulary {path}: {error}; mend the file or leave it out") from error
+        raise WitnessmarkError(
+            f"cannot read vocabulary {path}: {getattr(error, 'strerror', None) or error}; mend the file or leave it out"
+        ) from error
     terms = []
     for name, entry in data.get("terms", {}).items():
         american = entry.get("us", "")
@@ -51,8 +56,18 @@ def read_pack(path: Path) -> tuple[Term, ...]:
     return tuple(terms)
 
 
+def _with_shared(packs: Sequence[str], known: Sequence[str]) -> list[str]:
+    """The named packs, those they build on and the shared ones; all without a name."""
+    if not packs:
+        return list(known)
+    wanted = list(packs)
+    for name in wanted:
+        wanted += [other for other in _COMES_WITH.get(name, ()) if other not in wanted]
+    return list(dict.fromkeys([*wanted, *SHARED_PACKS]))
+
+
 def load_vocabulary(packs: Sequence[str] = (), extra: Iterable[Path] = ()) -> Vocabulary:
-    """Shipped packs by name (none named: all of them), then `extra` files (TOML; else one term a line).
+    """Shipped packs by name (all without a name) with the shared ones, then `extra` files (TOML; else one term a line).
 
     The user's own pack always comes along, and goes before shipped terms of the same name.
 
@@ -66,7 +81,7 @@ def load_vocabulary(packs: Sequence[str] = (), extra: Iterable[Path] = ()) -> Vo
         raise WitnessmarkError(f"no vocabulary pack called {unknown[0]!r}; there are: {', '.join(known)}")
     own = UserWords.load().pack
     paths = [own] if own.exists() else []
-    paths += [folder / f"{name}.toml" for name in (packs or known)] + list(extra)
+    paths += [folder / f"{name}.toml" for name in _with_shared(packs, known)] + list(extra)
     terms: dict[str, Term] = {}
     for path in paths:
         for term in read_pack(path) if path.suffix == ".toml" else read_term_list(path)[0].terms:

@@ -32,7 +32,9 @@ def _read(path: Path) -> dict[str, dict[str, object]]:
     try:
         return tomllib.loads(path.read_text(encoding="utf-8"))
     except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
-        raise WitnessmarkError(f"cannot read {path}: {error}; mend the file or take it away") from error
+        raise WitnessmarkError(
+            f"cannot read {path}: {getattr(error, 'strerror', None) or error}; mend the file or take it away"
+        ) from error
 
 
 @dataclass(frozen=True)
