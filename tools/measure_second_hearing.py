@@ -12,115 +12,33 @@ heard comes from tests/samples/narrations_SET.jsonl.gz, the sound is made again 
 from __future__ import annotations
 
 import argparse
-import gzip
 import itertools
 import json
 import resource
 import time
-import zlib
 from collections import Counter, defaultdict
 from collections.abc import Sequence
 from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
-import narration as narrations
 import numpy as np
-import speak as voices
-from rapidfuzz.distance import Levenshtein
+from spoken_sets import Said, first_reading, gold_ranges, letters, meet, recordings
 
-from pipeline.correct import correct, load_matcher
-from pipeline.hearing import Sound, SpeechModel, default_model
+from pipeline.correct import load_matcher
+from pipeline.hearing import SpeechModel, default_model
 from pipeline.numbers import speak_number
-from pipeline.quantities import attach_quantities, find_quantities
-from pipeline.records import Correction, Recording, Settings, Transcript, Word
+from pipeline.records import Correction
 from pipeline.second_hearing.calibration import Calibration, shipped_calibration
 from pipeline.second_hearing.ears import hear_contests
 from pipeline.second_hearing.figures import figure_evidence
 from pipeline.second_hearing.hear_again import decide, plan_contests
 from pipeline.second_hearing.terms import option_evidence
 from pipeline.second_hearing.units import unit_evidence
-from pipeline.tokens import bare, written_tokens
 from pipeline.vocabulary import load_vocabulary
 
-ROOT = Path(__file__).resolve().parent.parent
-SETTINGS = Settings()
 DECISIONS = ("auto", "ask", "keep")
 OTHERS = ("heard", "rival")
-
-
-def letters(text: str) -> str:
-    """What two wordings are compared in: small letters and digits without spaces, British or American.
-
-    >>> letters("Newton Meters,") == letters("newton metres")
-    True
-    """
-    kept = "".join(char for char in text.lower() if char.isalnum() or char == ".").strip(".")
-    return kept.replace("metre", "meter").replace("litre", "liter").replace("tyre", "tire").replace("grey", "gray")
-
-
-def places(reference: Sequence[str], heard: Sequence[str]) -> list[tuple[int, int]]:
-    """For each word of the reference the half-open range of heard words that stand for it."""
-    spans: list[tuple[int, int]] = [(0, 0)] * len(reference)
-    for op in Levenshtein.opcodes([bare(word) for word in reference], [bare(word) for word in heard]):
-        for index in range(op.src_start, op.src_end):
-            if op.tag == "equal":
-                at = op.dest_start + index - op.src_start
-                spans[index] = (at, at + 1)
-            else:
-                spans[index] = (op.dest_start, op.dest_end)
-    # words heard where the reference has none belong to the garble beside them
-    for op in Levenshtein.opcodes([bare(word) for word in reference], [bare(word) for word in heard]):
-        if op.tag == "insert":
-            for index in (op.src_start - 1, op.src_start):
-                if 0 <= index < len(reference) and bare(reference[index]) not in map(bare, heard[slice(*spans[index])]):
-                    low, high = spans[index]
-                    spans[index] = (min(low, op.dest_start), max(high, op.dest_end))
-    return spans
-
-
-def gold_ranges(gold: dict[str, Any], words: Sequence[Word], key: str) -> list[dict[str, Any]]:
-    """Gold facts with the range they were heard in (`heard_start`, `heard_end`) and whether it is `right`."""
-    heard = [word.text for word in words]
-    spans = places(gold["reference"].split(), heard)
-    found = []
-    for fact in gold[key]:
-        own = spans[fact["start_word"] : fact["end_word"]]
-        low, high = min(span[0] for span in own), max(span[1] for span in own)
-        right = letters("".join(heard[low:high])) == letters("".join(fact["said"].split()))
-        found.append({**fact, "heard_start": low, "heard_end": high, "right": right})
-    return found
-
-
-def _meet(start: int, end: int, fact: dict[str, Any]) -> bool:
-    return bool(start < max(fact["heard_end"], fact["heard_start"] + 1) and fact["heard_start"] < end)
-
-
-class Said:
-    """What was really said where words were heard."""
-
-    def __init__(self, reference: str, words: Sequence[Word]) -> None:
-        self.reference = reference.split()
-        self.heard = [word.text for word in words]
-        self.spans = places(self.reference, self.heard)
-
-    def at(self, start: int, end: int, beside: int = 0) -> list[str]:
-        """The words of the reference that were heard as words `start`..`end`, and some beside them."""
-        own = [i for i, (low, high) in enumerate(self.spans) if low < end and start < max(high, low + 1)]
-        return self.reference[max(0, own[0] - beside) : own[-1] + 1 + beside] if own else []
-
-    def verdict(self, written: str, start: int, end: int) -> str:
-        """right (it was said and not heard), spacing (changes no letter of what was heard) or wrong."""
-        wanted = letters(written)
-        if wanted == letters("".join(self.heard[start:end])):
-            return "spacing"
-        near = self.at(start, end, beside=1)
-        for low in range(len(near)):
-            for high in range(low + 1, len(near) + 1):
-                run = letters("".join(near[low:high]))
-                if run in (wanted, wanted + "s") or run + "s" == wanted:
-                    return "right"
-        return "wrong"
 
 
 def cpu_s() -> float:
@@ -132,36 +50,14 @@ def cpu_s() -> float:
 
 
 def gather(name: str, out: Path, every: int, only: str, generous: float) -> None:
-    path = ROOT / "tests" / "samples" / f"narrations_{name}.jsonl.gz"
-    rows = [json.loads(line) for line in gzip.decompress(path.read_bytes()).splitlines()]
-    rows = [
-        row for place, row in enumerate(rows) if place % every == (place // 3) % every and only in row["gold"]["name"]
-    ]
     matcher, vocabulary, model = load_matcher(), load_vocabulary(), SpeechModel(default_model())
-    speech: tuple[str, voices.Sound] = ("", voices.silence(1))
     results = []
-    for row in rows:
-        gold = row["gold"]
-        seed = zlib.crc32(f"{gold['name']} {gold['voice']}".encode())
-        if speech[0] != f"{gold['name']} {gold['voice']}":
-            narration = narrations.read_narration(ROOT / "tools" / "narrations" / name / f"{gold['name']}.txt")
-            speech = f"{gold['name']} {gold['voice']}", narrations.speak_narration(narration, gold["voice"], seed)[0]
-        samples = speech[1]
-        if gold["snr_db"] is not None:
-            noise = voices.workshop(len(samples) * 1000 // voices.RATE_HZ, np.random.default_rng(seed))
-            samples = voices.mix(samples, noise, gold["snr_db"])
-        transcript = Transcript(
-            Recording(**row["heard"]["recording"]),
-            tuple(Word(**word) for word in row["heard"]["words"]),
-            tuple(row["heard"]["segment_starts"]),
-            from_sound=True,
-        )
-        corrections = correct(transcript.words, matcher)
-        tokens = written_tokens(transcript.words, corrections)
-        quantities = attach_quantities(find_quantities(tokens, SETTINGS), tokens, vocabulary)
+    for spoken in recordings(name, every, only):
+        gold, transcript = spoken.gold, spoken.transcript
+        corrections, quantities = first_reading(transcript, matcher, vocabulary)
         begun, begun_cpu = time.perf_counter(), cpu_s()
         plan = plan_contests(transcript.words, corrections, quantities, matcher, generous)
-        heard = hear_contests(transcript.words, plan.contests(), Sound(samples), model)
+        heard = hear_contests(transcript.words, plan.contests(), spoken.sound, model)
         spent = {"wall_s": time.perf_counter() - begun, "cpu_s": cpu_s() - begun_cpu}
         by_contest = {id(item.contest): item for item in heard}
         second = decide(transcript.words, corrections, quantities, plan, heard, model, shipped_calibration())
@@ -173,7 +69,7 @@ def gather(name: str, out: Path, every: int, only: str, generous: float) -> None
                 "narration": gold["name"],
                 "voice": gold["voice"],
                 "snr": gold["snr_db"],
-                "minutes": len(samples) / voices.RATE_HZ / 60,
+                "minutes": spoken.sound.duration_ms / 60_000,
                 **spent,
                 "mentions": len(mentions),
                 "garbled": sum(not mention["right"] for mention in mentions),
@@ -226,7 +122,7 @@ def _figure_label(figure: Any, facts: Sequence[dict[str, Any]]) -> str:
     """heard, rival or neither: which value is in the gold figure at this place; "" where there is none."""
     contest = figure.contest
     for fact in facts:
-        if _meet(contest.start_word, contest.end_word, fact):
+        if meet(contest.start_word, contest.end_word, fact):
             values = (fact["value"], fact["high"])
             if figure.value in values:
                 return "heard"
