@@ -23,6 +23,7 @@ from pipeline.numbers.words import (
 _WHOLE = re.compile(r"\d+|\d{1,3}(?:,\d{3})+")
 _DECIMAL = re.compile(r"(?:\d+|\d{1,3}(?:,\d{3})+)?\.\d+|\d+,\d{1,2}|\d+,\d{4,}")
 _FRACTION = re.compile(r"(\d+)/(\d+)")
+_RUN_ON = re.compile(r"(\d*[13579])(16|32|64)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,6 +113,10 @@ class _Reader(WholeReader):
 
     def _fraction(self, start: int) -> Number | None:
         word = self.words[start]
+        run_on = _RUN_ON.fullmatch(word)
+        if run_on and self.at(start + 1) in ("ths", "th", "nds") and int(run_on[1]) < int(run_on[2]):
+            # "516ths" for five sixteenths
+            return Number(Fraction(int(run_on[1]), int(run_on[2])), start, start + 2, "fraction", False)
         written = _FRACTION.fullmatch(word)
         if written and int(written[2]):
             value = Fraction(int(written[1]), int(written[2]))
@@ -168,6 +173,10 @@ class _Reader(WholeReader):
             return Number(value + fraction, start, start + 2, "mixed", False)
         if following in VULGAR:
             return Number(value + VULGAR[following], start, start + 2, "mixed", False)
+        below = self.numeral(start + 2, 99) or self.two_digits(start + 2) if following == "and" else None
+        if below is not None and 0 < value < 1000 and value % 100 == 0 and self.denominator(below[1]) is None:
+            # recognisers write "a hundred and ten" as "100 and 10" too
+            return Number(Fraction(value + below[0]), start, below[1], "whole", False)
         if following in ("hundred", "thousand", "million") and value:
             whole = self.cardinal(start)
             if whole is not None:

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator, Sequence
 from pipeline.numbers import slip
 from pipeline.quantities.convert import format_number, format_quantity
 from pipeline.quantities.fasteners import MANUAL, check_pitch, check_spanner, check_torque
+from pipeline.quantities.misheard import CAN_ONLY_BE
 from pipeline.quantities.standards import standard
 from pipeline.quantities.units import convert, unit_named
 from pipeline.records import Finding, Quantity, Settings, Token
@@ -31,6 +32,13 @@ def _undeclared(quantities: Sequence[Quantity], settings: Settings) -> Iterator[
                 f'is not converted; set units = "imperial" or "us" (NIST SP 811 appendix B)'
             )
             yield Finding("check", "units_undeclared", message, qty.start_ms)
+
+
+def _misheard(quantities: Sequence[Quantity], settings: Settings) -> Iterator[Finding]:
+    for qty in quantities:
+        if CAN_ONLY_BE in qty.why:
+            message = f"heard {qty.said!r}: {qty.why}, so it is shown as {format_quantity(qty)}; listen again"
+            yield Finding("check", "unit_misheard", message, qty.start_ms)
 
 
 def _tenths(quantities: Sequence[Quantity], settings: Settings) -> Iterator[Finding]:
@@ -137,4 +145,14 @@ def _brake_fluid(tokens: Sequence[Token]) -> Iterator[Finding]:
 
 
 Check = Callable[[Sequence[Quantity], Settings], Iterator[Finding]]
-CHECKS: list[Check] = [check_torque, check_pitch, check_spanner, _undeclared, _tenths, _viscosity, _limits, _conflicts]
+CHECKS: list[Check] = [
+    check_torque,
+    check_pitch,
+    check_spanner,
+    _undeclared,
+    _misheard,
+    _tenths,
+    _viscosity,
+    _limits,
+    _conflicts,
+]

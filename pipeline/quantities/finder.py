@@ -12,7 +12,7 @@ from pipeline.quantities.ellipsis import share_units, tyre_pair
 from pipeline.quantities.grades import read_grade
 from pipeline.quantities.measures import and_a_half, read_measure
 from pipeline.quantities.repairs import drop_taken_back, join_ranges
-from pipeline.quantities.scan import Bare, Found, Scan, scan_tokens
+from pipeline.quantities.scan import Bare, Found, Scan, cue_words, scan_tokens
 from pipeline.quantities.spanners import (
     as_spanner,
     bare_spanner,
@@ -93,7 +93,7 @@ def _bare_numbers(scan: Scan) -> None:
     """What numbers without a unit turn out to be: spanner sizes, tyre pressures, counts."""
     left: list[Bare] = []
     for bare in [part for item in scan.bare for part in either_spanner(scan, item)]:
-        found = bare_spanner(scan, bare) or tyre_pair(scan, bare)
+        found = bare_spanner(scan, bare) or tyre_pair(scan, bare) or _bare_sixteenths(scan, bare)
         if found is None:
             left.append(bare)
         else:
@@ -104,6 +104,17 @@ def _bare_numbers(scan: Scan) -> None:
         found = read_count(scan, bare, taken)
         if found is not None:
             scan.found.append(scan.hedged(found))
+
+
+def _bare_sixteenths(scan: Scan, bare: Bare) -> Found | None:
+    """ "a new one, five sixteenths": sixteenths, thirty-seconds and sixty-fourths are of an inch."""
+    sixteenths = bare.value.denominator in (16, 32, 64) and bare.value.numerator > 1
+    if bare.shape != "fraction" or not sixteenths or bare.high is not None:
+        return None
+    if scan.at(bare.end) in cue_words("drive_words") | {"of"}:
+        return None
+    why = "no unit was said; such fractions are of an inch"
+    return scan.hedged(Found("length", bare.value, None, "in", bare.start, bare.end, bare.start, why=why))
 
 
 def _quantity(scan: Scan, tokens: Sequence[Token], found: Found, qty_id: str) -> Quantity:

@@ -75,7 +75,7 @@ def _multigrade(scan: Scan, low: Number) -> tuple[int, int, int] | None:
 
 def _unlettered(scan: Scan, index: int, low: Number) -> tuple[int, int, int] | None:
     """ "20/50", "twenty fifty oil": real grades only, and only beside talk of oil."""
-    if low.shape == "joined":
+    if low.shape == "joined" or (not low.spoken and low.shape == "whole" and 1000 <= low.exact < 10_000):
         cold, hot, end = int(low.exact) // 100, int(low.exact) % 100, low.end
     elif low.shape == "whole" and low.end not in scan.breaks:
         second = read_number(scan.words, low.end, scan.breaks)
@@ -95,7 +95,7 @@ def _unlettered(scan: Scan, index: int, low: Number) -> tuple[int, int, int] | N
 def _poured(scan: Scan, index: int) -> bool:
     """ "a pint of twenty fifty": what follows a volume and "of" is a fluid."""
     return (
-        scan.at(index - 1) == "of"
+        scan.at(index - 1) in ("of", "on")
         and bool(scan.found)
         and scan.found[-1].kind == "volume"
         and scan.found[-1].end == index - 1

@@ -10,6 +10,7 @@ from pipeline.numbers import Figure, read_figure, read_number
 from pipeline.numbers.words import ONES
 from pipeline.quantities.choose import CHOICE, choose
 from pipeline.quantities.context import not_of_the_build
+from pipeline.quantities.misheard import misheard_unit
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words
 from pipeline.quantities.units import IGNORED, Alias, declared, unit_named, unit_table
 
@@ -62,6 +63,10 @@ def read_measure(scan: Scan, index: int) -> Found | Bare | None:
     if scan.at(place) in ("ish", "odd", "plus") and scan.joined(place) and any(units_at(scan, place + 1)):
         place += 1
         figure = replace(figure, approximate=True)
+    misheard = misheard_unit(scan, figure)
+    if misheard is not None:
+        name, end, why = misheard
+        return in_unit(scan, figure, name, Fraction(1), end, why)
     unit = unit_after(scan, place, figure)
     if unit is None:
         figure, unit = _volts(scan, figure) or (figure, None)
@@ -148,6 +153,8 @@ def _fits(scan: Scan, figure: Figure, unit: Measured) -> bool:
         if letter.joint == "-" and letter.raw in ("A", "C", "F"):
             return False
         if letter.raw == "A" and scan.at(figure.start - 1) in cue_words("labels"):
+            return False
+        if letter.raw == "A" and following and following not in cue_words("after_amps"):
             return False
         return not spoken and (glued or letter.raw in _LONE_LETTERS)
     if unit.alias.target == "wt":
@@ -270,13 +277,15 @@ def and_a_half(scan: Scan, found: Found) -> Found:
     """ "a pint and a half", "two turns and a quarter": the fraction after the unit."""
     if (
         scan.at(found.end) != "and"
-        or found.end in scan.breaks
+        or found.end in scan.sentences
         or found.value.denominator != 1
         or found.high is not None
     ):
         return found
     part = read_number(scan.words, found.end + 1, scan.breaks)
     if part is None or part.shape != "fraction" or part.exact >= 1:
+        return found
+    if found.end in scan.breaks and scan.at(part.end) not in ("of", "on"):
         return found
     if unit_after(scan, part.end, Figure(part.exact, None, part.start, part.end, part)):
         return found

@@ -55,6 +55,9 @@ def read_thread(scan: Scan, index: int) -> list[Found] | None:
 
 def _metric(scan: Scan, index: int) -> list[Found] | None:
     word = scan.at(index)
+    if scan.at(index - 1) in ("newton", "newtons"):
+        # "22 Newton m2": a garbled metre
+        return None
     if (word,) not in _PREFIXES or (not scan.joined(index + 1) and scan.at(index + 1)):
         return None
     diameter = read_number(scan.words, index + 1, scan.breaks)

@@ -43,6 +43,7 @@ ODD = [
     ("set the valve clearance to four mil", "clearance_range", ["4 mm", "thousandths"]),
     ("heat it to two thousand degrees celsius", "temperature_range", ["2000 °C"]),
     ("an eighty five mil spanner", "spanner_range", ["85 mm"]),
+    ("there's twelve hour backlash in the pinion", "unit_misheard", ["12 thou", "can only be thou", "listen again"]),
     ("take a tenth off the bore with the lathe", "tenth", ["0.1 mm", "ten-thousandth"]),
 ]
 
