@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import functools
+import re
 from collections.abc import Iterable
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
@@ -34,11 +35,14 @@ def environment(markup: bool) -> Environment:
 
 def whole(text: str, figures: Iterable[Figure]) -> Markup:
     """The sentence with its figures marked, so that no line breaks between a number and its unit."""
-    marked = escape(plain_text(text))
-    for told in {fig.in_sentence for fig in figures}:
-        piece = escape(plain_text(told))
-        marked = marked.replace(piece, Markup('<span class="fig">{}</span>').format(piece))
-    return marked
+    told = {plain_text(piece) for fig in figures for piece in (fig.text, *fig.readings)} - {""}
+    if not told:
+        return escape(plain_text(text))
+    # The longest first: "15 N·m" is not a 1 and then "5 N·m".
+    pattern = "|".join(re.escape(piece) for piece in sorted(told, key=len, reverse=True))
+    parts = re.split(f"({pattern})", plain_text(text))
+    marked = Markup('<span class="fig">{}</span>')
+    return Markup("").join(marked.format(part) if place % 2 else escape(part) for place, part in enumerate(parts))
 
 
 def html(page: Page) -> str:

@@ -57,6 +57,16 @@ async function checkLooks() {
   }
 }
 
+// WCAG 2.1, 1.4.10 "Reflow": 320 px is a 1280 px screen at four times the size. And text spacing, 1.4.12.
+async function checkReflow() {
+  const page = await fresh(320, "light");
+  await page.addStyleTag({ content: "* { line-height: 1.5 !important; letter-spacing: .12em !important; word-spacing: .16em !important; }" });
+  const extra = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
+  if (extra > 0) found.sideways.push(`320 px wide, spaced text: ${extra} px too much`);
+  if (shots) await page.screenshot({ path: join(shots, "spaced-320.png"), fullPage: true });
+  await page.close();
+}
+
 async function checkUse() {
   const page = await browser.newPage();
   watch(page);
@@ -112,6 +122,7 @@ async function checkWithoutScript() {
 
 try {
   if (!quick) await checkLooks();
+  if (!quick) await checkReflow();
   await checkUse();
   if (!quick) await checkWithoutScript();
 } finally {

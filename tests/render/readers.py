@@ -11,8 +11,8 @@ from markdown_it import MarkdownIt
 
 # What our pages are made of. Anything else in a page came from somebody's words.
 _ELEMENTS = """
-    a audio b bdi body code dd details div dl dt figcaption figure footer h1 h2 h3 head header html img li line main meta
-    nav ol p path q rect script section span style summary svg table tbody td text th thead title tr ul video
+    a audio b bdi body code dd details div dl dt figcaption figure footer h1 h2 h3 head header html img li line main
+    meta nav ol p path q rect script section span style summary svg table tbody td text th thead title tr ul video
 """.split()  # noqa: SIM905
 
 

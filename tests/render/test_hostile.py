@@ -7,11 +7,13 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from hypothesis import given, settings
 
 from pipeline.log import read_log, write_log
 from pipeline.records import BuildLog, Word
 from pipeline.render import WRITERS, page_context
 from pipeline.render.inert import csv_cell, markdown, plain_text
+from tests.log.test_log import LOGS
 from tests.render.penhallow import LOG, VOCABULARY
 from tests.render.readers import read_csv, read_html, read_markdown
 
@@ -92,6 +94,16 @@ def test_the_log_file_keeps_them_as_they_were(text: str, tmp_path: Path) -> None
     log = _poisoned_log(text)
     write_log(log, tmp_path / "log.json")
     assert read_log(tmp_path / "log.json") == log
+
+
+@given(log=LOGS)
+@settings(max_examples=30, deadline=None)
+def test_any_log_makes_documents(log: BuildLog) -> None:
+    page = page_context(log, VOCABULARY)
+    assert read_html(WRITERS["log.html"](page))[1] == []
+    assert read_markdown(WRITERS["log.md"](page))[1] == []
+    for name in ("parts.csv", "figures.csv"):
+        assert read_csv(WRITERS[name](page))[1] == []
 
 
 def test_the_readers_do_see_what_is_let_through() -> None:

@@ -11,6 +11,7 @@ import pytest
 from pipeline.log import SCHEMA_PATH
 from pipeline.records import BuildLog, Chapter, Event, PartMention, Quantity, Recording, Spelling, Status
 from pipeline.render import inert, page_context, spelling
+from pipeline.render.documents import whole
 from pipeline.render.figures import KIND_TITLES, figures_of
 from pipeline.render.places import SORTS, places_of
 from pipeline.render.sentences import ACTIONS, LOOSE_ENDS, STATUSES, full_sentence, sentence
@@ -80,6 +81,18 @@ def test_sentence(event: Event, text: str) -> None:
     log = BuildLog(Recording("a", 0, ""), WORDS, quantities=_QUANTITIES, events=(event,))
     body = sentence(event, figures_of(log), Names.of(VOCABULARY, "british"))
     assert full_sentence(event, body) == text
+
+
+def test_no_line_breaks_between_a_number_and_its_unit() -> None:
+    quantities = (_QUANTITIES[0], _QUANTITIES[6], _qty("q9", "thread", 0, "", thread="span"))
+    log = BuildLog(Recording("a", 0, ""), WORDS, quantities=quantities)
+    figures = figures_of(log).values()
+    assert whole("<b> to 25 N·m", figures) == '&lt;b&gt; to <span class="fig">25 N·m</span>'
+    assert whole("50 N·m or 15 N·m (doubtful)", figures) == (
+        '<span class="fig">50 N·m</span> or <span class="fig">15 N·m</span> (doubtful)'
+    )
+    assert whole("class span", figures) == 'class <span class="fig">span</span>'
+    assert whole("a & b", ()) == "a &amp; b"
 
 
 def test_every_action_status_and_kind_has_its_words() -> None:
