@@ -132,6 +132,11 @@ def _wordings(
         titles.append(_fitted(opening, _pick(by_outlook, by="outlook")))
     head = _assembly(candidates, vocabulary)
     if head:
+        # "Rear brake" says more than "Brakes".
+        closer = (
+            item.name for item in candidates if _stems(head) == _stems(item.name.split()[-1]) != _stems(item.name)
+        )
+        head = title_case(next(closer, head))
         titles.append(_fitted(head, _pick(candidates, head)))
     action = _action(events, picked[0])
     if action:

@@ -126,6 +126,7 @@ def test_a_title_reads_like_one() -> None:
     spoken = say(type(narration)("x", tuple((title, (words,)) for title, words in text.items())), True, True)
     titles = [chapter.title for chapter in chapters_of(spoken)]
     assert titles[0] == "Introduction: rear brake and gearbox"
+    assert titles[1].startswith("Rear brake: ")
     assert "shoes" in titles[1]
     assert "cam" in titles[1]
     assert "layshaft" in titles[2].lower()
