@@ -37,7 +37,7 @@ KINDS = (
 )
 LOOSE_ENDS = "provisional loose promised one_side_only not_closed no_figure waiting"
 # A part named with one of these in front has that side or position.
-PLACES = ("front", "rear", "left", "right", "top", "bottom", "upper", "lower")
+PLACES = ("front", "rear", "left", "right")
 _EVENT_TEXT = ("side", "position", "condition", "finish", "tool", "fluid")
 
 
@@ -184,6 +184,7 @@ def speak_narration(narration: Narration, voice: str, seed: int) -> tuple[voices
     Sentences are spoken one by one, so that the start of each is exact; inside a sentence a word's start is its share
     by letters.
     """
+    voices.start_again()
     rng = np.random.default_rng(seed)
     sounds: list[voices.Sound] = [voices.silence(700)]
     starts: list[int] = []

