@@ -235,7 +235,8 @@ PARTS: dict[str, tuple[list[list[Event | PartMention]], list[tuple[str, str, int
         [("front brake shoe", "worn", None)],
     ),
     "by two names": (
-        [[event("torque", "cylinder head nut")], [event("torque", "head nut", count=4)]], [("cylinder head nuts", "", 4)],
+        [[event("torque", "cylinder head nut")], [event("torque", "head nut", count=4)]],
+        [("cylinder head nuts", "", 4)],
     ),
     "only named": ([[part("layshaft")]], []),
     "a tool is no part": ([[event("fit", "flywheel puller")]], []),
