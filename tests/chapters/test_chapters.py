@@ -116,7 +116,8 @@ def test_titles_name_what_is_done_there() -> None:
 
 def test_a_title_reads_like_one() -> None:
     text = {
-        "Introduction": "Hello, today I want to do the rear brake and then the gearbox, both of them in that order.",
+        "Introduction": "Hello, today I want to do the rear brake and then the gearbox, both of them in that "
+        "order. It has been raining all week so there is nothing else to do but get on with it.",
         "Rear brake": "Right. The rear brake. The brake shoes are new. The brake cam gets a smear of brake grease. "
         "The brake shoes hook on with the return springs, and the brake cam turns freely with the brake shoes on.",
         "Gearbox": "Okay, now the gearbox. The layshaft goes in first. The mainshaft goes in next to the layshaft. "
