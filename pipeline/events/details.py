@@ -113,6 +113,10 @@ class DetailReader:
             for at in range(len(words))
         )
 
+    def measures(self, tool: str) -> bool:
+        """True for a tool that reads a figure."""
+        return any(word in self._rules.words["gauges"] for word in tool.split())
+
     def _without_article(self, phrase: Phrase) -> str:
         words = self._scan.text[phrase.start : phrase.end]
         while words and words[0] in self._rules.words["determiners"] | self._rules.words["possessives"] | {

@@ -310,7 +310,9 @@ class _Builder:
         start = min(predicate.start, part.start if part.start >= predicate.start - 12 else predicate.start)
         quantities = self._quantities_in(predicate, end)
         action = self._action(predicate, part, quantities)
-        if action == "tighten" and predicate.voice != "state" and any(qty.kind == "torque" for qty in quantities):
+        if action == "inspect" and self._details.measures(clause.tool):
+            action = "measure"
+        if action == "tighten" and any(qty.kind == "torque" for qty in quantities):
             action = "torque"
         condition = predicate.condition or part.condition or clause.condition
         if action == "renew" and clause.condition:
@@ -355,7 +357,7 @@ class _Builder:
                 start - self._places[index][1] < 10
                 and (other.action, other.part, other.status, other.side, other.position)
                 == (event.action, event.part, event.status, event.side, event.position)
-                and other.why == event.why
+                and (other.why == event.why or "is new" in other.why)
                 and other.condition == event.condition
             ):
                 return True

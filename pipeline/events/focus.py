@@ -10,7 +10,7 @@ from pipeline.events.rules import Rules
 
 REACH = 150
 # Costs in words: how much nearer a part must be to win although it was only a place, an aside, or of the wrong number.
-_ASIDE, _OTHER_NUMBER, _OTHER_WORK, _UNKNOWN = 24, 60, 80, 12
+_ASIDE, _OTHER_NUMBER, _OTHER_WORK, _UNKNOWN = 24, 60, 80, 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +38,7 @@ class Focus:
         ]  # fmt: skip
         self._place = 0
         self._asides = {predicate.end for predicate in predicates if self._is_purpose(predicate)}
+        self._told = rules.of_the_old
 
     def _is_stuff(self, phrase: Phrase) -> bool:
         """Fluids, pastes and tools are what work is done with."""
@@ -67,7 +68,8 @@ class Focus:
             governed = (
                 before in prepositions and before not in ("so", "then", "like") and not self._scan.gap[phrase.start]
             )
-            aside = governed or phrase.weak or phrase.start in self._asides or phrase.kind == "fluid"
+            purpose = phrase.start in self._asides and phrase.condition not in self._told
+            aside = governed or phrase.weak or purpose or phrase.kind == "fluid"
             self._talks.append(_Talk(phrase.start, (phrase,), aside))
             self._place += 1
 

@@ -21,6 +21,7 @@ class GroupSearch:
         self._reader = VerbReader(rules, scan, finish_at)
         words = rules.words
         self._aux = words["be"] | words["have"] | words["get"] | words["do"] | words["modals"]
+        self._told = words["be"] | words["have"] | words["get"]
         self._found: list[Predicate] = []
         self._groups = {verb: self._group_start(verb) for verb in scan.verbs}
         self._inner = {inner for verb, group in self._groups.items() for inner in range(group, verb)}
@@ -131,7 +132,7 @@ class GroupSearch:
                 break
             if edge == start and not scan.gap[start]:
                 break
-            if before.start and text[before.start - 1] in self._rules.words["prepositions"]:
+            if before.start and text[before.start - 1] in self._rules.words["prepositions"] | self._told:
                 break
             phrases.insert(0, before)
         return phrases

@@ -72,6 +72,7 @@ class Predicate:
     finish_end: int = 0
     elided: bool = False
     ambiguous: bool = False
+    status_told: str = ""
     lemma_before: str = ""
     status: str = ""
     trigger: str = ""

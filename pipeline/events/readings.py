@@ -63,7 +63,9 @@ class VerbReader(ObjectReader):
         plain, bare = rules.plain.get(verb.lemma, ""), rules.motion.get(verb.lemma)
         phrasal = rules.phrasal.get(verb.lemma)
         at = self.skip(end)
-        if plain and (cut := self._figure_off(at)):
+        if plain == "measure" and (read := self._figure_at(at)):
+            return Reading(PLAIN, plain, read[0], read[1], verb.lemma)
+        if plain in ("machine", "clean") and (cut := self._figure_off(at)):
             return Reading(PLAIN, "machine" if plain != "clean" else plain, cut[0], cut[1], verb.lemma)
         if figure := self._figure_in(verb, at):
             return figure
@@ -90,9 +92,10 @@ class VerbReader(ObjectReader):
             if later and verb.lemma in ("get", "have") and self._scan.text[later[0] : later[0] + 1] == ["here"]:
                 later = None
             if later:
+                objects, stop = self._and_another(objects, later[0])
                 to_bench = self._to_place(later[0]) and later[1] == "fit"
                 return Reading(
-                    later[2], "" if to_bench else later[1], objects, later[0], f"{verb.lemma} {later[3]}",
+                    later[2], "" if to_bench else later[1], objects, stop, f"{verb.lemma} {later[3]}",
                     to_bench=to_bench,
                 )  # fmt: skip
         if plain in ("machine", "clean") and objects and self._scan.text[stop : stop + 1] == ["clean"]:
@@ -102,6 +105,15 @@ class VerbReader(ObjectReader):
         if bare:
             return Reading(BARE, bare, objects, max(stop, end), verb.lemma)
         return Reading(OTHER, "", objects, max(stop, end), verb.lemma)
+
+    def _and_another(self, objects: list[Phrase], at: int) -> tuple[list[Phrase], int]:
+        """ "taken the gearbox off, and the starter motor"."""
+        text, gap = self._scan.text, self._scan.gap
+        if at < len(text) and text[at] == "and" and gap[at] < PAUSE:
+            more = self._scan.starting.get(at + 1)
+            if more is not None and more.is_part and more.determiner == "the" and not self.followed_by_verb(more):
+                return [*objects, more], more.end
+        return objects, at
 
     def _figure_in(self, verb: Verb, at: int) -> Reading | None:
         """ "I drained eight hundred millilitres", "put six hundred in": the fluid talked about."""
@@ -117,6 +129,14 @@ class VerbReader(ObjectReader):
         if verb.lemma in ("put", "pour", "get", "tip", "pump") and text[end : end + 1] in (["in"], ["back"]):
             return Reading(MOVED, "fill", [it], end + 1, f"{verb.lemma} in")
         return None
+
+    def _figure_at(self, at: int) -> tuple[list[Phrase], int] | None:
+        """ "measured thirty amps at the battery": the battery was measured."""
+        end = self._scan.figures.get(at)
+        if end is None or end + 1 >= len(self._scan.text) or self._scan.text[end] not in ("at", "on", "across", "in"):
+            return None
+        objects, stop = self.objects_at(self.skip(end + 1), False)
+        return (objects, stop) if objects else None
 
     def _figure_off(self, at: int) -> tuple[list[Phrase], int] | None:
         """ "scraped two thou off the way": the way was worked on."""

@@ -33,6 +33,7 @@ _UNDOABLE = frozenset(
         "weld",
     ]
 )
+_LIGHTLY = frozenset(("nip", "snug", "pinch", "nipped", "be"))
 _ASKED = frozenset(
     ("i", "you", "we", "they", "he", "she", "it", "that", "this", "these", "those", "the", "anyone", "anybody")
 )
@@ -64,6 +65,8 @@ class Scope(Tense):
     def _status(self, predicate: Predicate, place: int, last: Predicate | None) -> tuple[str, str]:
         if self._is_question(predicate):
             return NONE, "a question"
+        if predicate.status_told:
+            return predicate.status_told, predicate.said_as
         if predicate.lemma in self._rules.verb_status and predicate.voice != "to do":
             return self._rules.verb_status[predicate.lemma], predicate.lemma
         status, trigger = self._triggered(predicate, place)
@@ -244,7 +247,7 @@ class Scope(Tense):
             hit = self._rules.past_phrases.at(text, at)
             if hit and hit[0] <= predicate.verb:
                 return " ".join(text[at : hit[0]])
-            people = self._rules.past_people.at(text, at)
+            people = self._rules.past_people.at(text, at) if text[at] != "they" or predicate.voice == "active" else None
             if people and people[0] <= predicate.verb and not self._speaker_between(people[0], predicate):
                 if text[at] == "they" and (predicate.subject is None or predicate.subject.head != "they"):
                     continue
@@ -286,9 +289,23 @@ class Scope(Tense):
                 return NONE, said
             if hit.status == "done" and status == "past":
                 return "done", said
+        if status == "done" and predicate.voice == "middle" and predicate.form == "s" and self._again(predicate):
+            return "planned", "again"
+        if status == "done" and predicate.lemma in _LIGHTLY and self._only(predicate):
+            return "provisional", f"just {predicate.lemma}"
         if status == "done" and predicate.action in ("fit", "tighten") and self._only_until(predicate, end):
             return "provisional", "just ... until"
         return status, trigger
+
+    def _again(self, predicate: Predicate) -> bool:
+        """ "that comes off again"."""
+        words = self._scan.text[predicate.verb : predicate.end + 1]
+        return predicate.action == "remove" and ("again" in words or "back" in words)
+
+    def _only(self, predicate: Predicate) -> bool:
+        """ "it's just nipped", not done up."""
+        chain = self._scan.text[predicate.start : predicate.verb]
+        return predicate.action == "tighten" and ("just" in chain or "only" in chain)
 
     def _only_until(self, predicate: Predicate, end: int) -> bool:
         """ "it's just pinched up until the forks are in"."""

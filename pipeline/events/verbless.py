@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from pipeline.events.groups import GroupSearch
 from pipeline.events.phrase import Phrase
 from pipeline.events.predicate import Predicate
@@ -49,6 +51,9 @@ class VerblessSearch(GroupSearch):
         look = at + 1
         while look < len(text) and text[look] in _BEFORE_STATE and scan.gap[look] < PAUSE:
             look += 1
+        told = self._told_new(start, group, at, look, subjects) or self._told_figure(start, group, at, look, subjects)
+        if told:
+            return told
         options = [spot for spot in (look, self._reader.skip(look)) if spot < len(text)]
         for spot in dict.fromkeys(options):
             hit = self._rules.states.at(text, spot)
@@ -72,6 +77,31 @@ class VerblessSearch(GroupSearch):
                 )  # fmt: skip
         return self._presented_state(start, group, at, subject) or Predicate(
             start, group, at, at + 1, "", "s", "other", "be", subject
+        )
+
+    def _told_new(self, start: int, group: int, at: int, look: int, subjects: list[Phrase]) -> Predicate | None:
+        """ "the circlips are new": told of a part at the build, it has gone on."""
+        text = self._scan.text
+        hit = self._rules.condition.at(text, look) if text[at] in ("is", "are", "'s") else None
+        if (
+            not hit
+            or hit[1] != "new"
+            or not subjects
+            or not all(part.is_part and part.kind != "tool" for part in subjects)
+        ):
+            return None
+        if text[group:at] or not self._reader.closes(self._reader.skip(hit[0])):
+            return None
+        parts = [replace(part, condition="new") for part in subjects]
+        return Predicate(start, group, at, hit[0], "fit", "s", "state", "be", parts[-1], parts, said_as="is new")
+
+    def _told_figure(self, start: int, group: int, at: int, look: int, subjects: list[Phrase]) -> Predicate | None:
+        """ "they're thirty newton metres"."""
+        if look not in self._scan.torques or not subjects or subjects[-1].kind in ("person", "nothing"):
+            return None
+        end = self._scan.figures[look]
+        return Predicate(
+            start, group, at, end, "torque", "s", "state", "be", subjects[-1], list(subjects), said_as="to a figure"
         )
 
     def _presented_state(self, start: int, group: int, at: int, subject: Phrase | None) -> Predicate | None:
@@ -187,6 +217,8 @@ class VerblessSearch(GroupSearch):
         if scan.gap[at - 2 : at - 1] == [SENTENCE] and text[at - 2 : at] == ["and", "then"]:
             return None
         before = self._order_before(at)
+        if last is None and self._is_first(end) and not self._then_follows(end):
+            return None
         after = self._rules.cues["first"].at(text, end) or self._rules.cues["order"].at(text, end)
         after = after if after and text[end] != "then" and self._reader.closes(after[0]) else None
         new = (
@@ -207,6 +239,13 @@ class VerblessSearch(GroupSearch):
         )  # fmt: skip
         predicate.elided = last is not None and bool(ordered)
         return predicate
+
+    def _then_follows(self, end: int) -> bool:
+        """ "shim first, then the washer": an order goes on."""
+        text, at = self._scan.text, end + 1
+        while at < len(text) and text[at] in ("and", "on", "in"):
+            at += 1
+        return text[at : at + 1] == ["then"] and at + 1 in self._scan.starting and not self._scan.gap[end]
 
     def _is_first(self, end: int) -> bool:
         return self._rules.cues["first"].at(self._scan.text, end) is not None
@@ -283,7 +322,10 @@ class VerblessSearch(GroupSearch):
             return None
         verb = scan.verbs.get(end)
         subject = scan.starting.get(end)
+        opens = at == 0 or scan.gap[at] > 0 or before in self._rules.words["openers"]
         if text[end] == "with" and not scan.gap[end]:
+            if not opens:
+                return None
             objects, stop = self._reader.objects_at(end + 1, False)
             form = "s"
         elif verb and any(

@@ -59,6 +59,12 @@ class VoiceSearch(GroupSearch):
             {"base", "past"} <= tags and not subjects and not any(word in self._aux or word == "to" for word in chain)
         )
         predicate.condition = self._rules.verb_condition.get(lemma, "")
+        if lemma == "do" and not reading.action and reading.objects:
+            if reading.objects[0].name.endswith(self._rules.adjusting_heads):
+                predicate.action, predicate.voice = "adjust", "active"
+                return predicate
+        if lemma == "leave" and self._left_off(predicate, reading):
+            return predicate
         if lemma == "have" and subject is not None and subject.is_part and not reading.action:
             return self._wears_new(predicate)
         if lemma == "go" and subjects and thing and end < len(text) and text[end] == "to" and end + 1 in scan.torques:
@@ -81,6 +87,21 @@ class VoiceSearch(GroupSearch):
             predicate.said_as = "has a new"
         predicate.end = max(predicate.verb + 1, end if predicate.action else 0)
         return predicate
+
+    def _left_off(self, predicate: Predicate, reading: Reading) -> bool:
+        """ "I've left the cover off", "the depth stop I've left off": not fitted."""
+        text = self._scan.text
+        at = self._reader.skip(reading.objects[-1].end if reading.objects else predicate.verb + 1)
+        if text[at : at + 1] not in (["off"], ["out"]):
+            return False
+        objects = reading.objects
+        if not objects and predicate.subject is not None and (before := self._scan.ending.get(predicate.subject.start)):
+            objects = [before]
+        if not objects or not (objects[0].is_part or objects[0].is_pronoun):
+            return False
+        predicate.action, predicate.voice, predicate.objects, predicate.end = "fit", "active", objects, at + 1
+        predicate.status_told, predicate.said_as = "negated", f"leave {text[at]}"
+        return True
 
     def _causes(self, at: int, end: int, group: int, subject: Phrase | None) -> bool:
         """ "had the head skimmed", "want those plated": hands the part over to the verb that follows."""
@@ -144,6 +165,11 @@ class VoiceSearch(GroupSearch):
                 predicate.voice, predicate.objects, predicate.form = "passive", [before.subject], "pp"  # type: ignore[list-item]
                 predicate.subject = before.subject
                 return
+        if predicate.ambiguous and not reading.objects and not thing and self._found:
+            at = predicate.group
+            predicate.ambiguous, predicate.voice, predicate.form = False, "passive", "pp"
+            predicate.objects = [Phrase(at, at, "", "pronoun", "it")]
+            return
         if predicate.form == "ing" and bare_chain and not self._may_report(predicate, thing):
             predicate.action, predicate.voice = "", "other"
             return
@@ -178,7 +204,7 @@ class VoiceSearch(GroupSearch):
             and reading.rank in (PHRASAL, MOVED, BARE, PLAIN)
             and not reading.objects
         ):
-            by_itself = reading.rank == PHRASAL and predicate.lemma in ("go", "come")
+            by_itself = reading.rank == PHRASAL and predicate.lemma in ("go", "come", "line")
             moved = by_itself or reading.rank == MOVED or predicate.lemma == "fit"
             if moved:
                 predicate.voice, predicate.objects = "middle", list(subjects)

@@ -79,6 +79,8 @@ def _from_status(events: Sequence[Event], sentences: Sentences) -> Iterator[Loos
                 yield loose_end("not_closed", event)
             else:
                 yield loose_end("waiting" if sentences.has("waiting", event) else "promised", event)
+        elif event.status == "planned" and event.action == "remove" and sentences.again(event):
+            yield loose_end("provisional", event, "fit")
         elif event.status == "planned":
             wanted = event.action in _JOBS and sentences.is_wanted(event)
             if wanted or sentences.has("deferred", event) or sentences.waits(event):

@@ -52,6 +52,10 @@ def _waiting(sentences: Sentences, last: _Last) -> Iterator[LooseEnd]:
     for start, end in sentences.cues("waiting"):
         forward = text[end - 1] in ("for", "on", "order", "ordered", "of") and text[start] not in ("on",)
         phrase = sentences.part_after(end) if forward else None
+        if forward and (end >= len(text) or sentences.scan.gap[end] or (phrase is not None and phrase.is_pronoun)):
+            phrase, forward = None, False
+        if phrase is not None and text[phrase.end : phrase.end + 1] == ["to"]:
+            continue
         part: Phrase | Event | PartMention | None = phrase if phrase is not None and phrase.is_part else None
         if part is None and not forward:
             part = sentences.part_before(start, 8)

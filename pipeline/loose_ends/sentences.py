@@ -44,6 +44,8 @@ class Sentences:
         perfect = any(
             word in ("have", "has", "is", "are", "'s", "forgot", "forgotten", "none", "yet", "still") for word in words
         )
+        if "have" not in words and "has" not in words and not {"yet", "still", "forgot", "forgotten"} & set(words):
+            return False
         return perfect and not any(word in ("going", "need", "needs", "needed", "never", "ever") for word in words)
 
     def is_wanted(self, event: Event) -> bool:
@@ -59,6 +61,12 @@ class Sentences:
         """ "I'll torque those when the wheel is on the ground"."""
         start, end = self.span(event)
         return any(word in ("when", "once", "after") for word in self.scan.text[start + 2 : end])
+
+    def again(self, event: Event) -> bool:
+        """ "that has to come off again"."""
+        start, end = self.span(event)
+        words = self.scan.text[start:end]
+        return "again" in words or "back" in words
 
     def cues(self, cue: str) -> Iterator[tuple[int, int]]:
         """(start, end) in units of every place where a cue is said."""
