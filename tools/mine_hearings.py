@@ -249,6 +249,8 @@ def tally(results: Iterable[dict[str, Any]], full: bool = False) -> dict[str, di
         start, end = result["span"]
         garble = result["words"][start:end]
         too_long = min(6, len(bare(result["form"])) + 3)
+        if any("," in word for word in garble):  # a comma parts hearings in the files; only written numbers hold one
+            continue
         if garble and len(garble) <= too_long and "".join(garble) not in taken and result["form"] in spellings:
             counts[result["pack"]][result["form"]][" ".join(garble)] += 1
     for forms in counts.values():
@@ -272,9 +274,9 @@ def write_hearings(counts: dict[str, dict[str, Counter[str]]], into: Path) -> No
         ]
         for form in sorted(forms, key=str.lower):
             best = sorted(forms[form].items(), key=lambda item: (-item[1], item[0]))[:MAX_GARBLES]
-            inside = ", ".join(f"{json.dumps(garble, ensure_ascii=False)} = {count}" for garble, count in sorted(best))
+            inside = ", ".join(f"{garble} {count}" for garble, count in sorted(best))
             if inside:
-                lines.append(f"{json.dumps(form, ensure_ascii=False)} = {{ {inside} }}")
+                lines.append(f"{json.dumps(form, ensure_ascii=False)} = {json.dumps(inside, ensure_ascii=False)}")
         (into / f"{pack}.toml").write_text("\n".join(lines) + "\n", encoding="utf-8")
 
 
