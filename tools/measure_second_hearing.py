@@ -14,6 +14,7 @@ from __future__ import annotations
 import argparse
 import itertools
 import json
+import os
 import resource
 import time
 from collections import Counter, defaultdict
@@ -51,6 +52,7 @@ def cpu_s() -> float:
 
 def gather(name: str, out: Path, every: int, only: str, generous: float) -> None:
     matcher, vocabulary, model = load_matcher(), load_vocabulary(), SpeechModel(default_model())
+    names = {term.name: (*term.spellings, term.plural) for term in vocabulary.terms}
     results = []
     for spoken in recordings(name, every, only):
         gold, transcript = spoken.gold, spoken.transcript
@@ -73,13 +75,25 @@ def gather(name: str, out: Path, every: int, only: str, generous: float) -> None
                 **spent,
                 "mentions": len(mentions),
                 "garbled": sum(not mention["right"] for mention in mentions),
-                "before": [_labelled(corr, said) for corr in corrections],
-                "after": [_labelled(corr, said) for corr in second.corrections],
+                "before": [_labelled(corr, said, names) for corr in corrections],
+                "after": [_labelled(corr, said, names) for corr in second.corrections],
                 "doubts": [[doubt.start_word, doubt.end_word] for doubt in second.doubts],
                 "terms": [
                     {
-                        "evidence": option_evidence(item, by_contest[id(item.contest)]),
-                        "labels": [said.verdict(o.written, o.start_word, o.end_word) for o in item.options],
+                        "evidence": [
+                            {
+                                **evidence,
+                                "prior": by_contest[id(item.contest)].priors[place]
+                                - by_contest[id(item.contest)].priors[0],
+                            }
+                            for place, evidence in enumerate(
+                                option_evidence(item, by_contest[id(item.contest)]), start=1
+                            )
+                        ],
+                        "proposed": item.corr is not None,
+                        "labels": [
+                            said.verdict(o.written, o.start_word, o.end_word, names[o.term]) for o in item.options
+                        ],
                         "wordings": item.contest.wordings,
                         "value": item.contest.value,
                         "before": None if item.corr is None else corrections.index(item.corr),
@@ -112,8 +126,8 @@ def gather(name: str, out: Path, every: int, only: str, generous: float) -> None
         out.write_text(json.dumps(results), encoding="utf-8")
 
 
-def _labelled(corr: Correction, said: Said) -> dict[str, Any]:
-    label = said.verdict(corr.written, corr.start_word, corr.end_word)
+def _labelled(corr: Correction, said: Said, names: dict[str, tuple[str, ...]]) -> dict[str, Any]:
+    label = said.verdict(corr.written, corr.start_word, corr.end_word, names.get(corr.term, ()))
     texts = {"heard": corr.heard, "written": corr.written}
     return {**texts, "score": corr.score, "decision": corr.decision, "label": label}
 
@@ -184,7 +198,7 @@ def choose_weights(rows: Sequence[Any], answers: Sequence[int], penalty: float =
 
 def fit(path: Path) -> None:
     results = json.loads(path.read_text(encoding="utf-8"))
-    names = ["text", "sound", "prior", "pieces", "unproposed"]
+    names = ["text", "support", "pieces"]
     rows, answers = table([contest for result in results for contest in result["terms"]], names)
     beta = choose_weights(rows, answers)
     print(f"[term]  # {len(rows)} contests, {sum(answer >= 0 for answer in answers)} with the right term among them")
@@ -336,11 +350,14 @@ def main() -> None:
     gathering.add_argument("out", type=Path)
     gathering.add_argument("--every", type=int, default=1, help="of so many recordings take one")
     gathering.add_argument("--only", default="", help="narrations whose name contains this")
+    gathering.add_argument("--one-core", action="store_true", help="for several processes side by side")
     gathering.add_argument("--generous", type=float, default=1.0, help="so many times the contests a minute")
     for name in ("fit", "report"):
         commands.add_parser(name).add_argument("path", type=Path)
     args = parser.parse_args()
     if args.step == "gather":
+        if args.one_core:  # the speech model takes every core it finds
+            os.cpu_count = lambda: 1
         gather(args.set, args.out, args.every, args.only, args.generous)
     else:
         {"fit": fit, "report": report}[args.step](args.path)

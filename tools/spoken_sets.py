@@ -136,15 +136,18 @@ class Said:
         own = [i for i, (low, high) in enumerate(self.spans) if low < end and start < max(high, low + 1)]
         return self.reference[max(0, own[0] - beside) : own[-1] + 1 + beside] if own else []
 
-    def verdict(self, written: str, start: int, end: int) -> str:
-        """right (it was said and not heard), spacing (changes no letter of what was heard) or wrong."""
-        wanted = letters(written)
-        if wanted == letters("".join(self.heard[start:end])):
+    def verdict(self, written: str, start: int, end: int, spellings: Sequence[str] = ()) -> str:
+        """right (it was said and not heard), spacing (changes no letter of what was heard) or wrong.
+
+        Another of the term's `spellings` is as good as the one that was said.
+        """
+        if letters(written) == letters("".join(self.heard[start:end])):
             return "spacing"
+        wanted = {letters(form) for form in (written, *spellings)}
         near = self.at(start, end, beside=1)
         for low in range(len(near)):
             for high in range(low + 1, len(near) + 1):
                 run = letters("".join(near[low:high]))
-                if run in (wanted, wanted + "s") or run + "s" == wanted:
+                if run in wanted or run + "s" in wanted or run.removesuffix("s") in wanted:
                     return "right"
         return "wrong"

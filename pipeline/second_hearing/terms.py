@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import log
+from math import log, tanh
 
 from pipeline.records import Correction, Decision, Word
 from pipeline.second_hearing.calibration import Calibration
@@ -17,6 +17,8 @@ _SURE = 0.97
 _OPTIONS = 4
 _DOUBTED = 0.6
 _WIDEST = 6
+# Beyond so many nats more support says nothing more: it comes from what is garbled beside the term.
+_LEVEL = 10.0
 _GUARDED = "not made without asking"
 _DECIDED = "you have said that this is meant"
 
@@ -83,16 +85,15 @@ def _contest(
 def option_evidence(item: TermContest, heard: Heard) -> list[dict[str, float]]:
     """For each option, evidence that it was said and not what was heard.
 
-    `text`: log odds from the text. In nats against what was heard: `sound`, and `prior` without any sound. `pieces`: by
-    how many pieces of text the wording is longer. `unproposed`: 1 where text matching made no correction.
+    `text`: log odds from the text. `sound`: nats in its favour. `support`: the same less half of what is in its favour
+    without any sound, levelling off at 10. `pieces`: by how many pieces of text the wording is longer.
     """
     return [
         {
             "text": log(option.odds),
             "sound": heard.nats(place) - heard.nats(0),
-            "prior": heard.priors[place] - heard.priors[0],
+            "support": _LEVEL * tanh((heard.support(place) - heard.support(0)) / _LEVEL),
             "pieces": float(heard.pieces(place) - heard.pieces(0)),
-            "unproposed": float(item.corr is None),
         }
         for place, option in enumerate(item.options, start=1)
     ]
@@ -109,7 +110,7 @@ def judge_term(item: TermContest, heard: Heard, words: Sequence[Word], calibrati
     decision = _decision(item.corr, option, score, calibration)
     if item.corr is None and decision == "keep":
         return None
-    said = _said(evidence[best]["sound"], evidence[best]["sound"] - 0.5 * evidence[best]["prior"])
+    said = _said(evidence[best]["sound"], evidence[best]["support"])
     heard_text = " ".join(word.text for word in words[option.start_word : option.end_word])
     why = item.corr.why if item.corr is not None and item.corr.term == option.term else "sounds alike"
     return Correction(
@@ -138,4 +139,4 @@ def _said(nats: float, support: float) -> str:
         return "heard again, the sound fits it better than what was heard"
     if support > 0:
         return "heard again, the sound fits it well for so rare a wording"
-    return "heard again, the sound speaks against it" if nats < -15 else "heard again, the sound leaves it open"
+    return "heard again, the sound speaks against it" if support < -0.8 * _LEVEL else "the sound leaves it open"

@@ -138,6 +138,8 @@ def _garbled_number(words: Sequence[Word], start: int, covered: set[int]) -> lis
             continue
         following = " ".join(bare(word.text) for word in words[start + 1 : end])
         alike, unit = max(zip(_alike(following, units), units, strict=True))
+        if any(char.isdigit() for char in following):
+            continue
         if alike >= _ALIKE_SURELY:
             written = written_form(words[start:end], f"{number} {unit}", False)
             heard = " ".join(word.text for word in words[start:end])

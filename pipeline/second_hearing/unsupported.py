@@ -38,7 +38,7 @@ def unsupported_findings(words: Sequence[Word], heard: Sequence[Heard]) -> list[
         if gain < _LEAST_GAIN:
             start_ms = words[item.contest.start_word].start_ms
             message = (
-                f"Nothing in the sound speaks for “{item.contest.wordings[0]}”; the recogniser may have made it up. "
+                f"Nothing in the sound speaks for “{item.contest.wordings[0]}”: it was misheard or made up. "
                 f"Listen at {ms_to_clock(start_ms)}."
             )
             findings.append(Finding("check", "unsupported_text", message, start_ms))

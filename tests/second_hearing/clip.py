@@ -45,9 +45,10 @@ def matcher() -> Matcher:
     return build_matcher(list_vocabulary(["drain plug", "grub screw", "shroud screw", "grease gun", "selector fork"]))
 
 
-def hear_clip_again(ears: Ears) -> SecondHearing:
+def hear_clip_again(ears: Ears, words: tuple[Word, ...] | None = None) -> SecondHearing:
     sound, _ = read_sound(CLIP)
-    transcript = Transcript(Recording(CLIP.name, sound.duration_ms, "0" * 64), words_heard(), (0,), from_sound=True)
+    recording = Recording(CLIP.name, sound.duration_ms, "0" * 64)
+    transcript = Transcript(recording, words or words_heard(), (0,), from_sound=True)
     terms = matcher()
     corrections = correct(transcript.words, terms)
     quantities = find_quantities(written_tokens(transcript.words, corrections), Settings())

@@ -29,7 +29,7 @@ def test_the_sound_decides_for_a_term_and_against_it() -> None:
     assert right.sound_nats is not None
     assert right.sound_nats > 5
     wrong = again(TEXT, {"grout": -0.1, "grub": -18.0, "shroud": -18.0}, doubted)
-    assert all(corr.decision != "auto" and corr.score < right.score - 0.3 for corr in wrong.corrections)
+    assert all(corr.decision != "auto" and corr.score < right.score for corr in wrong.corrections)
 
 
 def test_of_two_terms_the_one_in_the_sound_is_taken() -> None:
