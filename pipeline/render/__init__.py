@@ -11,6 +11,7 @@ from pipeline.files import write_bytes, write_text
 from pipeline.records import BuildLog
 from pipeline.render.documents import html, md
 from pipeline.render.page import Media, Page, page_context
+from pipeline.render.paper import check_paper
 from pipeline.render.paper import pdf as paper_pdf
 from pipeline.render.stills import Pictures, has_moving_picture, take_pictures
 from pipeline.render.tables import figures_csv, parts_csv
@@ -22,6 +23,7 @@ __all__ = [
     "Media",
     "Page",
     "Pictures",
+    "check_paper",
     "has_moving_picture",
     "media_beside",
     "page_context",
@@ -53,6 +55,8 @@ def render_log(
     Raises:
         WitnessmarkError: a file cannot be written, or `pdf` is wanted and its library is not installed.
     """
+    if pdf:
+        check_paper()
     stills = take_pictures(media, log) if media and pictures else None
     page = page_context(log, vocabulary, media_beside(media, into), stills)
     paths = []

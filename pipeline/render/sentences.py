@@ -111,7 +111,9 @@ def sentence(event: Event, figures: Mapping[str, Figure], names: Names) -> str:
         return f"{text} with {_amount(own).removesuffix(' of ')}"
     word, kinds = _FIGURE_WORDS.get(event.action, ("", ()))
     said = [figure.in_sentence for figure in own if figure.qty.kind in kinds]
-    return f"{text} {word} {' and '.join(said)}" if said else text
+    # "80 N·m and 30 N·m or 13 N·m" could be read two ways.
+    joint = ", and " if any(" or " in figure for figure in said) else " and "
+    return f"{text} {word} {joint.join(said)}" if said else text
 
 
 def _coated(verb: str, event: Event, names: Names) -> str:

@@ -68,7 +68,7 @@ def test_a_paper_points_at_no_file_beside_it() -> None:
     assert data == pdf(page_context(LOG, VOCABULARY)), "the same log gives the same paper"
 
 
-def test_without_the_library_one_sentence_says_what_to_do(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_without_the_library_one_sentence_says_what_to_do(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     real = builtins.__import__
 
     def refuse(name: str, *arguments: Any, **options: Any) -> Any:
@@ -80,3 +80,6 @@ def test_without_the_library_one_sentence_says_what_to_do(monkeypatch: pytest.Mo
     monkeypatch.setattr(builtins, "__import__", refuse)
     with pytest.raises(WitnessmarkError, match=r"pip install 'witnessmark\[pdf\]'.*libpango"):
         pdf(page_context(LOG, VOCABULARY))
+    with pytest.raises(WitnessmarkError):
+        render_log(LOG, tmp_path, VOCABULARY, pdf=True)
+    assert list(tmp_path.iterdir()) == [], "it is said before anything is written"
