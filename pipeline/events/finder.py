@@ -199,7 +199,7 @@ class _Builder:
             objects = self._dirty(predicate, objects)
         if not objects and predicate.voice == "active":
             objects = self._missing_object(place, predicate)
-        objects = self._named_after(predicate, objects)
+        objects = [self._measured(predicate, phrase) for phrase in self._named_after(predicate, objects)]
         for phrase in objects:
             if phrase.is_part:
                 found.append(phrase)
@@ -234,6 +234,16 @@ class _Builder:
             if phrase is not None and phrase.kind == "fastener" and self._scan.text[at - 1] == "on":
                 return [phrase]
         return objects
+
+    def _measured(self, predicate: Predicate, phrase: Phrase) -> Phrase:
+        """ "the end float on the layshaft": the layshaft was measured."""
+        if phrase.kind != "measure" or predicate.action not in ("measure", "adjust", "inspect"):
+            return phrase
+        at = phrase.end
+        owner = self._scan.starting.get(at + 1)
+        if self._scan.text[at : at + 1] in (["on"], ["of"], ["in"]) and owner is not None and owner.is_part:
+            return owner
+        return phrase
 
     def _both(self, predicate: Predicate, part: Phrase) -> Phrase:
         """ "the O-rings, both of them": the count said after the part."""

@@ -10,7 +10,7 @@ from pipeline.events.rules import Rules
 
 REACH = 150
 # Costs in words: how much nearer a part must be to win although it was only a place, an aside, or of the wrong number.
-_ASIDE, _OTHER_NUMBER, _OTHER_WORK, _UNKNOWN = 24, 60, 80, 6
+_ASIDE, _OTHER_NUMBER, _OTHER_WORK, _UNKNOWN, _FEATURE, _NO_FASTENER = 24, 60, 80, 6, 24, 15
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +39,7 @@ class Focus:
         self._place = 0
         self._asides = {predicate.end for predicate in predicates if self._is_purpose(predicate)}
         self._told = rules.of_the_old
+        self._governed: Phrase | None = None
 
     def _is_stuff(self, phrase: Phrase) -> bool:
         """Fluids, pastes and tools are what work is done with."""
@@ -68,6 +69,10 @@ class Focus:
             governed = (
                 before in prepositions and before not in ("so", "then", "like") and not self._scan.gap[phrase.start]
             )
+            earlier = self._scan.ending.get(phrase.start - 1) if before == "and" else None
+            if earlier is not None and earlier == self._governed:
+                governed = True
+            self._governed = phrase if governed else None
             purpose = phrase.start in self._asides and phrase.condition not in self._told
             aside = governed or phrase.weak or purpose or phrase.kind == "fluid"
             self._talks.append(_Talk(phrase.start, (phrase,), aside))
@@ -107,6 +112,10 @@ class Focus:
             many = pronoun.plural
         if many != pronoun.plural:
             cost += _OTHER_NUMBER
+        if talk.parts[0].head in self._rules.words["features"]:
+            cost += _FEATURE
+        if action in _FASTENING and (talk.parts[0].kind != "fastener" or talk.parts[0].head == "washer"):
+            cost += _NO_FASTENER
         fluid = talk.parts[0].kind == "fluid"
         if action in _FLUID_WORK and talk.action not in _FLUID_WORK and not fluid:
             cost += _OTHER_WORK
@@ -115,4 +124,5 @@ class Focus:
         return cost
 
 
+_FASTENING = frozenset(("tighten", "torque", "slacken"))
 _FLUID_WORK = frozenset(("fill", "drain", "top_up"))

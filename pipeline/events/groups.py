@@ -128,6 +128,8 @@ class GroupSearch:
             start = phrases[0].start
             edge = start - 1 if start and text[start - 1] in ("and", "plus") else start
             before = scan.ending.get(edge)
+            if before and before.kind in ("tool", "material", "fluid"):
+                break
             if not before or before.start < limit or not before.is_part or scan.gap[start] >= PAUSE:
                 break
             if edge == start and not scan.gap[start]:

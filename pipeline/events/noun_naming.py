@@ -51,6 +51,9 @@ class NounNaming:
         if self._term is None:
             last, plural = self._finder.singular(last)
         name = self._joined([*self._nouns[:-1], last])
+        leading = self._scan.text[self._end - len(self._nouns) - 1] if self._end > len(self._nouns) else ""
+        if not self._known and leading in ("back", "top", "bottom") and self._end - len(self._nouns) > self._start:
+            name = f"{leading} {name}"
         bare_unknown = not self._known and not self._determiner and not self._described
         if len(self._nouns) == 1 and self._nouns[0] in self._rules.words["groups"] and self._term is None:
             return self._pronoun("one", plural=self._nouns[0] != "piece")

@@ -118,7 +118,7 @@ class ObjectReader:
             return True
         return (phrase.is_part or phrase.is_pronoun) and depth < 3 and self.followed_by_verb(phrase, depth=depth + 1)
 
-    def _to_place(self, at: int) -> bool:
+    def to_place(self, at: int) -> bool:
         """True where what follows the particle is a bench or a box, where a part is put down."""
         phrase = self._scan.starting.get(at)
         if not phrase:

@@ -77,7 +77,7 @@ class VerbReader(ObjectReader):
             objects, stop = ([], first[0]) if intransitive else self.objects_at(after, False)
             if not objects and intransitive is False and first[2] and bare is not None:
                 stop = first[0]
-            to_bench = self._to_place(first[0]) and first[1] == "fit"
+            to_bench = self.to_place(first[0]) and first[1] == "fit"
             return Reading(
                 first[2], "" if to_bench else first[1], objects, stop, f"{verb.lemma} {first[3]}", particle_first=True,
                 to_bench=to_bench,
@@ -93,7 +93,7 @@ class VerbReader(ObjectReader):
                 later = None
             if later:
                 objects, stop = self._and_another(objects, later[0])
-                to_bench = self._to_place(later[0]) and later[1] == "fit"
+                to_bench = self.to_place(later[0]) and later[1] == "fit"
                 return Reading(
                     later[2], "" if to_bench else later[1], objects, stop, f"{verb.lemma} {later[3]}",
                     to_bench=to_bench,
@@ -251,7 +251,7 @@ class VerbReader(ObjectReader):
         inward = rules.applying_in.at(scan.text, at) is not None and word != "down"
         target, stop = self.objects_at(self.skip(preposition[0]), False)
         target = [part for part in target if part.is_part or part.is_pronoun]
-        if self._to_place(preposition[0]):
+        if self.to_place(preposition[0]):
             return None
         if over and not on and not into:
             if not target or word in ("in", "into", "at"):

@@ -10,6 +10,7 @@ from pipeline.events.predicate import Predicate
 from pipeline.events.reading import PAUSE, SENTENCE
 
 _ORDERED = frozenset(("fit", "remove", "assemble", "dismantle"))
+_LISTING = frozenset(("have", "get", "buy", "order", "see", "need", "want", "find"))
 _BEFORE_STATE = frozenset(
     [
         "all",
@@ -133,7 +134,7 @@ class VerblessSearch(GroupSearch):
             return False
         if word == "to":
             return end + 1 in scan.verbs
-        if word in self._rules.words["places"] and end not in scan.starting:
+        if self._reader.to_place(end):
             return False
         phrase = scan.starting.get(end)
         if (
@@ -226,6 +227,8 @@ class VerblessSearch(GroupSearch):
             and self._stands_alone(at, end)
             and subjects[0].kind in ("part", "fastener", "")
         )
+        if new and found and found[-1].voice == "other" and found[-1].lemma in _LISTING:
+            new = any(gap >= SENTENCE for gap in scan.gap[found[-1].end : at + 1])
         new = new and (subjects[0].kind != "" or subjects[0].head not in self._rules.words["not_nouns"])
         ordered = (before and self._stands_alone(at, end)) or after
         if not ordered and not new:
