@@ -104,7 +104,7 @@ def test_resampling_keeps_a_tone() -> None:
 )
 def test_hearing_is_what_stands_between_the_neighbours(heard: str, place: str | None) -> None:
     words = heard.split()
-    span = tool("mine_hearings").heard_instead("Fit the gudgeon pin now.", "gudgeon pin", words)
+    span = tool("heard_terms").heard_instead("Fit the gudgeon pin now.", "gudgeon pin", words)
     assert (None if span is None else " ".join(words[span[0] : span[1]])) == place
 
 
@@ -120,7 +120,7 @@ def test_no_mined_hearing_is_of_a_held_out_term() -> None:
     from pipeline.vocabulary import load_vocabulary
     from pipeline.vocabulary.hearings import shipped_hearings
 
-    mine = tool("mine_hearings")
+    mine = tool("heard_terms")
     held_out = {
         spelling
         for term in load_vocabulary().terms
@@ -155,5 +155,5 @@ def test_dev_and_test_narrations_share_no_sentence() -> None:
 
 
 def teardown_module() -> None:
-    for name in ("narration", "speak", "mine_hearings", "hear_narrations"):
+    for name in ("narration", "speak", "heard_terms", "mine_hearings", "hear_narrations"):
         sys.modules.pop(name, None)
