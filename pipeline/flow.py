@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from pipeline.captions import CAPTION_WRITERS, find_cues
-from pipeline.chapters import CHAPTER_WRITERS, find_chapters
+from pipeline.chapters import CHAPTER_WRITERS, find_chapters, term_spans
 from pipeline.correct import Matcher, correct
 from pipeline.correct.asks import correction_findings
 from pipeline.events import EventFinder
@@ -20,7 +20,7 @@ from pipeline.log import assemble_log, write_log
 from pipeline.loose_ends import find_loose_ends
 from pipeline.quantities import attach_quantities, check_quantities, find_quantities
 from pipeline.records import BuildLog, Correction, Finding, Quantity, Settings, Token, Transcript
-from pipeline.render import render_log
+from pipeline.render import WRITERS, render_log
 from pipeline.second_hearing import SecondHearing, hear_again, mark_doubtful
 from pipeline.tokens import written_tokens
 from pipeline.transcripts import is_transcript, read_transcript
@@ -125,6 +125,9 @@ def _quantities(tokens: tuple[Token, ...], bench: Bench) -> list[Quantity]:
     return attach_quantities(find_quantities(tokens, bench.settings), tokens, bench.vocabulary)
 
 
+OUTPUTS = ("log.json", *WRITERS, "chapters.txt", "chapters.vtt", *CAPTION_WRITERS)
+
+
 def write_outputs(
     log: BuildLog,
     into: Path,
@@ -142,7 +145,12 @@ def write_outputs(
     playable = None if media is None or is_transcript(media) else media
     paths = [into / "log.json", *render_log(log, into, vocabulary, playable, pictures, pdf)]
     cues = find_cues(
-        log.words, log.corrections, log.quantities, log.segment_starts, duration_ms=log.recording.duration_ms
+        log.words,
+        log.corrections,
+        log.quantities,
+        log.segment_starts,
+        keep_together=term_spans(written_tokens(log.words, log.corrections), vocabulary),
+        duration_ms=log.recording.duration_ms,
     )
     texts = {name: writer(cues) for name, writer in CAPTION_WRITERS.items()}
     for name in ("chapters.txt", "chapters.vtt"):

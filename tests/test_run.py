@@ -211,3 +211,21 @@ def test_a_sample_is_heard_with_the_real_model_stopped_and_taken_up_again(tmp_pa
     assert volumes & {qty["value"] for qty in gold["quantities"] if qty["kind"] == "volume"}
     parts = {event["part"] for event in log["events"]}
     assert len(parts & {event["part"] for event in gold["events"]}) >= 10
+
+
+def test_a_build_takes_each_recording_once_and_makes_up_what_a_dead_run_left_out(tmp_path: Path) -> None:
+    build = tmp_path / "penhallow"
+    media = HEARD / "penhallow_gearbox.json"
+    assert witnessmark("start", build, "--machine", "Penhallow 175", cache=tmp_path).returncode == 0
+    assert witnessmark("run", "--build", build, media, cache=tmp_path).returncode == 1
+    (place,) = (build / "recordings").iterdir()
+    assert set(OUTPUTS) <= {path.name for path in place.iterdir()}
+    (place / "captions.srt").unlink()
+    again = witnessmark("run", "--build", build, media, cache=tmp_path)
+    assert again.returncode == 0
+    assert "in the build already" in again.stdout
+    assert (place / "captions.srt").is_file()
+    assert list((build / "recordings").iterdir()) == [place]
+    checked = witnessmark("check", build, cache=tmp_path)
+    assert checked.returncode == 1
+    assert "penhallow-gearbox 3:" in checked.stdout

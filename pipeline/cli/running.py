@@ -14,9 +14,10 @@ from pipeline.build import add_recording, build_settings, build_vocabulary, find
 from pipeline.build.dates import recorded_time
 from pipeline.correct import Decisions, build_matcher
 from pipeline.events import EventFinder
-from pipeline.flow import Bench, run_recording, write_outputs
+from pipeline.flow import OUTPUTS, Bench, run_recording, write_outputs
 from pipeline.hearing import ModelPlace, resolve_model
 from pipeline.hearing.sound import file_sha256
+from pipeline.log import read_log
 from pipeline.records import BuildLog, Settings
 from pipeline.vocabulary import UserWords, load_vocabulary, shipped_hearings
 
@@ -94,6 +95,8 @@ def run_into_build(path: Path, bench: Bench, **options: Any) -> tuple[BuildLog |
     build: Path = options["build"]
     known = find_recording(build, file_sha256(path)) if path.is_file() else None
     if known is not None and not options["again"]:
+        if not all((known / name).is_file() for name in OUTPUTS):  # the last run died between its log and the rest
+            write_outputs(read_log(known / "log.json"), known, bench.vocabulary, path, not options["no_pictures"])
         return None, known
     log = run_recording(path, bench, _made_on(path, options["date"]))
     date = parse_date(options["date"]) if options["date"] else None
