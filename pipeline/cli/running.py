@@ -19,6 +19,7 @@ from pipeline.hearing import ModelPlace, resolve_model
 from pipeline.hearing.sound import file_sha256
 from pipeline.log import read_log
 from pipeline.records import BuildLog, Settings
+from pipeline.render import check_paper
 from pipeline.vocabulary import UserWords, load_vocabulary, shipped_hearings
 
 
@@ -28,6 +29,8 @@ def make_bench(on_progress: Callable[[int, int], None], **options: Any) -> Bench
     Raises:
         WitnessmarkError: an unknown pack, a vocabulary file that cannot be read, or no build in the folder.
     """
+    if options["pdf"]:
+        check_paper()  # hours of hearing first, and then no paper, would be a poor joke
     build: Path | None = options["build"]
     packs = tuple(name.strip() for given in options["vocab"] for name in given.split(",") if name.strip())
     settings = build_settings(build) if build else Settings()
