@@ -4,11 +4,11 @@ const box = document.getElementById("find");
 const input = document.getElementById("find-text");
 const result = document.getElementById("find-result");
 const plain = (text) => text.normalize("NFKD").replace(/[\u0300-\u036f]/g, "").replace(/\s+/g, " ").toLowerCase();
-// An entry is also found by the headings above it: its assembly and its date.
+// An entry is also found by the headings above it: its assembly and its date. What holds entries goes with the last of them.
 const entries = [...document.querySelectorAll("[data-find]")].map((node) => {
   let text = node.textContent;
   for (let above = node.closest("[data-keep]"); above; above = above.parentElement.closest("[data-keep]")) {
-    text += ` ${above.querySelector("h3, h4, .head, .kind, summary")?.textContent ?? ""}`;
+    text += ` ${above.querySelector(":scope > :is(h3, h4, .head, .kind, summary)")?.textContent ?? ""}`;
   }
   return { node, text: plain(text) };
 });

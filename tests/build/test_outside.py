@@ -78,6 +78,8 @@ def test_searching_the_book(book: Path) -> None:
     assert "Removed worn" not in found["searches"]["rear brake 10 may"]["text"]
     # Words that were only spoken are found in the transcript, which opens.
     assert "that one stays" in found["searches"]["that one STAYS"]["text"]
+    headings = ["Recordings", "The work", "Every word", "How to read the marks"]
+    assert found["searches"]["rear brake 10 may"]["headings"] == headings, "headings without entries are gone"
     assert found["searches"]["no such thing"]["shown"] == 0
     assert found["searches"]["no such thing"]["result"] == "0 found"
     assert found["after_escape"] == {"shown": found["all"], "value": "", "result": ""}

@@ -39,6 +39,7 @@ await opened(true, async (page) => {
       shown: await visible.count(),
       text: (await visible.allInnerTexts()).join("\n"),
       result: await page.getByRole("status").innerText(),
+      headings: await page.locator("h2:visible").allInnerTexts(),
     };
   }
   await box.press("Escape");
