@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from pipeline.events.noun_naming import NounNaming
 from pipeline.events.phrase import PARTICLES, Phrase
@@ -17,6 +17,11 @@ _ONLY_AFTER_ARTICLE = frozenset(
     ("back", "inside", "outside", "right", "left", "used", "shot", "forward", "split", "original")
 )
 _MODEL = re.compile(r"^(m\d+|\d+([./x]\d+)*)$")
+
+
+def follows_time(text: Sequence[str], at: int, words: Mapping[str, frozenset[str]]) -> bool:
+    """ "those | next week": a time, not more of the name."""
+    return at + 1 < len(text) and text[at + 1] in words["not_nouns"]
 
 
 class NounReader(NounNaming):
@@ -218,6 +223,8 @@ class NounReader(NounNaming):
         if _MODEL.match(word):
             self._at += 1
             return True
+        if word in ("next", "last") and self._determiner in words["demonstratives"] and follows_time(text, at, words):
+            return False
         if word in words["adjectives"] and (self._determiner or not bare_start or self._noun_soon(at + 1)):
             self._at = at + 1
             self._described = True

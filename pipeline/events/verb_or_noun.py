@@ -47,6 +47,8 @@ class VerbOrNoun(WordSense):
                 "will",
                 "us",
             )
+        if word in words["not_nouns"] and "base" in tags and not takes_object and before not in ("to", "will"):
+            return False
         if after == "to" and tags == {"base"} and all(verb.lemma in self._rules.plain for verb in verbs):
             return False
         if tags == {"s"} and before not in _SUBJECT_LIKE and not noun_ends_at(scan, index):

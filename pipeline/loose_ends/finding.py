@@ -77,7 +77,7 @@ def _from_status(events: Sequence[Event], sentences: Sentences) -> Iterator[Loos
                 yield loose_end("loose", event)
             elif event.action in ("fill", "top_up", "bleed"):
                 yield loose_end("not_closed", event)
-            else:
+            elif sentences.not_yet(event):
                 yield loose_end("waiting" if sentences.has("waiting", event) else "promised", event)
         elif event.status == "planned" and event.action == "remove" and sentences.again(event):
             yield loose_end("provisional", event, "fit")

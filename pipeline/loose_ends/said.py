@@ -8,6 +8,7 @@ from pipeline.events.phrase import Phrase
 from pipeline.loose_ends.sentences import Sentences
 from pipeline.records import Event, LooseEnd, PartMention
 
+_NOT_TIGHT = frozenset(("tight", "loose", "fingertight", "hand", "threads", "snug", "started", "caught"))
 _DOING = frozenset(("do", "doing", "sort", "finish", "tackle", "attack"))
 _WILL = frozenset(("will", "going", "need", "have", "has", "got", "needs", "wants", "must", "to", "be"))
 
@@ -16,6 +17,7 @@ def find_said(events: Sequence[Event], mentions: Sequence[PartMention], sentence
     """Waiting, promised, loose and one-sided, by their cues."""
     last = _Last(events, mentions)
     yield from _waiting(sentences, last)
+    yield from _arriving(sentences)
     yield from _promised(sentences, last)
     yield from _loose(sentences, last)
     yield from _one_side(sentences, last)
@@ -66,6 +68,27 @@ def _waiting(sentences: Sentences, last: _Last) -> Iterator[LooseEnd]:
             yield _end("waiting", part, sentences, max(0, start), stop, "fit")
 
 
+def _arriving(sentences: Sentences) -> Iterator[LooseEnd]:
+    """ "I'll do that when the casing arrives"; where something comes off again for it, that is the loose end."""
+    text = sentences.scan.text
+    for at, word in enumerate(text):
+        if word not in ("when", "until", "once", "till"):
+            continue
+        phrase = sentences.part_after(at + 1)
+        if phrase is None or not phrase.is_part or phrase.start != at + 1:
+            continue
+        comes = text[phrase.end : phrase.end + 2]
+        if comes[:1] not in (["arrives"], ["arrive"]) and comes not in (
+            ["turns", "up"],
+            ["gets", "here"],
+            ["comes", "in"],
+        ):
+            continue
+        start, end = sentences.bounds(at)
+        if not {"again", "back"} & set(text[start:end]):
+            yield _end("waiting", phrase, sentences, at, phrase.end + 1, "fit")
+
+
 def _promised(sentences: Sentences, last: _Last) -> Iterator[LooseEnd]:
     """ "I'll do that later": the job is the one talked about."""
     text = sentences.scan.text
@@ -91,9 +114,10 @@ def _loose(sentences: Sentences, last: _Last) -> Iterator[LooseEnd]:
     """ "it's only finger tight": said of the last part where no event says it."""
     text = sentences.scan.text
     for start, end in sentences.cues("loose"):
-        if text[end - 1] not in ("tight", "loose", "fingertight", "hand", "threads") or any(
-            word in ("if", "was", "were") for word in text[max(0, start - 6) : start]
-        ):
+        before = text[max(0, start - 6) : start]
+        if text[end - 1] not in _NOT_TIGHT or any(word in ("if", "was", "were") for word in before):
+            continue
+        if text[end - 1] == "hand" and not {"only", "just"} & set(before) and text[start] not in ("hand",):
             continue
         part = sentences.part_before(start, 6) or last.before(sentences.told(start, end)[1])
         if part is not None:

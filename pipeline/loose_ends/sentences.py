@@ -44,9 +44,16 @@ class Sentences:
         perfect = any(
             word in ("have", "has", "is", "are", "'s", "forgot", "forgotten", "none", "yet", "still") for word in words
         )
+        if event.action in ("tighten", "torque") and "did" not in words:
+            return True
         if "have" not in words and "has" not in words and not {"yet", "still", "forgot", "forgotten"} & set(words):
             return False
         return perfect and not any(word in ("going", "need", "needs", "needed", "never", "ever") for word in words)
+
+    def not_yet(self, event: Event) -> bool:
+        """Said to come: "not yet", "still not"."""
+        start, end = self.span(event)
+        return bool({"yet", "still", "forgot", "forgotten"} & set(self.scan.text[max(0, start - 3) : end]))
 
     def is_wanted(self, event: Event) -> bool:
         """ "needs replacing", "wants doing", "still to be fitted"."""
