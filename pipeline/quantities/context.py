@@ -27,7 +27,7 @@ def not_of_the_build(scan: Scan, found: Found, unit_start: int) -> bool:
         sized = scan.at(found.start - 1) in ("a", "an", "the", "this", "that", "my") and following != "of"
         if following in cue_words("engine_nouns") or (sized and following in ("", "it", "and", "so", "that", "which")):
             return True
-    return any(found.start < place < found.end + 1 for place in scan.names)
+    return any(found.start <= place < found.end for place in scan.names)
 
 
 def _names_a_model(scan: Scan, found: Found, unit_start: int) -> bool:

@@ -11,7 +11,8 @@ from functools import cache
 from itertools import pairwise
 
 from pipeline.numbers import Piece, cut, hedge_after, hedge_before
-from pipeline.quantities.units import figures_data
+from pipeline.numbers.words import NUMBER_WORDS
+from pipeline.quantities.units import figures_data, unit_table
 from pipeline.records import Settings, Token
 
 _REACH = 14
@@ -154,11 +155,20 @@ def scan_tokens(tokens: Sequence[Token], settings: Settings) -> Scan:
 
 
 def _name_places(words: list[str], machine: str) -> frozenset[int]:
-    """Where two or more words in a row are also a row of the machine's name: "Brannock 5-inch"."""
+    """Where the machine's own name is spoken: "Brannock 5-inch", but not every "5 inch"."""
     name = [piece.text for piece in cut(machine.split())]
+    proper = {word for word in name if not word[0].isdigit() and word not in NUMBER_WORDS | set(unit_table().aliases)}
     pairs = set(pairwise(name))
-    places = [index for index in range(1, len(words)) if (words[index - 1], words[index]) in pairs] if pairs else []
-    return frozenset(place for index in places for place in (index - 1, index))
+    places: set[int] = set()
+    run: list[int] = []
+    for index in range(1, len(words) + 1):
+        if index < len(words) and (words[index - 1], words[index]) in pairs:
+            run += [index - 1, index]
+            continue
+        if any(words[place] in proper for place in run):
+            places.update(run)
+        run = []
+    return frozenset(places)
 
 
 @cache

@@ -8,6 +8,7 @@ import time
 import pytest
 
 from pipeline.numbers.words import DENOMINATORS, NUMBER_WORDS
+from pipeline.records import Settings
 from pipeline.vocabulary import load_vocabulary
 from tests.quantities.scoring import found_in, read_corpus, score, unpunctuated
 
@@ -40,6 +41,13 @@ def test_held_out_sayings_are_understood(bare: bool) -> None:
 def test_speech_without_a_figure_gives_none(line: str) -> None:
     assert not found_in(line)
     assert not found_in(unpunctuated(line))
+
+
+def test_the_name_of_the_machine_is_no_figure() -> None:
+    said = "the brannock 5 inch takes a 5 inch chuck"
+    assert len(found_in(said)) == 2
+    (qty,) = found_in(said, Settings(machine="Brannock 5-inch lathe"))
+    assert (qty.value, qty.unit, qty.start_word) == (5, "in", 6)
 
 
 def plain_talk(count: int) -> list[str]:
