@@ -25,6 +25,9 @@ FEATURES = ("bias", "pause", "opener", "phrase", "closer", "announced", "naming"
 NAMING_WORDS = 4
 _ENDING_WORDS = 6
 _SHORTEST_PAUSE_MS = 150
+# Where hardly an utterance has a pause in front, nothing is known of pauses: each counts for about the average.
+_KNOWN_PAUSES = 0.1
+_UNKNOWN_PAUSE = 0.25
 _INTRODUCTION_WORDS = 70
 
 
@@ -151,6 +154,7 @@ def features(units: Sequence[Utterance], topics: Topics) -> npt.NDArray[np.float
     said = turns()
     rare = _rarity(topics.stems)
     pauses = sorted(unit.pause_ms for unit in units[1:])
+    unknown = sum(pause_ms >= _SHORTEST_PAUSE_MS for pause_ms in pauses) < _KNOWN_PAUSES * len(pauses)
     rows = np.zeros((len(units), len(FEATURES)))
     for number in range(1, len(units)):
         unit = units[number]
@@ -161,7 +165,7 @@ def features(units: Sequence[Utterance], topics: Topics) -> npt.NDArray[np.float
         naming = len(unit.words) - skip <= NAMING_WORDS and bool(topics.stems[number])
         rows[number] = (
             1.0,
-            _pause(unit.pause_ms, pauses),
+            _UNKNOWN_PAUSE if unknown else _pause(unit.pause_ms, pauses),
             opener,
             _turn(unit.words, skip),
             phrase_score(units[number - 1].words, said.closers, len(units[number - 1].words)),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from pipeline.chapters.words import turns
 from pipeline.records import Token
@@ -14,6 +15,14 @@ _PUNCTUATED_WORDS = 40
 _PAUSE_MS = 350
 _LONGEST_WORDS = 28
 _STRONG_TURN = 2.0
+# Below this share of words with a pause in front, the words' times are not their own but shared out among a line.
+_PACED = 0.01
+_SHORTEST_WORDS = 5
+# "the right side", "your right hand", "is that right": no turn.
+_NOT_BEFORE_TURN = frozenset(
+    ["a", "all", "and", "any", "by", "is", "it", "it's", "on", "right", "the", "that's", "to", "your"]
+)
+_NOT_AFTER_TURN = frozenset(["angle", "angles", "back", "down", "fork", "hand", "leg", "side", "through", "up", "way"])
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,6 +40,22 @@ class Utterance:
 def is_punctuated(tokens: Sequence[Token]) -> bool:
     """True where sentences can be told by their full stops; automatic captions often have none."""
     return sum(ends_sentence(token.text) for token in tokens) * _PUNCTUATED_WORDS >= len(tokens)
+
+
+def has_pauses(tokens: Sequence[Token]) -> bool:
+    """False where times tell no pauses, as in text whose words share the time between two marks."""
+    gaps = (after.start_ms - before.end_ms for before, after in pairwise(tokens))
+    return sum(gap >= _PAUSE_MS for gap in gaps) > _PACED * len(tokens)
+
+
+def _word_turns(keys: Sequence[str]) -> set[int]:
+    """Places where an opening word stands, for text with neither punctuation nor pauses."""
+    openers = {words[0] for words in turns().openers if len(words[0]) > 1}
+    places = set()
+    for at in range(1, len(keys) - 1):
+        if keys[at] in openers and keys[at - 1] not in _NOT_BEFORE_TURN and keys[at + 1] not in _NOT_AFTER_TURN:
+            places.add(at)
+    return places
 
 
 def _turn_starts(keys: Sequence[str]) -> set[int]:
@@ -60,13 +85,15 @@ def cut_utterances(tokens: Sequence[Token], segment_starts: Sequence[int] = ()) 
     punctuated = is_punctuated(tokens)
     segments = set(segment_starts)
     turn_starts = set() if punctuated else _turn_starts(keys)
+    word_turns = set() if punctuated or has_pauses(tokens) else _word_turns(keys)
     starts = [0]
     for at in range(1, len(tokens)):
         pause_ms = tokens[at].start_ms - tokens[at - 1].end_ms
         cut = ends_sentence(tokens[at - 1].text) if punctuated else pause_ms >= _PAUSE_MS or at in turn_starts
         # A long pause ends an utterance however it is written; so does a segment of unpunctuated text.
         cut = cut or pause_ms >= 4 * _PAUSE_MS
-        cut = cut or (not punctuated and tokens[at].start_word in segments and at - starts[-1] >= 4)
+        if at - starts[-1] >= _SHORTEST_WORDS:
+            cut = cut or at in word_turns or (not punctuated and not word_turns and tokens[at].start_word in segments)
         if cut:
             starts.append(at)
         elif at - starts[-1] >= _LONGEST_WORDS:

@@ -106,6 +106,7 @@ def _chapters(log: BuildLog, count: int | None, target_length_ms: int | None) ->
 
 def _log(file: Path, vocab: tuple[str, ...]) -> BuildLog:
     """The log in the file, or that of the transcript in it."""
+    from pipeline.cli.run import run
     from pipeline.cli.running import make_bench
     from pipeline.flow import run_recording
     from pipeline.log import FORMAT, read_log
@@ -121,6 +122,7 @@ def _log(file: Path, vocab: tuple[str, ...]) -> BuildLog:
         if f'"{FORMAT}"'.encode() in head:
             return read_log(file)
     read_transcript(file)  # says what is wrong with it before anything slow is loaded
-    nothing = dict.fromkeys(("build", "machine", "units", "spelling", "language", "model", "chapter_count"))
-    bench = make_bench(lambda done_ms, total_ms: None, **nothing, vocab=vocab, terms=(), no_second_hearing=True)
+    # As `witnessmark run` without any of its options, but these.
+    options = {str(param.name): () if getattr(param, "multiple", False) else None for param in run.params}
+    bench = make_bench(lambda done_ms, total_ms: None, **options | {"vocab": vocab, "no_second_hearing": True})
     return run_recording(file, bench)

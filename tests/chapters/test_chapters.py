@@ -4,17 +4,22 @@ from __future__ import annotations
 
 import itertools
 import random
+from dataclasses import replace
+from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from pipeline.captions import captions_vtt, find_cues
 from pipeline.chapters import chapter_findings, find_chapters
 from pipeline.chapters.units import cut_utterances
 from pipeline.chapters.words import topic_words, turns
 from pipeline.events import find_events
 from pipeline.records import Chapter, Correction, Word
+from pipeline.times import ms_to_clock
 from pipeline.tokens import bare, written_tokens
+from pipeline.transcripts import read_transcript
 from pipeline.vocabulary import Vocabulary, load_vocabulary
 from tests.chapters.narrations import Spoken, read_narrations, say, spoken_set
 from tests.chapters.scores import Agreement, agreement
@@ -70,6 +75,30 @@ def test_even_cuts_would_not_do() -> None:
         even += agreement([step * n for n in range(1, len(found) + 1)], spoken.gold_ms, spoken.duration_ms)
     assert ours.f1 > even.f1 + 0.25
     assert ours.pk < even.pk - 0.10
+
+
+def marked(spoken: Spoken) -> str:
+    """As automatic captions are copied: ten words after each mark, no punctuation, no case."""
+    texts = [bare(word.text) for word in spoken.words]
+    marks = range(0, len(texts), 10)
+    return "\n".join(f"[{ms_to_clock(spoken.words[at].start_ms)}] {' '.join(texts[at : at + 10])}" for at in marks)
+
+
+@pytest.mark.parametrize(
+    ("suffix", "least_f1"), [(".vtt", 0.74), (".txt", 0.60)], ids=["from captions", "from marked text"]
+)
+def test_boundaries_from_transcripts(tmp_path: Path, suffix: str, least_f1: float) -> None:
+    """Held-out narrations that come in as captions (no pauses inside a cue) or as marked text (no pauses at all)."""
+    total = Agreement()
+    for spoken in spoken_set("own_test")[::2]:
+        path = tmp_path / f"a{suffix}"
+        path.write_text(captions_vtt(find_cues(spoken.words)) if suffix == ".vtt" else marked(spoken))
+        transcript, findings = read_transcript(path)
+        assert findings == []
+        read = replace(spoken, words=transcript.words, segment_starts=transcript.segment_starts)
+        found = [chapter.start_ms for chapter in chapters_of(read)]
+        total += agreement(found[1:], spoken.gold_ms, spoken.duration_ms)
+    assert total.f1 >= least_f1, str(total)
 
 
 def check_form(chapters: list[Chapter], duration_ms: int) -> None:
