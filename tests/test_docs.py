@@ -11,7 +11,9 @@ import pytest
 
 from pipeline.cli.main import witnessmark
 
-README = Path(__file__).parents[1] / "README.md"
+ROOT = Path(__file__).parents[1]
+README = ROOT / "README.md"
+DOCUMENTS = [path for path in (README, ROOT / "DEVELOPERS.md", ROOT / "samples" / "README.md") if path.exists()]
 
 # Code as Markdown writes it: fenced blocks, and spans between backquotes.
 _FENCED = re.compile(r"^```\w*\n(.*?)^```", re.M | re.S)
@@ -109,8 +111,9 @@ def readme() -> str:
     return README.read_text(encoding="utf-8")
 
 
-def test_what_is_documented_exists(readme: str) -> None:
-    assert faults(readme) == []
+@pytest.mark.parametrize("path", DOCUMENTS, ids=lambda path: str(path.relative_to(ROOT)))
+def test_what_is_documented_exists(path: Path) -> None:
+    assert faults(path.read_text(encoding="utf-8")) == []
 
 
 def test_what_exists_is_documented(readme: str) -> None:
