@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from pipeline.events.predicate import Predicate
+from pipeline.events.states import StateSearch
 from pipeline.events.verbless import VerblessSearch
 from pipeline.events.voices import VoiceSearch
 
 
-class PredicateSearch(VoiceSearch, VerblessSearch):
+class PredicateSearch(VoiceSearch, StateSearch, VerblessSearch):
     """Finds the predicates of one scan, in order of the words."""
 
     def run(self) -> list[Predicate]:

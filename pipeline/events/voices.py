@@ -59,10 +59,10 @@ class VoiceSearch(GroupSearch):
             {"base", "past"} <= tags and not subjects and not any(word in self._aux or word == "to" for word in chain)
         )
         predicate.condition = self._rules.verb_condition.get(lemma, "")
-        if lemma == "do" and not reading.action and reading.objects:
-            if reading.objects[0].name.endswith(self._rules.adjusting_heads):
-                predicate.action, predicate.voice = "adjust", "active"
-                return predicate
+        does = lemma == "do" and not reading.action and bool(reading.objects)
+        if does and reading.objects[0].name.endswith(self._rules.adjusting_heads):
+            predicate.action, predicate.voice = "adjust", "active"
+            return predicate
         if lemma == "leave" and self._left_off(predicate, reading):
             return predicate
         if lemma == "have" and subject is not None and subject.is_part and not reading.action:

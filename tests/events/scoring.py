@@ -151,10 +151,12 @@ def score_corpus(path: Path, plain: bool = False) -> Score:
 
 def report(score: Score) -> str:
     found = score.right + score.extra
+    described = score.attribute_f1("condition", "finish")
+    placed = score.attribute_f1("side", "position")
     return (
         f"action + part + status: F1 {score.f1:.3f} ({score.right} right, {score.missed} missed,"
-        f" {score.extra} of {found} too much); condition and finish {score.attribute_f1('condition', 'finish'):.3f}; side and position"
-        f" {score.attribute_f1('side', 'position'):.3f}; count {score.attribute_f1('count'):.3f}"
+        f" {score.extra} of {found} too much); condition and finish {described:.3f};"
+        f" side and position {placed:.3f}; count {score.attribute_f1('count'):.3f}"
     )
 
 
