@@ -2,6 +2,7 @@
 
     python tools/measure_second_hearing.py gather dev  DEV.json  [--every 3]   put everything doubtful to the sound
     python tools/measure_second_hearing.py gather test TEST.json [--every 3]
+    python tools/measure_second_hearing.py cost                   its time beside that of hearing, on the samples
     python tools/measure_second_hearing.py fit DEV.json           weights for pipeline/data/second_hearing.toml
     python tools/measure_second_hearing.py report TEST.json                    with and without, by voice and noise
 
@@ -24,12 +25,15 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
-from spoken_sets import Said, first_reading, gold_ranges, letters, meet, recordings
+from spoken_sets import ROOT, Said, first_reading, gold_ranges, letters, meet, recordings
 
 from pipeline.correct import load_matcher
-from pipeline.hearing import SpeechModel, default_model
+from pipeline.hearing import SpeechModel, default_model, read_sound
+from pipeline.hearing.speech_model import BATCH_WINDOWS, find_speech
+from pipeline.hearing.windows import pack_windows
 from pipeline.numbers import speak_number
-from pipeline.records import Correction
+from pipeline.records import Correction, Recording, Transcript, Word
+from pipeline.second_hearing import hear_again
 from pipeline.second_hearing.calibration import Calibration, shipped_calibration
 from pipeline.second_hearing.ears import hear_contests
 from pipeline.second_hearing.figures import figure_evidence
@@ -144,6 +148,33 @@ def _figure_label(figure: Any, facts: Sequence[dict[str, Any]]) -> str:
     return ""
 
 
+def cost() -> None:
+    """Hears the samples afresh and then again, in this process, and prints the CPU seconds of both."""
+    matcher, vocabulary, model = load_matcher(), load_vocabulary(), SpeechModel(default_model())
+    totals = np.zeros(2)
+    for path in sorted((ROOT / "samples").glob("*/*.*")):
+        if path.suffix not in (".ogg", ".mp4"):
+            continue
+        sound, _ = read_sound(path)
+        begun = cpu_s()
+        windows = pack_windows(find_speech(sound.samples))
+        for at in range(0, len(windows), BATCH_WINDOWS):
+            model.hear_windows([window.samples(sound.samples) for window in windows[at : at + BATCH_WINDOWS]])
+        first_s = cpu_s() - begun
+        heard = json.loads((ROOT / "tests" / "samples" / "heard" / f"{path.stem}.json").read_text(encoding="utf-8"))
+        words = tuple(Word(**word) for word in heard["words"])
+        starts = tuple(heard["segment_starts"])
+        transcript = Transcript(Recording(**heard["recording"]), words, starts, from_sound=True)
+        corrections, quantities = first_reading(transcript, matcher, vocabulary)
+        begun = cpu_s()
+        hear_again(transcript, sound, corrections, quantities, matcher, model)
+        second_s = cpu_s() - begun
+        totals += (first_s, second_s)
+        ratio = second_s / first_s
+        print(f"{path.stem:<20} hearing {first_s:5.1f} s, second hearing {second_s:5.1f} s: {ratio:.2f}", flush=True)
+    print(f"{'all':<20} hearing {totals[0]:5.1f} s, second hearing {totals[1]:5.1f} s: {totals[1] / totals[0]:.2f}")
+
+
 # --- fitting --------------------------------------------------------------------------------------------------------
 
 
@@ -196,8 +227,7 @@ def choose_weights(rows: Sequence[Any], answers: Sequence[int], penalty: float =
     return beta
 
 
-def fit(path: Path) -> None:
-    results = json.loads(path.read_text(encoding="utf-8"))
+def fit(results: list[dict[str, Any]]) -> None:
     names = ["text", "support", "pieces"]
     rows, answers = table([contest for result in results for contest in result["terms"]], names)
     beta = choose_weights(rows, answers)
@@ -239,8 +269,8 @@ def rejudge(result: dict[str, Any], calibration: Calibration) -> list[dict[str, 
     return after
 
 
-def report(path: Path) -> None:
-    results, calibration = json.loads(path.read_text(encoding="utf-8")), shipped_calibration()
+def report(results: list[dict[str, Any]]) -> None:
+    calibration = shipped_calibration()
     for result in results:
         result["after"] = rejudge(result, calibration)
         result["doubts"] = [
@@ -352,15 +382,19 @@ def main() -> None:
     gathering.add_argument("--only", default="", help="narrations whose name contains this")
     gathering.add_argument("--one-core", action="store_true", help="for several processes side by side")
     gathering.add_argument("--generous", type=float, default=1.0, help="so many times the contests a minute")
+    commands.add_parser("cost")
     for name in ("fit", "report"):
-        commands.add_parser(name).add_argument("path", type=Path)
+        commands.add_parser(name).add_argument("paths", type=Path, nargs="+")
     args = parser.parse_args()
     if args.step == "gather":
         if args.one_core:  # the speech model takes every core it finds
             os.cpu_count = lambda: 1
         gather(args.set, args.out, args.every, args.only, args.generous)
+    elif args.step == "cost":
+        cost()
     else:
-        {"fit": fit, "report": report}[args.step](args.path)
+        results = [result for path in args.paths for result in json.loads(path.read_text(encoding="utf-8"))]
+        {"fit": fit, "report": report}[args.step](results)
 
 
 if __name__ == "__main__":

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import argparse
 import itertools
+import os
 import random
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -43,6 +44,16 @@ VOICES: dict[str, dict[str, int]] = {
         "flite-kal": 280,
         "flite-rms": 280,
         "piper-joe": 210,
+    },
+    # the same accents with other throats: voice files of the program, pitch left alone
+    "more": {
+        **{f"espeak:en-gb+{throat}": 150 for throat in ("f1", "f3", "f4", "m2", "m4", "m6", "m8")},
+        **{f"espeak:en-us+{throat}": 150 for throat in ("f2", "f4", "m2", "m5", "m7")},
+        **{f"espeak:en-029+{throat}": 100 for throat in ("f2", "m4", "m6")},
+        **{f"espeak:en-gb-x-gbclan+{throat}": 100 for throat in ("f1", "m3", "m8")},
+        "flite-kal": 500,
+        "flite-rms": 500,
+        "piper-joe": 400,
     },
     "dev": {"espeak-rp": 140, "flite-slt": 140},
     "test": {"espeak-scotland": 126, "espeak-west-midlands": 126, "festival-slt": 98, "flite-awb": 126},
@@ -87,6 +98,7 @@ CARRIERS: dict[str, list[str]] = {
 }
 PREFIXES = ["", "", "", "", "a hundred and ", "one hundred and ", "two hundred and ", "three hundred and "]
 SUFFIXES = ["", "", "", "", "", "", " point five", " to ninety five"]
+SPEEDS = {"train": [0.88, 0.95, 1.0, 1.05, 1.13], "heard": [0.93, 1.0, 1.07]}
 SNR_DB = [None, None, 20.0, 10.0]
 
 
@@ -122,16 +134,24 @@ class Clip:
 
 def clips(name: str, seed: int = 90) -> Iterator[Clip]:
     rng = random.Random(f"{name} {seed}")
+    carriers = CARRIERS.get(name, CARRIERS["train"])
     for voice, count in VOICES[name].items():
         words = itertools.cycle([(w, r) for a, b in PAIRS for w, r in ((a, b), (b, a))])
         for (word, rival), _ in zip(words, range(count), strict=False):
             prefix = rng.choice(PREFIXES)
             suffix = rng.choice(SUFFIXES) if not prefix else ""
-            speed = rng.choice([0.88, 0.95, 1.0, 1.05, 1.13]) if name == "train" else rng.choice([0.93, 1.0, 1.07])
-            yield Clip(voice, rng.choice(SNR_DB), word, rival, prefix, suffix, rng.choice(CARRIERS[name]), speed)
+            speed = (
+                rng.choice([0.88, 0.95, 1.0, 1.05, 1.13])
+                if name in ("train", "more")
+                else rng.choice([0.93, 1.0, 1.07])
+            )
+            yield Clip(voice, rng.choice(SNR_DB), word, rival, prefix, suffix, rng.choice(carriers), speed)
 
 
 def sound_of(clip: Clip, noise: voices.Sound, rng: np.random.Generator) -> voices.Sound:
+    if clip.voice.startswith("espeak:"):
+        say = ("espeak-ng", "-v", clip.voice.removeprefix("espeak:"), "-s", "155", "--stdin", "-w", "{out}")
+        voices.VOICES.setdefault(clip.voice, voices._program(*say))
     sound = voices.speak(clip.voice, clip.text(clip.word))
     count = int(len(sound) / clip.speed)
     sound = np.interp(np.arange(count) * clip.speed, np.arange(len(sound)), sound).astype(np.float32)
@@ -143,13 +163,20 @@ def sound_of(clip: Clip, noise: voices.Sound, rng: np.random.Generator) -> voice
     return sound
 
 
-def measure(name: str, folder: Path) -> None:
-    """One row a clip: margins of truth over rival in digits and words, and the features by either wording's span."""
+def measure(name: str, folder: Path, part: int, parts: int) -> None:
+    """Part `part` of `parts` of a set.
+
+    One row a clip: margins of truth over rival in digits and words, and the features by either wording's span.
+    """
     model = SpeechModel(default_model())
     rng = np.random.default_rng(175)
     noise = voices.workshop(180_000, rng)
     rows: dict[str, list[Any]] = {key: [] for key in ("voice", "snr", "word", "digits", "words", "right", "wrong")}
-    for done, clip in enumerate(clips(name), 1):
+    own = [clip for place, clip in enumerate(clips(name)) if place % parts == part]
+    random.Random(part).shuffle(own)
+    target = folder / (f"{name}.npz" if parts == 1 else f"{name}_{part}.npz")
+    folder.mkdir(parents=True, exist_ok=True)
+    for done, clip in enumerate(own, 1):
         encoded = model.encode_short(sound_of(clip, noise, rng))
         wordings = [clip.digits(clip.word), clip.digits(clip.rival), clip.text(clip.word), clip.text(clip.rival)]
         forced = model.force(encoded, wordings)
@@ -162,10 +189,9 @@ def measure(name: str, folder: Path) -> None:
         rows["words"].append(totals[2] - totals[3])
         rows["right"].append(span_features(encoded, right.start_ms, right.end_ms).astype(np.float16))
         rows["wrong"].append(span_features(encoded, wrong.start_ms, wrong.end_ms).astype(np.float16))
-        if done % 200 == 0:
+        if done % 100 == 0 or done == len(own):
             print(f"{name}: {done} clips", flush=True)
-    folder.mkdir(parents=True, exist_ok=True)
-    np.savez(folder / f"{name}.npz", **{key: np.array(value) for key, value in rows.items()})
+            np.savez(target, **{key: np.array(value) for key, value in rows.items()})
 
 
 # --- fitting --------------------------------------------------------------------------------------------------------
@@ -190,8 +216,9 @@ def logistic(x: Floats, y: Floats, penalty: float, steps: int = 400) -> Floats:
 
 
 def load(folder: Path, name: str) -> dict[str, Any]:
-    with np.load(folder / f"{name}.npz") as data:
-        rows = {key: data[key] for key in data.files}
+    paths = [path for path in sorted(folder.glob(f"{name}*.npz")) if path.stem.partition("_")[0] == name]
+    files = [np.load(path) for path in paths]
+    rows = {key: np.concatenate([data[key] for data in files]) for key in files[0].files}
     rows["teen"] = np.array([word.endswith("teen") for word in rows["word"]])
     # what the recogniser would have written: the better of the two figures in digits
     rows["heard_right"] = rows["digits"] > 0
@@ -280,10 +307,14 @@ def main() -> None:
     parser.add_argument("step", choices=["clips", "fit", "report"])
     parser.add_argument("folder", type=Path)
     parser.add_argument("--set", choices=sorted(VOICES), default="test")
+    parser.add_argument("--part", type=int, default=0)
+    parser.add_argument("--parts", type=int, default=1)
     parser.add_argument("--penalty", type=float, default=1000.0)
     args = parser.parse_args()
     if args.step == "clips":
-        measure(args.set, args.folder)
+        if args.parts > 1:  # side by side; the speech model takes every core it finds
+            os.cpu_count = lambda: 1
+        measure(args.set, args.folder, args.part, args.parts)
     elif args.step == "fit":
         fit(args.folder, args.penalty)
     else:

@@ -15,7 +15,7 @@ from pipeline.records import Word
 from pipeline.second_hearing.contests import Contest, Context, share_contexts, wording_in
 
 # How much of a wording's likelihood without any sound is taken off: what is merely common English counts less.
-PRIOR_WEIGHT = 0.5
+PRIOR_WEIGHT = 0.3
 # Words beside the contested ones that are enough to tell how common a wording is.
 _PRIOR_WORDS = 2
 _NOISE_MS = 1_000

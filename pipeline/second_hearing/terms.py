@@ -85,18 +85,22 @@ def _contest(
 def option_evidence(item: TermContest, heard: Heard) -> list[dict[str, float]]:
     """For each option, evidence that it was said and not what was heard.
 
-    `text`: log odds from the text. `sound`: nats in its favour. `support`: the same less half of what is in its favour
-    without any sound, levelling off at 10. `pieces`: by how many pieces of text the wording is longer.
+    `text`: log odds from the text. `sound`: nats in its favour. `support`: the same less a share of what is in its
+    favour without any sound, levelling off at 10. `pieces`: by how many pieces of text the wording is longer.
     """
     return [
         {
             "text": log(option.odds),
             "sound": heard.nats(place) - heard.nats(0),
-            "support": _LEVEL * tanh((heard.support(place) - heard.support(0)) / _LEVEL),
+            "support": _levelled(heard.support(place) - heard.support(0)),
             "pieces": float(heard.pieces(place) - heard.pieces(0)),
         }
         for place, option in enumerate(item.options, start=1)
     ]
+
+
+def _levelled(nats: float) -> float:
+    return _LEVEL * tanh(nats / _LEVEL) if nats > 0 else nats
 
 
 def judge_term(item: TermContest, heard: Heard, words: Sequence[Word], calibration: Calibration) -> Correction | None:
