@@ -14,27 +14,6 @@ from pipeline.records import Spelling, Token
 from pipeline.tokens import bare, ends_sentence
 from pipeline.vocabulary import Term, regular_plural
 
-_DETERMINERS = frozenset(
-    {
-        "a",
-        "an",
-        "another",
-        "both",
-        "each",
-        "every",
-        "his",
-        "her",
-        "its",
-        "my",
-        "new",
-        "no",
-        "old",
-        "our",
-        "same",
-        "that",
-    }
-    | {"the", "their", "these", "this", "those", "your"}
-)
 # Weight of a vocabulary term by its kind: parts and fluids are what a viewer looks for.
 _KIND_WEIGHTS = {
     "part": 1.6,
@@ -131,7 +110,7 @@ def phrase_mentions(tokens: Sequence[Token], taken: set[int], certainty: Sequenc
         if end == at:
             at += 1
             continue
-        weight = _PHRASE_WEIGHT if at > 0 and keys[at - 1] in _DETERMINERS else _LONE_WORD_WEIGHT
+        weight = _PHRASE_WEIGHT if at > 0 and keys[at - 1] in topic_words().determiners else _LONE_WORD_WEIGHT
         weight *= min(certainty[at:end])
         if all(piece in general for piece in keys[at:end]):
             weight *= 0.3

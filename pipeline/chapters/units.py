@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from pipeline.chapters.words import turns
+from pipeline.chapters.words import topic_words, turns
 from pipeline.records import Token
 from pipeline.tokens import bare, ends_sentence
 
@@ -18,11 +18,6 @@ _STRONG_TURN = 2.0
 # Below this share of words with a pause in front, the words' times are not their own but shared out among a line.
 _PACED = 0.01
 _SHORTEST_WORDS = 5
-# "the right side", "your right hand", "is that right": no turn.
-_NOT_BEFORE_TURN = frozenset(
-    ["a", "all", "and", "any", "by", "is", "it", "it's", "on", "right", "the", "that's", "to", "your"]
-)
-_NOT_AFTER_TURN = frozenset(["angle", "angles", "back", "down", "fork", "hand", "leg", "side", "through", "up", "way"])
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,12 +45,13 @@ def has_pauses(tokens: Sequence[Token]) -> bool:
 
 def _word_turns(keys: Sequence[str]) -> set[int]:
     """Places where an opening word stands, for text with neither punctuation nor pauses."""
-    openers = {words[0] for words in turns().openers if len(words[0]) > 1}
-    places = set()
-    for at in range(1, len(keys) - 1):
-        if keys[at] in openers and keys[at - 1] not in _NOT_BEFORE_TURN and keys[at + 1] not in _NOT_AFTER_TURN:
-            places.add(at)
-    return places
+    words = topic_words()
+    openers = {said[0] for said in turns().openers if len(said[0]) > 1}
+    return {
+        at
+        for at in range(1, len(keys) - 1)
+        if keys[at] in openers and keys[at - 1] not in words.no_turn_after and keys[at + 1] not in words.no_turn_before
+    }
 
 
 def _turn_starts(keys: Sequence[str]) -> set[int]:

@@ -14,7 +14,8 @@ from pipeline.tokens import bare
 class TopicWords:
     """Words without a topic (`stop`, `measures`), too general for one (`general`), and words of action (`verbs`).
 
-    `general_assemblies` are keys of assemblies that are no place on a machine; `gerunds` name actions in titles.
+    `general_assemblies` are keys of assemblies that are no place on a machine; `determiners` stand before nouns; an
+    opening word is no turn after `no_turn_after` or before `no_turn_before`; `gerunds` name actions in titles.
     """
 
     stop: frozenset[str]
@@ -22,6 +23,9 @@ class TopicWords:
     general: frozenset[str]
     verbs: frozenset[str]
     general_assemblies: frozenset[str]
+    determiners: frozenset[str]
+    no_turn_after: frozenset[str]
+    no_turn_before: frozenset[str]
     gerunds: dict[str, str]
 
 
@@ -42,9 +46,8 @@ class Turns:
 def topic_words() -> TopicWords:
     """The lists of vocab/chapters/words.toml."""
     data = tomllib.loads((resource_folder("vocab") / "chapters" / "words.toml").read_text(encoding="utf-8"))
-    names = ("stop", "measures", "general", "verbs", "general_assemblies")
-    stop, measures, general, verbs, assemblies = (frozenset(data[name]) for name in names)
-    return TopicWords(stop, measures, general, verbs, assemblies, data["gerunds"])
+    lists = {name: frozenset(words) for name, words in data.items() if isinstance(words, list)}
+    return TopicWords(**lists, gerunds=data["gerunds"])
 
 
 @cache
