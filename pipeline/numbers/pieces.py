@@ -31,7 +31,8 @@ class Piece:
 
     `text` is lower-case, `raw` as written; `token` is the index of the word it was cut from. `joint` is what
     stands between it and the piece before: " " (another word), "" (glued), or the characters in between ("-",
-    "/", ".", ...). `stop` is the punctuation after it: "." (also ! ? …), "," (also ; : and brackets) or "".
+    "/", ".", " - " for a dash that stands alone). `stop` is the punctuation after it: "." (also ! ? …), "," (also
+    ; : and brackets) or "".
     """
 
     text: str
@@ -48,7 +49,7 @@ def cut(words: Iterable[str]) -> tuple[Piece, ...]:
     ['m', '8', 'x', '1.25', 'twenty', 'five', '10', 'w', '40', '3/8', '"', '90', '°']
     """
     pieces: list[Piece] = []
-    quoted = False
+    quoted = dashed = False
     for token, word in enumerate(words):
         end = 0
         first = len(pieces)
@@ -57,6 +58,8 @@ def cut(words: Iterable[str]) -> tuple[Piece, ...]:
         for match in _PIECE.finditer(word):
             between = word[end : match.start()]
             joint = between if end else " " + between
+            if dashed and not end:
+                joint = " - "
             raw = match[0]
             if raw in _QUOTES:
                 # After a figure the mark means inches, unless it closes a quotation.
@@ -67,10 +70,15 @@ def cut(words: Iterable[str]) -> tuple[Piece, ...]:
                 quoted = True
             pieces.append(Piece(raw.translate(_SAME).lower(), raw, token, joint, ""))
             end = match.end()
+            dashed = False
         if len(pieces) > first:
             stop = _stop(word[end:] + (pieces[-1].raw if pieces[-1].raw == ":" else ""))
             if stop:
                 pieces[-1] = replace(pieces[-1], stop=stop)
+        elif word == "-":
+            # "8 - 10" as three words
+            dashed = True
+            continue
         elif pieces and _stop(word):
             pieces[-1] = replace(pieces[-1], stop=pieces[-1].stop or _stop(word))
     return tuple(pieces)

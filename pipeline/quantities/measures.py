@@ -19,6 +19,8 @@ _OF = (("of", "a"), ("of", "an"), ("of", "one"), ("a",), ("an",), ("of",))
 _OIL_WEIGHTS = (2, 2.5, 5, 7.5, 10, 12.5, 15, 20, 25, 30, 40, 50, 60, 75, 80, 85, 90, 140)
 # Written short forms that stand alone, capital or not; other single letters count only when glued to their figure.
 _LONE_LETTERS = frozenset("VACFLlmgvsh")
+# Between a figure and its unit: "twenty odd millimetres", "25 or so newton metres".
+_VAGUE = (("ish",), ("odd",), ("plus",), ("+",), ("or", "so"), ("or", "thereabouts"))
 _CURRENCIES = frozenset("£$€")
 
 
@@ -60,9 +62,12 @@ def read_measure(scan: Scan, index: int) -> Found | Bare | None:
         return None
     figure = _negative(scan, figure)
     place = figure.end
-    if scan.at(place) in ("ish", "odd", "plus") and scan.joined(place) and any(units_at(scan, place + 1)):
-        place += 1
-        figure = replace(figure, approximate=True)
+    for vague in _VAGUE:
+        after = place + len(vague)
+        if tuple(scan.words[place:after]) == vague and scan.joined(place) and any(units_at(scan, after)):
+            place = after
+            figure = replace(figure, approximate=True)
+            break
     misheard = misheard_unit(scan, figure)
     if misheard is not None:
         name, end, why = misheard
@@ -89,7 +94,14 @@ def _volts(scan: Scan, figure: Figure) -> tuple[Figure, Measured] | None:
 def _negative(scan: Scan, figure: Figure) -> Figure:
     """A hyphen glued to the front of a written number, with a space before it, is a minus."""
     joint = scan.pieces[figure.start].joint
-    if joint.startswith(" ") and joint.strip() in ("-", "–", "−") and not figure.number.spoken:
+    if tuple(scan.words[figure.start - 2 : figure.start + 1]) == ("plus", "or", "minus"):
+        return replace(figure, low=-figure.low)
+    if (
+        joint.startswith(" ")
+        and not joint.endswith(" ")
+        and joint.strip() in ("-", "–", "−")
+        and not figure.number.spoken
+    ):
         return replace(figure, low=-figure.low)
     return figure
 
