@@ -25,7 +25,7 @@ from pipeline.correct.windows import prepare
 from pipeline.vocabulary import list_vocabulary, load_vocabulary, shipped_hearings
 
 OUT = Path(__file__).resolve().parent.parent / "pipeline" / "data" / "correction_weights.toml"
-DECISION = {"auto": 0.75, "ask": 0.25, "keep": 0.1}
+DECISION = {"auto": 0.75, "ask": 0.18, "keep": 0.07}
 HEAD = """# Fitted by tools/fit_correction.py on the development sets and general English; what each feature means is said in
 # pipeline/correct/features.py. [decision]: probabilities from which a term is written, asked or noted.
 """

@@ -6,6 +6,7 @@ import tomllib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
+from math import log1p
 from pathlib import Path
 
 import numpy as np
@@ -23,8 +24,8 @@ _WEIGHTS = Path(__file__).resolve().parent.parent / "data" / "correction_weights
 _RIVALS = 3
 _LEAST_ODDS = 0.01
 _RIVAL_SHARE = 0.2
-REAL_WORD = 25
-SURE_SOUND = 0.75
+SURE_SOUND, SURE_SOUND_BROKEN_UP = 0.9, 0.75
+OFTEN_MET = log1p(2) / 2
 
 
 @dataclass(frozen=True)
@@ -106,8 +107,9 @@ def is_protected(heard: Heard, words: Sequence[Word], option: Option, form: Form
         return ""
     if any(ends_clause(word.text) for word in words[start : end - 1]):
         return "there is a comma within it"
-    real_words = features["unknown"] == 0 and int(frequency.min()) >= REAL_WORD
-    if real_words and features["core_sound"] < SURE_SOUND and not features["met_before"]:
+    broken_up = end - start > len(form.words) and features["odd_inside"] > 0  # word boundaries have moved
+    needed = SURE_SOUND_BROKEN_UP if broken_up else SURE_SOUND
+    if not features["unknown"] and features["core_sound"] < needed and features["met_before"] < OFTEN_MET:
         return "what was heard is made of real words that sound rather different"
     return ""
 

@@ -150,7 +150,7 @@ def measure(heard: Heard, matcher: Matcher, start: Ints, end: Ints, form: Ints, 
         "ordinary": mean / _FREQUENCY_SCALE,
         "odd_inside": (odd[end] - odd[start + 1]) / np.maximum(1, own_count - 1),
         "odd_outside": (2.0 - heard.joins[start] - heard.joins[end]) / 2,
-        "odd_after": _odd_after(heard, matcher, start, end, form),
+        "odd_after": _odd_after(heard, matcher, start, end, form) / 2,
         "doubt": _highest(heard.doubt, start, end),
         "more_words": np.maximum(0, own_count - form_count) / 2,
         "fewer_words": np.maximum(0, form_count - own_count) / 2,
@@ -212,19 +212,14 @@ def _met(heard: Heard, matcher: Matcher, start: Ints, end: Ints, form: Ints) -> 
 
 
 def _odd_after(heard: Heard, matcher: Matcher, start: Ints, end: Ints, form: Ints) -> Floats:
-    """Share of the two outer joints that would not belong together with the term in place; half for unknown words."""
-    data, words = english(), heard.strip.words
-    inside = heard.sentence[1:] == heard.sentence[:-1] if len(words) > 1 else np.zeros(0, dtype=bool)
-    odd = np.zeros(len(start))
-    for number, (first, last, own) in enumerate(zip(start.tolist(), end.tolist(), form.tolist(), strict=True)):
-        target = matcher.forms[own].words
-        joints = []
-        if first and inside[first - 1]:
-            joints.append((words[first - 1], target[0]))
-        if last < len(words) and inside[last - 1]:
-            joints.append((target[-1], words[last]))
-        odd[number] = sum(data.oddness(*joint) for joint in joints) / 2
-    return odd
+    """How odd the two outer joints would be with the term in place, 0 to 2."""
+    data, places = english(), heard.strip.places
+    count = len(places)
+    inside = np.concatenate([[False], heard.sentence[1:] == heard.sentence[:-1], [False]])
+    first, last = matcher.strip.places[matcher.form_start[form]], matcher.strip.places[matcher.form_end[form] - 1]
+    left = data.oddness(places[np.maximum(start - 1, 0)], first)
+    right = data.oddness(last, places[np.minimum(end, count - 1)])
+    return np.where(inside[start], left, 0.0) + np.where(inside[end], right, 0.0)
 
 
 def _said_elsewhere(heard: Heard, matcher: Matcher, form: Ints) -> Floats:
@@ -238,14 +233,13 @@ def _topic(heard: Heard, matcher: Matcher, start: Ints, form: Ints) -> Floats:
     for term, places in heard.terms_said.items():
         if matcher.terms[term].part_of:
             said.setdefault(matcher.terms[term].part_of, []).extend(places)
-    sorted_places = {assembly: np.sort(places) for assembly, places in said.items()}
-    nowhere = np.zeros(0, dtype=np.int64)
+    assembly = np.array([matcher.terms[term].part_of for term in matcher.form_term[form].tolist()])
     found = np.zeros(len(start))
-    for number, (place, own) in enumerate(zip(start.tolist(), form.tolist(), strict=True)):
-        near = sorted_places.get(matcher.terms[matcher.forms[own].term].part_of, nowhere)
-        if len(near):
-            low, high = np.searchsorted(near, (place - _TOPIC_WORDS, place + _TOPIC_WORDS))
-            found[number] = min(1.0, float(high - low) / 3)
+    for name, spots in said.items():
+        own = np.flatnonzero(assembly == name)
+        near = np.sort(spots)
+        high, low = (np.searchsorted(near, start[own] + reach) for reach in (_TOPIC_WORDS, -_TOPIC_WORDS))
+        found[own] = np.minimum(1.0, (high - low) / 3)
     return found
 
 

@@ -28,7 +28,6 @@ class English:
             steps = (packed["high"].astype(np.int64) << 16) + packed["low"]
         self._pairs: NDArray[np.int64] = np.cumsum(steps)
         self._seen: dict[str, tuple[int, int, tuple[str, ...]]] = {}
-        self._together: dict[tuple[str, str], bool] = {}
 
     def _entry(self, word: str) -> tuple[int, int, tuple[str, ...]]:
         entry = self._seen.get(word)
@@ -37,7 +36,7 @@ class English:
         return entry
 
     def _find(self, word: str) -> tuple[int, int, tuple[str, ...]]:
-        start = word.encode("utf-8") + b"\t"
+        start = word.encode("utf-8", "replace") + b"\t"
         place = bisect_left(self._lines, start)
         if place == len(self._lines) or not self._lines[place].startswith(start):
             return -1, 0, ()
@@ -63,29 +62,16 @@ class English:
         """Ways to say the word, one character a phone; empty for a word without an entry."""
         return self._entry(word)[2]
 
+    def oddness(self, first: NDArray[np.int64], second: NDArray[np.int64]) -> NDArray[np.float64]:
+        """For pairs of places: 1 for words that do not stand next to each other, 0.5 where one is unknown, else 0."""
+        keys = first * len(self._lines) + second
+        spots = np.minimum(np.searchsorted(self._pairs, keys), len(self._pairs) - 1)
+        return np.where((first < 0) | (second < 0), 0.5, np.where(self._pairs[spots] == keys, 0.0, 1.0))
+
     def neighbours(self, words: Sequence[str]) -> NDArray[np.bool_]:
         """For each pair of adjacent words: do they stand next to each other in general English? Shape (len - 1,)."""
-        if len(words) < 2:
-            return np.zeros(0, dtype=bool)
         places = np.array([self.place(word) for word in words], dtype=np.int64)
-        keys = places[:-1] * len(self._lines) + places[1:]
-        spots = np.minimum(np.searchsorted(self._pairs, keys), len(self._pairs) - 1)
-        found: NDArray[np.bool_] = (self._pairs[spots] == keys) & (places[:-1] >= 0) & (places[1:] >= 0)
-        return found
-
-    def stand_together(self, first: str, second: str) -> bool:
-        """Do these two stand next to each other in general English?"""
-        key = (first, second)
-        known = self._together.get(key)
-        if known is None:
-            known = self._together[key] = bool(self.neighbours(key)[0])
-        return known
-
-    def oddness(self, first: str, second: str) -> float:
-        """1 for two words that do not stand next to each other in general English, 0.5 where one is unknown, else 0."""
-        if self.place(first) < 0 or self.place(second) < 0:
-            return 0.5
-        return float(not self.stand_together(first, second))
+        return np.asarray(self.oddness(places[:-1], places[1:]) == 0.0, dtype=bool)
 
 
 @cache

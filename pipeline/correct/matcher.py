@@ -52,7 +52,7 @@ class Matcher:
 
     `strip`: the words of all forms end to end; form f is its words `form_start[f]`..`form_end[f]`. `rows`: phones of
     each way to say a form, shape (rows, WIDTH), with `row_form` and `row_mass`. `exact`, `joined`: forms by their
-    words and by their letters without white space. `heard`: what was met before -> (form, count). `word_ids`: numbers
+    words and by their letters without white space. `heard`: what was met before -> (form, count); `met_firsts`: the first words of that. `word_ids`: numbers
     of the words of all forms. `remainders`: what is left beside a first and beside a last word, with `remainder_rows`.
     """
 
@@ -73,6 +73,7 @@ class Matcher:
     exact: Mapping[tuple[str, ...], int]
     joined: Mapping[str, int]
     heard: Mapping[str, tuple[tuple[int, int], ...]]
+    met_firsts: frozenset[str]
     decisions: Decisions
 
     def decided(self, heard: str) -> int | None:
@@ -139,6 +140,7 @@ def build_matcher(
     vocabulary: Vocabulary, hearings: Hearings | None = None, decisions: Decisions | None = None
 ) -> Matcher:
     """Everything that can be worked out before the first word is heard."""
+    decisions = decisions or Decisions()
     forms = _forms(vocabulary.terms)
     word_ids: dict[str, int] = {}
     for form in forms:
@@ -181,5 +183,6 @@ def build_matcher(
         exact=exact,
         joined=joined,
         heard={stretch: tuple(found) for stretch, found in met.items()},
-        decisions=decisions or Decisions(),
+        met_firsts=frozenset(stretch.split(" ")[0] for stretch in (*met, *decisions.accepted)),
+        decisions=decisions,
     )

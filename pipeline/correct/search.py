@@ -40,7 +40,7 @@ def alike_pairs(heard: Heard, matcher: Matcher, starts: Ints, ends: Ints) -> tup
     pairs = _by_sound(heard, matcher, starts, ends)
     window, row = pairs // len(matcher.rows), pairs % len(matcher.rows)
     own, other = heard.strip.mass(starts, ends)[window], matcher.row_mass[row]
-    near = (own < 1.6 * other + 0.5) & (other < 1.6 * own + 0.5)
+    near = (own < 1.5 * other + 0.4) & (other < 1.5 * own + 0.4)
     window, row = window[near], row[near]
     sound = likeness(heard.strip.rows(starts, ends), matcher.rows, window, row)
     good = sound >= LEAST_LIKENESS
@@ -81,7 +81,7 @@ def _looked_up(heard: Heard, matcher: Matcher, starts: Ints, ends: Ints) -> list
             form = matcher.respaced(letters, strip.window_text(start, end))
             if form is not None and (end - start > 1 or not strip.frequency[start]):
                 found.append((start, end, form))
-        if met or matcher.decisions.accepted:
+        if strip.words[start].partition("-")[0] in matcher.met_firsts:
             text = strip.window_text(start, end).replace("-", " ")
             found += [(start, end, form) for form, _ in met.get(text, ())]
             form = matcher.decided(text)

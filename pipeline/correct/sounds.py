@@ -152,6 +152,7 @@ def likeness(first: Rows, second: Rows, own: Ints, other: Ints) -> NDArray[np.fl
     return np.asarray(alike, dtype=np.float64)
 
 
+_AT_ONCE = 2048  # pairs whose tables fit the processor's cache
 _LENGTHS = (-1, 5, 7, 9, 11, 13, 16, 20, 255)
 
 
@@ -161,8 +162,9 @@ def _distances(first: Rows, second: Rows, own: Ints, other: Ints) -> NDArray[np.
     longest = np.maximum(_extent(first)[own], _extent(second)[other])
     for low, high in pairwise(_LENGTHS):
         chosen = np.flatnonzero((longest > low) & (longest <= high))
-        if len(chosen):
-            found[chosen] = _table_of_edits(first[own[chosen], :high], second[other[chosen], :high])
+        for begin in range(0, len(chosen), _AT_ONCE):
+            some = chosen[begin : begin + _AT_ONCE]
+            found[some] = _table_of_edits(first[own[some], :high], second[other[some], :high])
     return found
 
 
@@ -178,15 +180,16 @@ def _table_of_edits(first: Rows, second: Rows) -> NDArray[np.float32]:
     row = np.zeros((width + 1, rows), dtype=np.float32)
     row[1:] = np.cumsum(drops, axis=0)
     flat = SWAP.ravel()
+    here, swapped = np.empty(rows, dtype=np.float32), np.empty(rows, dtype=np.float32)
     for place in range(first.shape[1]):
         own = first[:, place].astype(np.intp)
         own_drop = DROP[own]
-        base = own * (PAD + 1)
-        diagonal = row[0].copy()
+        swaps = flat[columns + own * (PAD + 1)]
+        swaps += row[:-1]  # from the diagonal, before the row is overwritten
         row[0] += own_drop
         for column in range(width):
-            here = np.minimum(row[column + 1] + own_drop, row[column] + drops[column])
-            np.minimum(here, diagonal + flat.take(base + columns[column]), out=here)
-            diagonal = row[column + 1].copy()
-            row[column + 1] = here
+            np.add(row[column + 1], own_drop, out=here)
+            np.add(row[column], drops[column], out=swapped)
+            np.minimum(here, swapped, out=here)
+            np.minimum(here, swaps[column], out=row[column + 1])
     return row[width]

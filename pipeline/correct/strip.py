@@ -24,12 +24,14 @@ WIDTH = 28
 class Strip:
     """Words with everything that is looked up once a word. Offsets have one entry more than there are words.
 
-    `ids`: number of each word in a table of words, -1 for one that is not in it. `frequency`: see `English.frequency`.
+    `ids`: number of each word in a table of words, -1 for one that is not in it. `frequency` and
+    `places`: see `English`.
     """
 
     words: tuple[str, ...]
     ids: Ints
     frequency: Ints
+    places: Ints
     phones: NDArray[np.uint8]
     phone_offsets: Ints
     again: Bools
@@ -92,6 +94,7 @@ def lay(words: Iterable[str], ids: Mapping[str, int], silent: frozenset[int] = f
         words=words,
         ids=np.array([ids.get(word, -1) for word in words], dtype=np.int64),
         frequency=np.array([word_frequency(word) for word in words], dtype=np.int64),
+        places=np.array([english().place(word) for word in words], dtype=np.int64),
         phones=phones,
         phone_offsets=_offsets(map(len, sounds)),
         again=again,
