@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from pipeline.captions import CAPTION_WRITERS, find_cues
-from pipeline.chapters import CHAPTER_WRITERS, find_chapters, term_spans
+from pipeline.chapters import CHAPTER_WRITERS, chapter_findings, find_chapters, term_spans
 from pipeline.correct import Matcher, correct
 from pipeline.correct.asks import correction_findings
 from pipeline.events import EventFinder
@@ -88,7 +88,9 @@ def run_recording(media: Path, bench: Bench, made_on: str = "") -> BuildLog:
             transcript.recording.duration_ms,
             count=bench.chapter_count,
             segment_starts=transcript.segment_starts,
+            spelling=bench.settings.spelling,
         )
+        findings += chapter_findings(chapters, bench.chapter_count)
     return assemble_log(
         transcript,
         corrections,
