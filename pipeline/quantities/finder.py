@@ -10,8 +10,8 @@ from pipeline.quantities.clearances import mark_clearances
 from pipeline.quantities.counts import is_plural, read_count
 from pipeline.quantities.ellipsis import share_units, tyre_pair
 from pipeline.quantities.grades import read_grade
-from pipeline.quantities.measures import and_a_half, read_measure
-from pipeline.quantities.repairs import drop_taken_back, join_ranges
+from pipeline.quantities.measures import read_measure
+from pipeline.quantities.repairs import and_a_half, drop_taken_back, join_ranges
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words, scan_tokens
 from pipeline.quantities.spanners import (
     as_spanner,

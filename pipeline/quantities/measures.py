@@ -283,22 +283,3 @@ def _one_of(scan: Scan, index: int) -> Found | None:
     if tuple(scan.words[unit.end : unit.end + 2]) == ("or", "two") and unit.end not in scan.breaks:
         found = replace(found, high=2 * found.value, end=unit.end + 2, approximate=True)
     return None if found.kind == IGNORED else found
-
-
-def and_a_half(scan: Scan, found: Found) -> Found:
-    """ "a pint and a half", "two turns and a quarter": the fraction after the unit."""
-    if (
-        scan.at(found.end) != "and"
-        or found.end in scan.sentences
-        or found.value.denominator != 1
-        or found.high is not None
-    ):
-        return found
-    part = read_number(scan.words, found.end + 1, scan.breaks)
-    if part is None or part.shape != "fraction" or part.exact >= 1:
-        return found
-    if found.end in scan.breaks and scan.at(part.end) not in ("of", "on"):
-        return found
-    if unit_after(scan, part.end, Figure(part.exact, None, part.start, part.end, part)):
-        return found
-    return replace(found, value=found.value + part.exact, end=part.end)

@@ -1,9 +1,11 @@
-"""Ranges whose ends both carry a unit, and figures that the speaker takes back."""
+"""What comes after a unit: a fraction more, the other end of a range, a figure that takes the first one back."""
 
 from __future__ import annotations
 
 from dataclasses import replace
 
+from pipeline.numbers import Figure, read_number
+from pipeline.quantities.measures import unit_after
 from pipeline.quantities.scan import Found, Scan, cue_words
 from pipeline.quantities.units import IGNORED
 
@@ -59,3 +61,22 @@ def _takes_back(scan: Scan, before: Found, found: Found) -> bool:
         return False
     between = scan.words[before.end : found.start]
     return 0 < len(between) <= 5 and " ".join(between) in cue_words("taken_back")
+
+
+def and_a_half(scan: Scan, found: Found) -> Found:
+    """ "a pint and a half", "two turns and a quarter": the fraction after the unit."""
+    if (
+        scan.at(found.end) != "and"
+        or found.end in scan.sentences
+        or found.value.denominator != 1
+        or found.high is not None
+    ):
+        return found
+    part = read_number(scan.words, found.end + 1, scan.breaks)
+    if part is None or part.shape != "fraction" or part.exact >= 1:
+        return found
+    if found.end in scan.breaks and scan.at(part.end) not in ("of", "on"):
+        return found
+    if unit_after(scan, part.end, Figure(part.exact, None, part.start, part.end, part)):
+        return found
+    return replace(found, value=found.value + part.exact, end=part.end)
