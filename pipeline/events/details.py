@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from pipeline.events.phrase import Phrase, Scan
 from pipeline.events.reading import PAUSE, SENTENCE
@@ -12,6 +12,8 @@ from pipeline.records import Token
 from pipeline.tokens import bare
 
 _LONGEST_REASON = 22
+_SIDE_HOLDS = 150
+_OPENS_SIDE = frozenset(("here", "here's", "this", "now", "start", "starting", "over", "moving", "onto"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +36,31 @@ class DetailReader:
 
     def __init__(self, rules: Rules, scan: Scan, tokens: Sequence[Token]) -> None:
         self._rules, self._scan, self._tokens = rules, scan, tokens
+
+    def placed(self, part: Phrase) -> Phrase:
+        """The part with the place said right after it: "its thrust washer on the left hand side"."""
+        place = self._scan.starting.get(part.end + 1)
+        if place is None or place.is_part or self._scan.text[part.end] not in ("on", "at"):
+            return part
+        return replace(part, side=part.side or place.side, position=part.position or place.position)
+
+    def side_in_force(self, at: int) -> str:
+        """ "So here's the right side.": holds for what follows, until another side or another topic is opened."""
+        text = self._scan.text
+        for phrase in reversed(self._scan.phrases):
+            if phrase.start >= at:
+                continue
+            if at - phrase.start > _SIDE_HOLDS:
+                return ""
+            lead = text[max(0, phrase.start - 3) : phrase.start]
+            if phrase.is_part or not any(word in _OPENS_SIDE for word in lead):
+                continue
+            between = text[phrase.end : at]
+            if any(word in ("okay", "ok", "alright", "both") for word in between):
+                return ""
+            if phrase.side:
+                return phrase.side
+        return ""
 
     def read(self, start: int, verb: int, end: int, objects: list[Phrase]) -> Details:
         """Details of the clause `start`..`end` whose verb stands at `verb`."""
@@ -89,6 +116,8 @@ class DetailReader:
                 hit = self._rules.side.at(text, at + 1)
                 if text[at] == "on" and hit and text[hit[0] - 1] == "side":
                     side = hit[1]
+                if text[at : at + 2] == ["both", "sides"]:
+                    side = "both"
         return side, position
 
     def _is_fluid(self, phrase: Phrase) -> bool:

@@ -216,8 +216,9 @@ class _Builder(PartResolver):
             condition = ""
         finish = predicate.finish if action == "coat" and predicate.finish else part.finish
         first, last = self._scan.units[start].token, self._scan.units[max(start, end - 1)].token
+        side = part.side or clause.side or self._details.side_in_force(start)
         event = Event(
-            "", action, part.name, _status(predicate.status), part.side or clause.side,
+            "", action, part.name, _status(predicate.status), side,
             part.position or clause.position,
             condition, finish, part.count, tuple(qty.id for qty in quantities), clause.tool,
             " ".join(token.text for token in self._tokens[first : last + 1]), self._tokens[first].start_word,

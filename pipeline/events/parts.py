@@ -123,9 +123,10 @@ class PartResolver:
                 continue
             if self._scan.text[phrase.start - 1] != "with" or phrase.kind in ("tool", "fluid", "material"):
                 continue
-            if phrase.condition != "new" and phrase.determiner not in ("its", "their"):
+            known = phrase.determiner == "the" and phrase.kind in ("part", "fastener") and predicate.action == "fit"
+            if phrase.condition != "new" and phrase.determiner not in ("its", "their") and not known:
                 continue
             if phrase.head in self._rules.words["safety_heads"] or self._details.is_tool(phrase):
                 continue
-            found.append(phrase)
+            found.append(self._details.placed(phrase))
         return found

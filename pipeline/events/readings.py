@@ -67,7 +67,8 @@ class VerbReader(ObjectReader):
             return Reading(PLAIN, plain, read[0], read[1], verb.lemma)
         if plain in ("machine", "clean") and (cut := self._figure_off(at)):
             return Reading(PLAIN, "machine" if plain != "clean" else plain, cut[0], cut[1], verb.lemma)
-        if figure := self._figure_in(verb, at):
+        broken = at < len(self._scan.gap) and self._scan.gap[at] >= PAUSE
+        if not broken and (figure := self._figure_in(verb, at)):
             return figure
         first = self._particle(phrasal, bare is not None, end) or self._particle(phrasal, bare is not None, at)
         if first and verb.lemma in ("get", "have") and self._scan.text[first[0] : first[0] + 1] == ["here"]:
@@ -175,6 +176,8 @@ class VerbReader(ObjectReader):
         """ "give it a coat", "it had a good clean", "have a look at the bores"."""
         scan, text = self._scan, self._scan.text
         at = self.skip(end)
+        if at < len(text) and scan.gap[at] >= PAUSE:
+            return None
         if verb.lemma == "do" and at < len(text) and text[at] == "with":
             at += 1
         objects: list[Phrase] = []
@@ -233,8 +236,9 @@ class VerbReader(ObjectReader):
 
     def _substance(self, end: int) -> Reading | None:
         """ "put a dab of sealant on both faces", "ran a tap through the hole"."""
-        phrase = self._scan.starting.get(self.skip(end))
-        return self.applied(phrase) if phrase else None
+        at = self.skip(end)
+        phrase = self._scan.starting.get(at)
+        return self.applied(phrase) if phrase and self._scan.gap[at] < PAUSE else None
 
     def applied(self, phrase: Phrase) -> Reading | None:
         """A substance or a cutting tool with the part it goes on; None for any other phrase."""

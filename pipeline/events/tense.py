@@ -43,6 +43,11 @@ class Tense(Clauses):
             return "past", "had it done"
         if predicate.voice == "causative" and predicate.lemma_before == "have" and predicate.action in _SENT_OUT:
             return "past", "had it done"
+        described = (
+            predicate.voice == "middle" and predicate.lemma == "come" and form == "s" and predicate.action == "remove"
+        )
+        if described and subject is not None and subject.is_part and "'s" not in chain:
+            return "advised", "how it comes off"
         if predicate.voice in ("state", "verbless", "passive", "causative", "middle"):
             if predicate.voice == "passive" and head in ("you", "they"):
                 return NONE, ""

@@ -125,6 +125,8 @@ class VerblessSearch(GroupSearch):
         text = self._scan.text
         if at > 2 and text[at - 2 : at] == ["it", "'s"]:
             at -= 2
+        while at > 1 and text[at - 1] in ("quickly", "just", "also", "straight", "carefully"):
+            at -= 1
         return any(
             (hit := self._rules.cues["order"].at(text, start)) is not None
             and hit[0] == at

@@ -65,7 +65,8 @@ class VoiceSearch(GroupSearch):
             return predicate
         if lemma == "leave" and self._left_off(predicate, reading):
             return predicate
-        if lemma == "have" and subject is not None and subject.is_part and not reading.action:
+        wears = subject is not None and (subject.is_part or (subject.is_pronoun and "its" in text[end : end + 2]))
+        if lemma in ("have", "get") and wears and not reading.action:
             return self._wears_new(predicate)
         if lemma == "go" and subjects and thing and end < len(text) and text[end] == "to" and end + 1 in scan.torques:
             predicate.action, predicate.voice, predicate.objects = "torque", "middle", list(subjects)

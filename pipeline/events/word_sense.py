@@ -100,8 +100,8 @@ class WordSense:
         """An unknown noun in the singular, and whether it was a plural.
 
         >>> from pipeline.events.rules import load_rules
-        >>> finder = PhraseFinder(load_rules(), Vocabulary((), {}, {}))
-        >>> finder.singular("bushes"), finder.singular("bodies"), finder.singular("glass"), finder.singular("plates")
+        >>> sense = WordSense(load_rules(), Vocabulary((), {}, {}))
+        >>> sense.singular("bushes"), sense.singular("bodies"), sense.singular("glass"), sense.singular("plates")
         (('bush', True), ('body', True), ('glass', False), ('plate', True))
         """
         if word in _NO_PLURAL or len(word) < 4 or not word.endswith("s") or word.endswith(("ss", "us", "is")):
