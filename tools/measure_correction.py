@@ -57,9 +57,9 @@ def show(title: str, score: Score) -> None:
         f" {score.asks} asked"
     )
     print(
-        f"  garbled {score.garbled} of {score.mentions} mentions: {score.put_right} put right, {score.asked_right} asked"
-        f" right = {fig['garbled_put_right_or_asked']}; recall {fig['term_recall_before']} -> {fig['term_recall_after']};"
-        f" precision {fig['term_precision_after']}"
+        f"  garbled {score.garbled} of {score.mentions} mentions: {score.put_right} put right,"
+        f" {score.asked_right} asked right = {fig['garbled_put_right_or_asked']};"
+        f" recall {fig['term_recall_before']} -> {fig['term_recall_after']}; precision {fig['term_precision_after']}"
     )
     print(f"  word error rate {fig['word_error_rate_before']} -> {fig['word_error_rate_after']}", flush=True)
 

@@ -24,7 +24,8 @@ def correction_findings(corrections: Sequence[Correction], words: Sequence[Word]
             Finding(
                 "check",
                 "ask",
-                f"Did you say “{group[0].written}” where “{group[0].heard}” was heard, at {ms_to_clock(start_ms)}{more}?"
+                f"Did you say “{group[0].written}” where “{group[0].heard}” was heard,"
+                f" at {ms_to_clock(start_ms)}{more}?"
                 f" If so: witnessmark vocab learn accept {shlex.quote(heard)} {shlex.quote(term)}",
                 start_ms,
             )

@@ -24,7 +24,7 @@ _WEIGHTS = Path(__file__).resolve().parent.parent / "data" / "correction_weights
 _RIVALS = 3
 _LEAST_ODDS = 0.01
 _RIVAL_SHARE = 0.2
-SURE_SOUND, SURE_SOUND_BROKEN_UP = 0.9, 0.75
+SURE_SOUND, SURE_SOUND_BROKEN_UP = 0.94, 0.75
 OFTEN_MET = log1p(2) / 2
 
 
@@ -108,9 +108,9 @@ def is_protected(heard: Heard, words: Sequence[Word], option: Option, form: Form
     if any(ends_clause(word.text) for word in words[start : end - 1]):
         return "there is a comma within it"
     broken_up = end - start > len(form.words) and features["odd_inside"] > 0  # word boundaries have moved
-    needed = SURE_SOUND_BROKEN_UP if broken_up else SURE_SOUND
-    if not features["unknown"] and features["core_sound"] < needed and features["met_before"] < OFTEN_MET:
-        return "what was heard is made of real words that sound rather different"
+    needed = SURE_SOUND_BROKEN_UP if broken_up or features["unknown"] else SURE_SOUND
+    if features["core_sound"] < needed and features["met_before"] < OFTEN_MET:
+        return "the words that differ do not sound alike enough"
     return ""
 
 

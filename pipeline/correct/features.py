@@ -28,11 +28,10 @@ _FREQUENCY_SCALE = 75.0
 _TARGET_COMMON_FROM = 30.0
 _FUNCTION_WORD = 58
 
-_SINGULAR_CUES = frozenset(["a", "an", "this", "that", "one", "each", "every", "another"])
-_PLURAL_CUES = frozenset(["two", "three", "four", "five", "six", "eight", "ten", "both", "these", "those", "several"])
-_CUES = frozenset(
-    ("the", "a", "an", "this", "that", "my", "your", "our", "its", "new", "old", "original", "first", "second", "of")
-    + ("and", "with", "left", "right", "front", "rear")
+_SINGULAR_CUES = frozenset(("a", "an", "this", "that", "one", "each", "every", "another"))
+_PLURAL_CUES = frozenset(("two", "three", "four", "five", "six", "eight", "ten", "both", "these", "those", "several"))
+_CUES = frozenset(("the", "a", "an", "this", "that", "my", "your", "our", "its", "new", "old", "original")) | frozenset(
+    ("first", "second", "of", "and", "with", "left", "right", "front", "rear")
 )
 
 

@@ -52,8 +52,9 @@ class Matcher:
 
     `strip`: the words of all forms end to end; form f is its words `form_start[f]`..`form_end[f]`. `rows`: phones of
     each way to say a form, shape (rows, WIDTH), with `row_form` and `row_mass`. `exact`, `joined`: forms by their
-    words and by their letters without white space. `heard`: what was met before -> (form, count); `met_firsts`: the first words of that. `word_ids`: numbers
-    of the words of all forms. `remainders`: what is left beside a first and beside a last word, with `remainder_rows`.
+    words and by their letters without white space. `heard`: what was met before -> (form, count); `met_firsts`: the
+    first words of that. `word_ids`: numbers of the words of all forms. `remainders`: what is left
+    beside a first and beside a last word, with `remainder_rows`.
     """
 
     terms: tuple[Term, ...]

@@ -146,7 +146,7 @@ def distances(first: Rows, second: Rows) -> NDArray[np.float32]:
 
 
 def likeness(first: Rows, second: Rows, own: Ints, other: Ints) -> NDArray[np.float64]:
-    """1 for the same sounds, falling to 0 for nothing in common: row `own[n]` of `first` with `other[n]` of `second`."""
+    """1 for the same sounds, falling to 0 for nothing in common: rows `own` of `first` with `other` of `second`."""
     longer = np.maximum(np.maximum(mass(first)[own], mass(second)[other]), 0.1)
     alike = np.maximum(0.0, 1.0 - _distances(first, second, own, other) / longer)
     return np.asarray(alike, dtype=np.float64)

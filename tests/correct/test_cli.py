@@ -74,7 +74,7 @@ def test_a_list_without_a_term_is_an_error(tmp_path: Path, text: str) -> None:
 def test_a_missing_list_and_an_unknown_pack_are_errors(tmp_path: Path) -> None:
     with pytest.raises(WitnessmarkError, match="cannot read term list"):
         run(["--terms", str(tmp_path / "none.txt")])
-    with pytest.raises(WitnessmarkError, match="there are: .*motorcycle"):
+    with pytest.raises(WitnessmarkError, match=r"there are: .*motorcycle"):
         run(["--vocab", "spaceship"])
 
 
