@@ -81,6 +81,8 @@ def faults(text: str) -> list[str]:
                 found += [f"{name} has no {option}: {call}" for option in sorted(wrong)]
             elif not call.startswith(("COMMAND", "--help", "--version", "-h")):
                 found.append(f"there is no such command: {call}")
+        if any(".py" in line for line in code):
+            continue  # options of a tool of the project
         beside = set().union(*(options(COMMANDS[name]) for name, _ in named if name)) or known
         alone = {option for line in code if line.startswith("--") for option in _OPTION.findall(line)}
         found += [f"no command here has {option}" for option in sorted(alone - beside)]
