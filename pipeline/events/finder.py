@@ -146,6 +146,8 @@ class _Builder(PartResolver):
                         event, status="provisional", why=f"{event.why}; then “{' '.join(words)}”"
                     )
                     return True
+        if parts:
+            predicate.action, predicate.status = "fit", "provisional"
         return False
 
     def _clause_start(self, place: int, predicate: Predicate) -> int:

@@ -33,12 +33,22 @@ class NounReader(NounNaming):
         pronoun = self._opening()
         if pronoun:
             return pronoun
-        while (self._at < len(text) and scan.gap[self._at] < (1 if self._nouns else PAUSE)) or self._at == self._start:
+        while (self._at < len(text) and self._in_one_breath(self._at)) or self._at == self._start:
             if not self._step():
                 break
         if self._nouns:
             return self._named()
         return self._unnamed()
+
+    def _in_one_breath(self, at: int) -> bool:
+        """A comma ends a name; between describing words ("the old, rusty bolt") it does not."""
+        gap = self._scan.gap[at]
+        if not gap:
+            return True
+        if self._nouns or gap >= PAUSE:
+            return False
+        text = self._scan.text
+        return text[at] in self._rules.words["adjectives"] or self._finder.descriptive(text, at)
 
     def _opening(self) -> Phrase | None:
         text, _words = self._scan.text, self._rules.words

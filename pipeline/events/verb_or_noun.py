@@ -81,7 +81,7 @@ class VerbOrNoun(WordSense):
             )
         if before in self.determiners or (before in words["adjectives"] and before not in words["adverbs"]):
             return False
-        if self._descriptive(text, index - 1) and before not in words["adverbs"]:
+        if before and self.descriptive(text, index - 1) and before not in words["adverbs"]:
             return False
         if before in words["prepositions"] and before not in words["adverbs"] and before not in PARTICLES:
             return "ing" in tags and not term
@@ -95,7 +95,7 @@ class VerbOrNoun(WordSense):
             if noun_ends_at(scan, index):
                 return False if tags <= {"base", "s"} else bool(tags & {"past", "pp"})
             return bool(tags & {"base", "past", "pp"}) and bool(
-                opens_object or (self._descriptive(text, end) and "base" in tags)
+                opens_object or (self.descriptive(text, end) and "base" in tags)
             )
         if tags & {"past", "pp"} and self._rules.condition.at(text, index) and self._opens_name(scan, end):
             return False

@@ -51,7 +51,8 @@ class WordSense:
             hit = self._terms.at(scan.text[:cut], start)
         return hit
 
-    def _descriptive(self, text: Sequence[str], index: int) -> bool:
+    def descriptive(self, text: Sequence[str], index: int) -> bool:
+        """True where a word of side, position, condition or number stands."""
         if not 0 <= index < len(text):
             return False
         tables = (self._rules.side, self._rules.position, self._rules.condition)

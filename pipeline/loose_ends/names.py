@@ -7,6 +7,7 @@ from pipeline.vocabulary import Term, Vocabulary
 
 _DANGER = frozenset(("brakes", "wheels", "steering"))
 _GENERIC = frozenset(("fasteners", "hardware", "fluids", "materials", "finishes", "tools", ""))
+_ELSEWHERE = frozenset(("exhaust", "engine", "sump", "head", "gearbox", "clutch", "seat", "tank", "carb", "manifold"))
 _LINES = frozenset(
     (
         "hose",
@@ -67,9 +68,21 @@ class PartNames:
     def is_dangerous(self, part: str, around: str) -> bool:
         """True for a fastener of brakes, wheels, steering or suspension; plain hardware takes what is `around` it."""
         own = self.hazard_of(part)
+        if not own and self._belongs(part):
+            return False
         if own or not self.is_generic(part):
             return own in _DANGER
         return around in _DANGER
+
+    def _belongs(self, part: str) -> bool:
+        """True where a word of the name belongs to one assembly: "exhaust flange nut"."""
+        words = _plain(part).split()
+        for size in range(len(words), 0, -1):
+            for start in range(len(words) - size + 1):
+                term = self._terms.get(" ".join(words[start : start + size]))
+                if term is not None and term.part_of not in _GENERIC:
+                    return True
+        return any(word in _ELSEWHERE for word in words)
 
     def is_brake_line(self, part: str) -> bool:
         """True where taking the part off opens a brake's hydraulics."""

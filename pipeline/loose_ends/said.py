@@ -18,6 +18,7 @@ def find_said(events: Sequence[Event], mentions: Sequence[PartMention], sentence
     last = _Last(events, mentions)
     yield from _waiting(sentences, last)
     yield from _arriving(sentences)
+    yield from _empty(sentences, last)
     yield from _promised(sentences, last)
     yield from _loose(sentences, last)
     yield from _one_side(sentences, last)
@@ -60,12 +61,20 @@ def _waiting(sentences: Sentences, last: _Last) -> Iterator[LooseEnd]:
             continue
         part: Phrase | Event | PartMention | None = phrase if phrase is not None and phrase.is_part else None
         if part is None and not forward:
-            part = sentences.part_before(start, 8)
+            part = sentences.part_before(start, 12)
         if part is None:
             part = last.before(sentences.told(start, end)[1])
         if part is not None:
             stop = phrase.end if phrase is not None else end
             yield _end("waiting", part, sentences, max(0, start), stop, "fit")
+
+
+def _empty(sentences: Sentences, last: _Last) -> Iterator[LooseEnd]:
+    """ "the differential is still empty"."""
+    for start, end in sentences.cues("empty"):
+        part = sentences.part_before(start, 6) or last.before(sentences.told(start, end)[1])
+        if part is not None:
+            yield _end("not_closed", part, sentences, start, end, "fill")
 
 
 def _arriving(sentences: Sentences) -> Iterator[LooseEnd]:
