@@ -248,6 +248,7 @@ def heard_evidence(rows: dict[str, Any], nats: Floats) -> tuple[dict[str, Floats
         "digits": np.abs(rows["digits"]),
         "words": rows["words"] * sign,
         "probe": np.where(heard_teen, nats, -nats),
+        "teen": heard_teen.astype(float),
     }
     return evidence, rows["heard_right"]
 
@@ -265,7 +266,7 @@ def fit(folder: Path, penalty: float) -> None:
         wrong = (nats[left_out] > 0) != rows["teen"][left_out]
         print(f"{voice:<22} {left_out.sum()} clips, probe without this voice wrong in {wrong.mean():.3f}", flush=True)
     evidence, right = heard_evidence(rows, nats)
-    for kind, names in (("teen_ty", ("digits", "words", "probe")), ("teen_ty_plain", ("digits", "words"))):
+    for kind, names in (("teen_ty", ("words", "probe")), ("teen_ty_plain", ("digits", "words"))):
         table = np.stack([evidence[name] for name in names], axis=1)
         weights = logistic(table, right.astype(float), 1.0, 2000)
         print(f"[{kind}]", *(f"{n} = {w:.3f}" for n, w in zip((*names, "bias"), weights, strict=True)), sep="\n")

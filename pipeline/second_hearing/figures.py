@@ -123,6 +123,8 @@ def figure_evidence(figure: Figure, heard: Heard, ears: Ears) -> dict[str, float
     if figure.teen is None:
         return evidence
     evidence["words"] = heard.nats(2) - heard.nats(3)
+    # a -ty is heard as a -teen far more often than the other way round
+    evidence["teen"] = float(figure.teen)
     probe = shipped_probe()
     if probe.identity == ears.identity:
         word = heard.forced[2][heard.start + figure.contested]

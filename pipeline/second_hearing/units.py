@@ -105,7 +105,7 @@ def _beside(words: Sequence[Word], start: int, covered: set[int]) -> list[UnitCo
         if end > len(words) or end - 1 in covered or (end - start == 2 and ends_sentence(words[start].text)):
             break
         heard = " ".join(bare(word.text) for word in words[start:end])
-        if heard in units:
+        if heard in units or heard in _data()["left_alone"]:
             return []
         begins_unit = end - start == 2 and any(unit.startswith(bare(words[start].text) + " ") for unit in units)
         sure = min(word.probability for word in words[start:end]) >= _SURE and not begins_unit
