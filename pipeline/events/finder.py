@@ -132,8 +132,7 @@ class _Builder(PartResolver):
         if predicate.action != "remove" or predicate.status != "planned":
             return False
         words = self._scan.text[predicate.verb : predicate.end + 2]
-        if not ("back" in words or "again" in words):
-            return False
+        returns = "back" in words or "again" in words
         for part in parts:
             for index in range(len(self._events) - 1, -1, -1):
                 event = self._events[index]
@@ -142,11 +141,13 @@ class _Builder(PartResolver):
                     and event.action in ("fit", "assemble")
                     and event.status in ("done", "provisional")
                 ):
+                    if not returns and event.status != "provisional":
+                        return False
                     self._events[index] = replace(
                         event, status="provisional", why=f"{event.why}; then “{' '.join(words)}”"
                     )
                     return True
-        if parts:
+        if parts and returns:
             predicate.action, predicate.status = "fit", "provisional"
         return False
 

@@ -29,7 +29,7 @@ class NounReader(NounNaming):
 
     def read(self) -> Phrase | None:
         """The phrase, or None where none starts."""
-        scan, text = self._scan, self._scan.text
+        text = self._scan.text
         pronoun = self._opening()
         if pronoun:
             return pronoun

@@ -49,7 +49,7 @@ class Tense(Clauses):
         if described and subject is not None and subject.is_part and "'s" not in chain:
             return "advised", "how it comes off"
         if predicate.voice in ("state", "verbless", "passive", "causative", "middle"):
-            if predicate.voice == "passive" and head in ("you", "they"):
+            if predicate.voice == "passive" and head == "you":
                 return NONE, ""
             return "done", _TENSE_WHY.get(form, "")
         if head in ("i", "we"):
