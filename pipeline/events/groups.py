@@ -134,7 +134,8 @@ class GroupSearch:
                 break
             if edge == start and not scan.gap[start]:
                 break
-            if before.start and text[before.start - 1] in self._rules.words["prepositions"] | self._told:
+            led_by = text[before.start - 1] if before.start and not scan.gap[before.start] else ""
+            if led_by in self._rules.words["prepositions"] | self._told:
                 break
             phrases.insert(0, before)
         return phrases

@@ -69,7 +69,9 @@ class ObjectReader:
                 break
             if first.is_pronoun and (phrase.determiner not in ("the", "both", "all") or first.head == "it"):
                 break
-            if nxt == end and (first.is_pronoun or phrase.weak or not (phrase.kind and found[-1].kind)):
+            listed = scan.gap[nxt] > 0 and phrase.determiner in ("the", "both", "all", "my")
+            known = listed or bool(phrase.kind and found[-1].kind)
+            if nxt == end and (first.is_pronoun or phrase.weak or not known):
                 break
             if nxt == end and not scan.gap[nxt] and not phrase.determiner:
                 break

@@ -81,6 +81,8 @@ class StateSearch(GroupSearch):
     def _told_new(self, start: int, group: int, at: int, look: int, subjects: list[Phrase]) -> Predicate | None:
         """ "the circlips are new": told of a part at the build, it has gone on."""
         text = self._scan.text
+        while look < len(text) and text[look] in ("a", "the", "brand"):
+            look += 1
         hit = self._rules.condition.at(text, look) if text[at] in ("is", "are", "'s") else None
         if (
             not hit
@@ -89,10 +91,11 @@ class StateSearch(GroupSearch):
             or not all(part.is_part and part.kind != "tool" for part in subjects)
         ):
             return None
-        if text[group:at] or not self._reader.closes(self._reader.skip(hit[0])):
+        end = hit[0] + (text[hit[0] : hit[0] + 1] in (["one"], ["ones"]))
+        if text[group:at] or not self._reader.closes(self._reader.skip(end)):
             return None
         parts = [replace(part, condition="new") for part in subjects]
-        return Predicate(start, group, at, hit[0], "fit", "s", "state", "be", parts[-1], parts, said_as="is new")
+        return Predicate(start, group, at, end, "fit", "s", "state", "be", parts[-1], parts, said_as="is new")
 
     def _told_figure(self, start: int, group: int, at: int, look: int, subjects: list[Phrase]) -> Predicate | None:
         """ "they're thirty newton metres"."""

@@ -63,6 +63,9 @@ class VoiceSearch(GroupSearch):
         if does and reading.objects[0].name.endswith(self._rules.adjusting_heads):
             predicate.action, predicate.voice = "adjust", "active"
             return predicate
+        if lemma == "put" and not reading.action and reading.objects and self._put_in(subject):
+            predicate.action, predicate.said_as = "fit", "put in"
+            return predicate
         if lemma == "leave" and self._left_off(predicate, reading):
             return predicate
         wears = subject is not None and (subject.is_part or (subject.is_pronoun and "its" in text[end : end + 2]))
@@ -88,6 +91,13 @@ class VoiceSearch(GroupSearch):
             predicate.said_as = "has a new"
         predicate.end = max(predicate.verb + 1, end if predicate.action else 0)
         return predicate
+
+    def _put_in(self, subject: Phrase | None) -> bool:
+        """ "in the carburettor I put a new needle"."""
+        place = self._scan.ending.get(subject.start) if subject is not None else None
+        return (
+            place is not None and place.start > 0 and self._scan.text[place.start - 1] in ("in", "on", "into", "onto")
+        )
 
     def _left_off(self, predicate: Predicate, reading: Reading) -> bool:
         """ "I've left the cover off", "the depth stop I've left off": not fitted."""
