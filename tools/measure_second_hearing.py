@@ -16,6 +16,7 @@ import argparse
 import itertools
 import json
 import os
+import re
 import resource
 import time
 from collections import Counter, defaultdict
@@ -239,7 +240,7 @@ def fit(results: list[dict[str, Any]]) -> None:
     rows, answers = table(
         [{"evidence": [unit["evidence"]], "labels": ["right" if unit_label(unit) else ""]} for unit in units], names
     )
-    beta = choose_weights(rows, answers)
+    beta = choose_weights(rows, answers, penalty=0.1)
     print(f"[unit]  # {len(rows)} contests, {sum(answer >= 0 for answer in answers)} right")
     for name, weight in zip([*names, "bias"], beta, strict=True):
         print(f"{name} = {weight:.3f}")
@@ -338,7 +339,8 @@ def _report_figures(groups: dict[str, list[dict[str, Any]]]) -> None:
 def unit_label(unit: dict[str, Any]) -> bool:
     """True where one of the units put to the sound was said."""
     said = letters(" ".join(speak_number(float(w)) if w.isdecimal() else w for w in unit["said"].split()))
-    return any(letters(_in_words(wording)) in said for wording in unit["wordings"][1:])
+    wanted = [letters(_in_words(wording)) for wording in unit["wordings"][1:]]
+    return any(said == text or re.search(rf"{re.escape(text)}(?!sand)", said) for text in wanted)
 
 
 def _in_words(wording: str) -> str:
@@ -350,7 +352,7 @@ def _report_units(results: Sequence[dict[str, Any]], calibration: Calibration) -
     for result in results:
         for unit in result["units"]:
             score = calibration.probability("unit", unit["evidence"])
-            decision = "auto" if score >= calibration.auto else "ask" if score >= calibration.ask else "keep"
+            decision = "auto" if score >= calibration.auto else "ask" if score >= calibration.ask_unit else "keep"
             count[decision, unit_label(unit)] += 1
     print(
         "\nunits heard as everyday words:", *(f"{d} right {count[d, True]} wrong {count[d, False]};" for d in DECISIONS)

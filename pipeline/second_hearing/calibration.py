@@ -25,6 +25,7 @@ class Calibration:
     auto: float
     auto_guarded: float
     ask: float
+    ask_unit: float
 
     def odds(self, kind: str, evidence: Mapping[str, float]) -> float:
         """Exponential of the weighted evidence; evidence without a weight does not count."""
@@ -49,4 +50,5 @@ def shipped_calibration() -> Calibration:
     data = tomllib.loads(_WEIGHTS.read_text(encoding="utf-8"))
     decision = data.pop("decision")
     data.pop("source")
-    return Calibration(data, decision["doubtful"], decision["auto"], decision["auto_guarded"], decision["ask"])
+    keys = ("doubtful", "auto", "auto_guarded", "ask", "ask_unit")
+    return Calibration(data, *(decision[key] for key in keys))

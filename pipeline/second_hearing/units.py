@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 import tomllib
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -125,10 +124,6 @@ def _beside(words: Sequence[Word], start: int, covered: set[int]) -> list[UnitCo
 def _garbled_number(words: Sequence[Word], start: int, covered: set[int]) -> list[UnitContest]:
     """ "For newton letters": an everyday word that sounds like a number, in front of what is or sounds like a unit."""
     heard = bare(words[start].text)
-    thousands = re.fullmatch(r"(\d{1,3}),?000", heard)
-    if thousands:
-        written = written_form(words[start : start + 1], f"{thousands[1]} thou", False)
-        return [UnitContest(Contest(start, start + 1, (words[start].text, written), _WORTH), (_MET,))]
     number = next((name for name, others in _data()["numbers"].items() if heard in others), "")
     if not number or ends_sentence(words[start].text):
         return []
@@ -163,7 +158,7 @@ def judge_unit(item: UnitContest, heard: Heard, words: Sequence[Word], calibrati
     """A correction to the unit that the sound supports best; None where it does not bear one out."""
     best, evidence = unit_evidence(item, heard, words)
     score = calibration.probability("unit", evidence)
-    if score < calibration.ask:
+    if score < calibration.ask_unit:
         return None
     wordings = item.contest.wordings
     return Correction(
