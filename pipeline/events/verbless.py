@@ -115,7 +115,8 @@ class VerblessSearch(GroupSearch):
         text, at = self._scan.text, end + 1
         while at < len(text) and text[at] in ("and", "on", "in"):
             at += 1
-        return text[at : at + 1] == ["then"] and at + 1 in self._scan.starting and not self._scan.gap[end]
+        part = self._scan.starting.get(at + 1)
+        return text[at : at + 1] == ["then"] and part is not None and part.is_part and not self._scan.gap[end]
 
     def _is_first(self, end: int) -> bool:
         return self._rules.cues["first"].at(self._scan.text, end) is not None
@@ -194,7 +195,8 @@ class VerblessSearch(GroupSearch):
             return None
         verb = scan.verbs.get(end)
         subject = scan.starting.get(end)
-        opens = at == 0 or scan.gap[at] > 0 or before in self._rules.words["openers"]
+        opener = before in self._rules.words["openers"] and before not in ("that", "this", "there", "here")
+        opens = at == 0 or scan.gap[at] > 0 or opener
         if text[end] == "with" and not scan.gap[end]:
             if not opens:
                 return None
