@@ -53,7 +53,8 @@ def show(title: str, score: Score) -> None:
     print(f"{title}: {score.words} words")
     print(
         f"  harm {score.harmed} words; wrong {score.autos - score.autos_right} of {score.autos} changes"
-        f" = {fig['false_replacements_per_1000_words']} per 1,000 words; right {fig['auto_precision']};"
+        f" = {fig['false_replacements_per_1000_words']} per 1,000 words; right {fig['auto_precision']}"
+        f" (of the right term, number aside: {fig['auto_precision_of_terms']});"
         f" {score.asks} asked"
     )
     print(

@@ -20,8 +20,7 @@ from pipeline.vocabulary import (
     UserWords,
     Vocabulary,
     load_vocabulary,
-    read_pack,
-    read_term_list,
+    read_terms,
     shipped_hearings,
 )
 
@@ -35,12 +34,8 @@ def matcher_for(terms: Iterable[Path], packs: Iterable[str]) -> tuple[Matcher, l
     found = {term.name: term for term in vocabulary.terms}
     findings: list[Finding] = []
     for path in terms:
-        if path.suffix == ".toml":
-            extra = read_pack(path)
-        else:
-            listed, faults = read_term_list(path)
-            extra = listed.terms
-            findings += faults
+        extra, faults = read_terms(path)
+        findings += faults
         for term in extra:
             found.setdefault(term.name, term)
     whole = Vocabulary(tuple(found.values()), vocabulary.assemblies, vocabulary.cautions)

@@ -11,7 +11,7 @@ from pipeline.correct import load_matcher
 from pipeline.correct.matcher import heard_key
 from pipeline.correct.text import correct_lines
 from pipeline.errors import WitnessmarkError
-from pipeline.vocabulary import UserWords, load_vocabulary, pack_names, read_pack, read_parts_csv, read_term_list
+from pipeline.vocabulary import UserWords, load_vocabulary, pack_names, read_parts_csv, read_terms
 from pipeline.vocabulary.check import check_terms
 
 _FOLDER = click.option(
@@ -57,12 +57,9 @@ def check(files: tuple[Path, ...]) -> int:
     faults = []
     terms = []
     for path in files:
-        if path.suffix == ".toml":
-            terms += list(read_pack(path))
-        else:
-            listed, findings = read_term_list(path)
-            faults += [f"{path}: {finding.message}" for finding in findings]
-            terms += list(listed.terms)
+        listed, findings = read_terms(path)
+        faults += [f"{path}: {finding.message}" for finding in findings]
+        terms += list(listed)
     faults += check_terms(terms if files else load_vocabulary().terms)
     for fault in faults:
         click.echo(fault)
@@ -139,8 +136,8 @@ def import_(file: Path, column: str, folder: Path | None) -> int:
     if file.suffix.lower() in (".csv", ".tsv"):
         names, findings = read_parts_csv(file, column)
     else:
-        listed, findings = read_term_list(file)
-        names = [term.name for term in listed.terms]
+        listed, findings = read_terms(file)
+        names = [term.name for term in listed]
     known = {spelling.lower() for term in load_vocabulary().terms for spelling in term.spellings}
     user = UserWords.load(folder)
     fresh = [name for name in names if name.lower() not in known]

@@ -21,7 +21,8 @@ class Score:
     `harmed`: spoken words that were heard right and are wrong after correction; `mended`: the other way round.
     `garbled`: mentions not heard right; `put_right` and `asked_right` of those. `autos`: changes made
     (those of spacing only are `respaced` instead);
-    `autos_right`: those whose words are what was said. `written_terms`: mentions in the corrected text;
+    `autos_right`: those whose words are what was said; `autos_other_number`: not among those, since plural for
+    singular or the other way round, but the right term. `written_terms`: mentions in the corrected text;
     `written_terms_right`: those that were said there.
     """
 
@@ -37,6 +38,7 @@ class Score:
     asked_right: int = 0
     autos: int = 0
     autos_right: int = 0
+    autos_other_number: int = 0
     respaced: int = 0
     asks: int = 0
     written_terms: int = 0
@@ -75,6 +77,16 @@ def term_mentions(words: Sequence[str], matcher: Matcher) -> list[tuple[int, int
 def _is_matched(alignment: Alignment, start: int, end: int) -> bool:
     spots = alignment.matched[start:end]
     return all(spot >= 0 for spot in spots) and list(spots) == list(range(spots[0], spots[0] + len(spots)))
+
+
+def _is_other_number(after: Alignment, said: Sequence[str], span: tuple[int, int], corrected: Sequence[str]) -> bool:
+    """True where the wrong words at `span` are the term that was said, but plural for singular or vice versa."""
+    written = [word.removesuffix("s") for word in corrected[slice(*span)]]
+    touched = [block for block in after.blocks if block[3] < span[1] and span[0] < block[4]]
+    if not touched:
+        return False
+    near = [word.removesuffix("s") for word in said[touched[0][1] : touched[-1][2]]]
+    return any(near[n : n + len(written)] == written for n in range(len(near)))
 
 
 def _spans(
@@ -137,6 +149,7 @@ def score_line(
         asked_right=counts["asked_right"],
         autos=len(autos),
         autos_right=len(autos) - len(wrong),
+        autos_other_number=sum(_is_other_number(after, said, changed[c.start_word], corrected) for c in wrong),
         respaced=len(made) - len(autos),
         asks=len(asks),
         written_terms=len(written),
@@ -170,6 +183,7 @@ def figures(score: Score) -> dict[str, Any]:
     return {
         "false_replacements_per_1000_words": share(1000 * (score.autos - score.autos_right), score.words),
         "auto_precision": share(score.autos_right, score.autos),
+        "auto_precision_of_terms": share(score.autos_right + score.autos_other_number, score.autos),
         "garbled_put_right_or_asked": share(score.put_right + score.asked_right, score.garbled),
         "term_recall_before": share(score.heard_right, score.mentions),
         "term_recall_after": share(recalled, score.mentions),

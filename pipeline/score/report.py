@@ -61,7 +61,8 @@ def report(score: Score, lines: Sequence[LineScore]) -> str:
     text = [
         f"HARM    {score.harmed} good words made wrong; {wrong} of {score.autos} changes wrong"
         f" ({'none' if per_thousand is None else f'{per_thousand:.2f}'} in 1,000 words)",
-        f"help    {score.mended} wrong words put right; changes right {_percent(fig['auto_precision'])};"
+        f"help    {score.mended} wrong words put right; changes right {_percent(fig['auto_precision'])}"
+        f" ({_percent(fig['auto_precision_of_terms'])} the right term, number aside);"
         f" {score.asks} asked",
         f"terms   {score.garbled} of {score.mentions} mentions garbled: {score.put_right} put right,"
         f" {score.asked_right} asked with the right term ({_percent(fig['garbled_put_right_or_asked'])})",

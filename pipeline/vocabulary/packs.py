@@ -7,8 +7,9 @@ from collections.abc import Iterable, Sequence
 from pathlib import Path
 
 from pipeline.errors import WitnessmarkError
+from pipeline.records import Finding
 from pipeline.resources import resource_folder
-from pipeline.vocabulary.term_list import read_term_list
+from pipeline.vocabulary.term_list import list_vocabulary, read_parts_csv, read_term_list
 from pipeline.vocabulary.terms import Assembly, Term, Vocabulary, regular_plural
 from pipeline.vocabulary.user import UserWords
 
@@ -56,6 +57,22 @@ def read_pack(path: Path) -> tuple[Term, ...]:
     return tuple(terms)
 
 
+def read_terms(path: Path) -> tuple[tuple[Term, ...], list[Finding]]:
+    """Terms of any file a user may bring: a pack (.toml), a parts list (.csv, .tsv) or one term a line; and its faults.
+
+    Raises:
+        WitnessmarkError: the file cannot be read or holds no term.
+    """
+    suffix = path.suffix.lower()
+    if suffix == ".toml":
+        return read_pack(path), []
+    if suffix in (".csv", ".tsv"):
+        names, findings = read_parts_csv(path)
+        return list_vocabulary(names, path.stem).terms, findings
+    vocabulary, findings = read_term_list(path)
+    return vocabulary.terms, findings
+
+
 def _with_shared(packs: Sequence[str], known: Sequence[str]) -> list[str]:
     """The named packs, those they build on and the shared ones; all without a name."""
     if not packs:
@@ -67,9 +84,10 @@ def _with_shared(packs: Sequence[str], known: Sequence[str]) -> list[str]:
 
 
 def load_vocabulary(packs: Sequence[str] = (), extra: Iterable[Path] = ()) -> Vocabulary:
-    """Shipped packs by name (all without a name) with the shared ones, then `extra` files (TOML; else one term a line).
+    """Shipped packs by name (all without a name) with the shared ones, then `extra` files.
 
-    The user's own pack always comes along, and goes before shipped terms of the same name.
+    Each of `extra` is a pack, a parts list or a list of terms. The user's own pack always comes along, and goes before
+    shipped terms of the same name.
 
     Raises:
         WitnessmarkError: no such pack (the message lists those there are), or a file cannot be read.
@@ -84,7 +102,7 @@ def load_vocabulary(packs: Sequence[str] = (), extra: Iterable[Path] = ()) -> Vo
     paths += [folder / f"{name}.toml" for name in _with_shared(packs, known)] + list(extra)
     terms: dict[str, Term] = {}
     for path in paths:
-        for term in read_pack(path) if path.suffix == ".toml" else read_term_list(path)[0].terms:
+        for term in read_terms(path)[0]:
             terms.setdefault(term.name, term)
     data = tomllib.loads((folder / "assemblies.toml").read_text(encoding="utf-8"))
     assemblies = {
