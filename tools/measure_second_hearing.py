@@ -7,12 +7,14 @@
     python tools/measure_second_hearing.py report TEST.json                    with and without, by voice and noise
 
 The narrations, their voices and noise are those of `hear_narrations.py`, which must have heard the set before: what was
-heard comes from tests/samples/narrations_SET.jsonl.gz, the sound is made again from the same seeds.
+heard comes from tests/samples/narrations_SET.jsonl.gz, the sound is made again from the same seeds. What was gathered
+last lies in tests/second_hearing/recorded/evidence_SET.json.gz: `fit` and `report` take it and need no sound.
 """
 
 from __future__ import annotations
 
 import argparse
+import gzip
 import itertools
 import json
 import os
@@ -375,6 +377,11 @@ def _recalls(results: Sequence[dict[str, Any]], when: str) -> list[str]:
     return cells
 
 
+def _text(path: Path) -> str:
+    data = path.read_bytes()
+    return (gzip.decompress(data) if path.suffix == ".gz" else data).decode("utf-8")
+
+
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     commands = parser.add_subparsers(dest="step", required=True)
@@ -396,7 +403,7 @@ def main() -> None:
     elif args.step == "cost":
         cost()
     else:
-        results = [result for path in args.paths for result in json.loads(path.read_text(encoding="utf-8"))]
+        results = [result for path in args.paths for result in json.loads(_text(path))]
         {"fit": fit, "report": report}[args.step](results)
 
 
