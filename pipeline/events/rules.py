@@ -112,7 +112,6 @@ class Rules:
     position: PhraseTable[str]
     condition: PhraseTable[str]
     of_the_old: frozenset[str]
-    opposite: Mapping[str, str]
     finish: Mapping[str, PhraseTable[bool]]
     tool_heads: PhraseTable[bool]
     fastening_cues: PhraseTable[bool]
@@ -131,7 +130,6 @@ class Rules:
     ing_words: frozenset[str]
     middle: frozenset[str]
     unless: Mapping[str, PhraseTable[bool]]
-    leaving: frozenset[str]
     verb_condition: Mapping[str, str]
     verb_status: Mapping[str, str]
     adjusting_verbs: frozenset[str]
@@ -227,7 +225,6 @@ def load_rules() -> Rules:
         position=PhraseTable(data["position"].items()),
         condition=PhraseTable(data["condition"].items()),
         of_the_old=frozenset(data["of_the_old_part"]),
-        opposite=data["opposite"],
         finish={key: _set(value) for key, value in data["finish"].items()},
         tool_heads=_set(data["tool"]["heads"]),
         fastening_cues=_set(data["fastening"]["cues"]),
@@ -246,7 +243,6 @@ def load_rules() -> Rules:
         ing_words=frozenset(data["scope"]["ing_words"]),
         middle=frozenset(data["middle"]["verbs"]),
         unless={verb: _set(words) for verb, words in data["unless"].items()},
-        leaving=frozenset(data["middle"]["leaving"]),
         verb_condition=data["verb_condition"],
         verb_status=data["verb_status"],
         adjusting_verbs=frozenset(data["adjusting"]["verbs"]),
