@@ -93,7 +93,7 @@ def probability(option: Option, ranked: Sequence[Option]) -> tuple[float, tuple[
     return option.odds / total, rivals
 
 
-def is_protected(heard: Heard, words: Sequence[Word], option: Option, form: Form, features: Mapping[str, float]) -> str:
+def is_protected(heard: Heard, option: Option, form: Form, features: Mapping[str, float]) -> str:
     """Why this may be asked but never be made silently; "" where nothing forbids it."""
     data = english()
     start, end = option.start, option.end
@@ -105,18 +105,11 @@ def is_protected(heard: Heard, words: Sequence[Word], option: Option, form: Form
         return "what was heard is ordinary English"
     if option.ground:
         return ""
-    if any(ends_clause(word.text) for word in words[start : end - 1]):
-        return "there is a comma within it"
     broken_up = end - start > len(form.words) and features["odd_inside"] > 0  # word boundaries have moved
     needed = SURE_SOUND_BROKEN_UP if broken_up or features["unknown"] else SURE_SOUND
     if features["core_sound"] < needed and features["met_before"] < OFTEN_MET:
         return "the words that differ do not sound alike enough"
     return ""
-
-
-def ends_clause(text: str) -> bool:
-    """True where the word carries a comma or another mark that parts clauses."""
-    return text.rstrip("\"'”’)]").endswith((",", ";", ":", "–", "—"))
 
 
 def agree(heard: Heard, found: list[Option]) -> list[Option]:
@@ -156,7 +149,7 @@ def _correction(
 ) -> Correction:  # fmt: skip
     form = matcher.forms[option.form]
     features = reasons(pairs, option.number)
-    guard = "" if option.ground == "decided" else is_protected(heard, words, option, form, features)
+    guard = "" if option.ground == "decided" else is_protected(heard, option, form, features)
     total = option.odds + sum(rival.odds for rival in rivals)
     decision: Decision = "keep"
     if score >= weights.auto and not guard:

@@ -23,16 +23,17 @@ class Heard:
     """Heard words prepared for comparison. Arrays have one entry a word; `joins` has one more than there are words.
 
     `strip`: the words, bare, without accents or possessive ending. `sayable`: has sounds and no digit. `sentence`:
-    number of the sentence that the word belongs to. `joins[n]`: words n - 1 and n stand together in general English,
-    or a sentence starts at n. `doubt`: 1 - probability, 0 everywhere where the recogniser gave none. `terms_said`:
-    where each term is written right. `taken`: first word of the written term that the word is in, -1 for none;
-    `taken_length`: that term's words.
+    number of the sentence that the word belongs to; `clause`: the same for clauses, which commas part. `joins[n]`: words
+    n - 1 and n stand together in general English, or a sentence starts at n. `doubt`: 1 - probability, 0 everywhere
+    where the recogniser gave none. `terms_said`: where each term is written right. `taken`: first word of the written
+    term that the word is in, -1 for none; `taken_length`: that term's words.
     """
 
     strip: Strip
     possessive: tuple[bool, ...]
     sayable: Bools
     sentence: Ints
+    clause: Ints
     joins: Bools
     doubt: Floats
     terms_said: dict[int, tuple[int, ...]]
@@ -47,6 +48,10 @@ def _stem(word: str) -> tuple[str, bool]:
     if len(word) > 3 and word.endswith("s'"):
         return word[:-1], True
     return word, False
+
+
+def _ends_clause(text: str) -> bool:
+    return text.rstrip("\"'”’)]").endswith((",", ";", ":", "–", "—"))
 
 
 def prepare(words: Sequence[Word], matcher: Matcher, breaks: Iterable[int] = ()) -> Heard:
@@ -71,6 +76,7 @@ def prepare(words: Sequence[Word], matcher: Matcher, breaks: Iterable[int] = ())
         possessive=tuple(had for _, had in stems),
         sayable=np.diff(strip.phone_offsets) > 0,
         sentence=sentence,
+        clause=np.cumsum([False, *(_ends_clause(word.text) for word in words[:-1])], dtype=np.int64),
         joins=joins,
         doubt=np.clip(1.0 - probabilities, 0.0, 1.0) if known else np.zeros(count),
         terms_said=terms_said,
@@ -100,7 +106,7 @@ def _written_terms(
 
 
 def all_windows(heard: Heard) -> tuple[Ints, Ints]:
-    """Starts and ends of every window of sayable words within one sentence that no written term cuts through."""
+    """Starts and ends of every window of sayable words within one clause that no written term cuts through."""
     count = len(heard.sayable)
     places = np.arange(count, dtype=np.int64)
     unsayable = np.cumsum(~heard.sayable)
@@ -109,7 +115,7 @@ def all_windows(heard: Heard) -> tuple[Ints, Ints]:
         start = places[: count - length + 1]
         last = start + length - 1
         good = heard.sayable[start] & (unsayable[last] == unsayable[start])
-        good &= heard.sentence[start] == heard.sentence[last]
+        good &= (heard.sentence[start] == heard.sentence[last]) & (heard.clause[start] == heard.clause[last])
         # a window may hold a written term within a longer one, but may not be one, lie in one or cut one in two
         first_term, last_term = heard.taken[start], heard.taken[last]
         good &= (first_term < 0) | (first_term == start)

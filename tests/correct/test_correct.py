@@ -72,8 +72,9 @@ def test_case_punctuation_plural_and_possessive_survive(heard: str, written: str
     assert corrected(heard, matcher) == written
 
 
-def test_no_correction_reaches_over_the_end_of_a_sentence_or_line(matcher: Matcher) -> None:
+def test_no_correction_reaches_over_the_end_of_a_clause_or_line(matcher: Matcher) -> None:
     assert corrected("It was wood. Rough key work.", matcher) == "It was wood. Rough key work."
+    assert corrected("It was wood, rough key work.", matcher) == "It was wood, rough key work."
     assert [len(each) for each in correct_lines(["of wood", "rough key"], matcher)] == [0, 0]
 
 
