@@ -20,7 +20,7 @@ from pipeline.second_hearing.unsupported import doubted_runs, unsupported_findin
 
 # Contests a minute of speech beside the figures, which are all heard: keeps the stage within a quarter of hearing.
 _TERMS_A_MINUTE = 4
-_UNHEARD_A_MINUTE = 2
+_UNHEARD_A_MINUTE = 1
 _UNITS_A_MINUTE = 2
 _RUNS_A_MINUTE = 1
 _FEWEST = 4

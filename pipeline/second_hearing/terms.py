@@ -14,7 +14,7 @@ from pipeline.second_hearing.options import TermOption
 
 # Corrections from text this sure are left as they are.
 _SURE = 0.97
-_OPTIONS = 4
+_OPTIONS = 3
 _DOUBTED = 0.6
 _WIDEST = 6
 # Beyond so many nats more support says nothing more: it comes from what is garbled beside the term.
