@@ -3,7 +3,7 @@
 import pytest
 
 from pipeline.quantities import find_quantities
-from pipeline.records import Settings
+from pipeline.records import Quantity, Settings
 from pipeline.second_hearing import FigureDoubt, hear_again, mark_doubtful
 from pipeline.second_hearing.figures import find_figures
 from pipeline.tokens import written_tokens
@@ -86,3 +86,23 @@ def test_a_doubtful_figure_keeps_its_value_and_shows_the_other() -> None:
 def test_a_doubt_about_other_words_marks_nothing() -> None:
     ((value, others, _),) = doubted("torqued to 15 newton metres and more", 15.0, 50.0, 6)
     assert (value, others) == (15.0, ())
+
+
+def torque_on(thread: str, value: float, other: float) -> Quantity:
+    qty = Quantity(
+        "q1", "torque", value, None, "N·m", False, f"{value:g} N·m", 3, 4, 900, thread=thread, si_value=value
+    )
+    (marked,) = mark_doubtful([qty], [FigureDoubt(3, 4, value, (other,), 0.6, "they sound alike")])
+    return marked
+
+
+# An M5 screw of the strongest usual steel (12.9, ISO 898-1: 1,220 MPa) breaks at 26 N·m by T = K*D*F.
+def test_a_figure_that_would_break_the_bolt_gives_way_and_is_still_shown() -> None:
+    marked = torque_on("M5", 50.0, 15.0)
+    assert (marked.value, marked.si_value, marked.other_readings) == (15.0, 15.0, (50.0,))
+    assert "50 N·m cannot be, so 15 is taken" in marked.why
+
+
+def test_two_figures_that_can_both_be_leave_the_heard_one() -> None:
+    marked = torque_on("M10", 50.0, 15.0)
+    assert (marked.value, marked.other_readings) == (50.0, (15.0,))
