@@ -20,6 +20,7 @@ PRIOR_WEIGHT = 0.3
 _PRIOR_WORDS = 2
 _NOISE_MS = 1_000
 _NOISE_LEVEL = 1e-3
+_LEAST_SAMPLES = SAMPLE_RATE // 4
 
 
 class Ears(Protocol):
@@ -75,7 +76,9 @@ def hear_contests(words: Sequence[Word], contests: Sequence[Contest], sound: Sou
     heard: list[Heard] = []
     for context, group in share_contexts(words, contests, sound.duration_ms):
         low, high = (ms * SAMPLE_RATE // 1000 for ms in (context.start_ms, context.end_ms))
-        encoded = ears.encode_short(sound.samples[low:high])
+        samples = sound.samples[low:high]
+        # words may be dated at or past the end of a recording that was cut short
+        encoded = ears.encode_short(np.pad(samples, (0, max(0, _LEAST_SAMPLES - len(samples)))))
         own = {id(contest): _texts(words, context.start_word, context.end_word, contest) for contest in group}
         forced = _force_once(ears, encoded, [text for texts in own.values() for text in texts])
         for contest in group:

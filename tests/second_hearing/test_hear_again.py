@@ -1,5 +1,8 @@
 """The stage as a whole: without sound, within its time, and text that nobody said."""
 
+import numpy as np
+
+from pipeline.hearing import Sound
 from pipeline.quantities import find_quantities
 from pipeline.records import Correction, Settings
 from pipeline.second_hearing import hear_again
@@ -57,3 +60,12 @@ def test_words_that_the_sound_does_not_bear_out_are_said() -> None:
     assert "thanks for watching" in made_up.findings[0].message
     said = hear_again(transcript, sound_of(transcript), [], [], NO_TERMS, ScriptedEars({}, otherwise=-2.0))
     assert said.findings == ()
+
+
+def test_words_dated_past_the_end_of_the_sound_are_no_obstacle() -> None:
+    transcript = heard("and then I torqued it to 15 newton metres")
+    quantities = find_quantities(written_tokens(transcript.words), Settings())
+    ears = ScriptedEars({})
+    cut_short = Sound(np.full(1_000, 0.1, np.float32))
+    hear_again(transcript, cut_short, [], quantities, NO_TERMS, ears)
+    assert min(ears.encoded_ms) >= 250
