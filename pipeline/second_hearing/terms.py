@@ -117,6 +117,8 @@ def judge_term(item: TermContest, heard: Heard, words: Sequence[Word], calibrati
     said = _said(evidence[best]["sound"], evidence[best]["support"])
     heard_text = " ".join(word.text for word in words[option.start_word : option.end_word])
     why = item.corr.why if item.corr is not None and item.corr.term == option.term else "sounds alike"
+    if decision == "auto":  # the sound has given the leave that the text could not
+        why = "; ".join(reason for reason in why.split("; ") if not reason.startswith(_GUARDED))
     return Correction(
         start_word=option.start_word,
         end_word=option.end_word,

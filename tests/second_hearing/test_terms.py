@@ -1,8 +1,11 @@
 """Terms: the sound turns an ask into an auto or a keep, chooses between terms, and finds what text did not propose."""
 
+from dataclasses import replace
+
 from pipeline.correct import build_matcher, correct
 from pipeline.records import Correction
 from pipeline.second_hearing import SecondHearing, hear_again
+from pipeline.second_hearing.calibration import shipped_calibration
 from pipeline.vocabulary import list_vocabulary
 
 from .scripted import ScriptedEars, heard, sound_of
@@ -55,3 +58,14 @@ def test_corrections_never_overlap_and_stay_in_order() -> None:
     for corr in second.corrections:
         assert corr.start_word >= ends
         ends = corr.end_word
+
+
+def test_a_correction_made_by_the_sound_no_longer_says_that_it_was_not_made() -> None:
+    transcript = heard(TEXT, {"grout": 0.2})
+    why = "sounds 76 % alike; not made without asking: it is ordinary English"
+    corr = Correction(5, 7, "grout screw", "grub screw", 0.8, "ask", why, "grub screw")
+    ears = ScriptedEars({"grout": -14.0, "grub": -0.1, "shroud": -20.0})
+    easy = replace(shipped_calibration(), auto_guarded=0.5)
+    (made,) = hear_again(transcript, sound_of(transcript), [corr], [], MATCHER, ears, easy).corrections
+    assert made.decision == "auto"
+    assert "not made" not in made.why
