@@ -22,11 +22,11 @@ _LOW_PROBABILITY = 0.6
 class Heard:
     """Heard words prepared for comparison. Arrays have one entry a word; `joins` has one more than there are words.
 
-    `strip`: the words, bare, without accents or possessive ending. `sayable`: has sounds and no digit. `sentence`:
-    number of the sentence that the word belongs to; `clause`: the same for clauses, which commas part. `joins[n]`:
-    words n - 1 and n stand together in general English, or a sentence starts at n. `doubt`: 1 - probability, 0 everywhere
-    where the recogniser gave none. `terms_said`: where each term is written right. `taken`: first word of the written
-    term that the word is in, -1 for none; `taken_length`: that term's words.
+    `strip`: the words, bare, without accents or possessive ending. `sayable`: has sounds and no digit.
+    `sentence`: number of the sentence that the word belongs to; `clause`: the same for clauses, which commas part.
+    `joins[n]`: words n - 1 and n stand together in general English, or a sentence starts at n. `doubt`: 1 -
+    probability, 0 everywhere where the recogniser gave none. `terms_said`: where each term is written right.
+    `taken`: first word of the written term that the word is in, -1 for none; `taken_length`: that term's words.
     """
 
     strip: Strip
