@@ -1,11 +1,13 @@
 """How much of what was said stands in the log: events, figures, loose ends and chapters of the narrations.
 
-    python tools/measure_facts.py dev|test [--show events] [--bare]
+    python tools/measure_facts.py dev|test [--show events]
+    python tools/measure_facts.py dev --texts tools/narrations/tuning [--show events]
 
 Four views of the same narrations: the true words as written, the true words without punctuation and capitals, the
 words as heard, and the words as heard and corrected (from the text alone; the sound is measured by
 `measure_second_hearing.py`). A fact counts as right when it is found in the same narration with the same fields; each
-gold fact is matched once. Every figure comes with its counts.
+gold fact is matched once. Every figure comes with its counts. With `--texts` the narrations of that folder are measured
+instead, which needs no sound: the two views of the true words only.
 """
 
 from __future__ import annotations
@@ -18,6 +20,8 @@ from collections import Counter, defaultdict
 from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 from typing import Any
+
+import narration as narrations
 
 from pipeline.chapters import find_chapters
 from pipeline.correct import build_matcher, correct
@@ -37,6 +41,7 @@ _CHAPTER_MARGIN_MS = 10_000
 
 Key = tuple[Any, ...]
 Facts = dict[str, list[Key]]
+Views = dict[str, list[tuple[Sequence[Word], Sequence[Correction], dict[str, Any]]]]
 
 
 def part_name(text: str) -> str:
@@ -148,33 +153,48 @@ def chapter_counts(row: dict[str, Any], tokens: Any, events: Any) -> tuple[int, 
     return right, len(found), len(gold)
 
 
+def show_tally(title: str, tally: Tally, show: str | None) -> None:
+    print(title)
+    print("\n".join(tally.lines()))
+    if show:
+        for line, count in tally.misses[show].most_common(60):
+            print(f"    {count:4} {line}")
+
+
+def measure_true_words(texts: Sequence[dict[str, Any]], show: str | None) -> None:
+    changes: dict[str, Callable[[Sequence[Word]], Sequence[Word]]] = {
+        f"true words ({len(texts)} narrations)": lambda words: words,
+        "true words, no punctuation or capitals": bare_words,
+    }
+    for title, change in changes.items():
+        tally = Tally()
+        for text in texts:
+            tally.add(gold_facts(text), found_facts(change(line_words(text["reference"])), (), text)[0])
+        show_tally(title, tally, show)
+
+
+def read_texts(folder: Path) -> list[dict[str, Any]]:
+    """The gold facts of a folder's narrations that were never spoken: every time in them is 0."""
+    read = [narrations.read_narration(path) for path in sorted(folder.glob("*.txt"))]
+    return [narrations.gold(narration, [0] * len(narration.words), "", None) for narration in read]
+
+
 def measure(name: str, show: str | None) -> None:
     rows = read_rows(name)
-    texts = {row["gold"]["name"]: row["gold"] for row in rows}
-    views: dict[str, Tally] = {}
-
-    def view(title: str, pairs: Iterable[tuple[Sequence[Word], Sequence[Correction], dict[str, Any]]]) -> None:
-        tally = views.setdefault(title, Tally())
-        for words, corrections, gold in pairs:
-            tally.add(gold_facts(gold), found_facts(words, corrections, gold)[0])
-
-    def true(change: Callable[[Sequence[Word]], Sequence[Word]]) -> Any:
-        return [(change(line_words(gold["reference"])), (), gold) for gold in texts.values()]
-
-    view(f"true words ({len(texts)} narrations)", true(lambda words: words))
-    view("true words, no punctuation or capitals", true(bare_words))
-    view(f"as heard ({len(rows)} recordings)", [(heard_words(row), (), row["gold"]) for row in rows])
+    measure_true_words(list({row["gold"]["name"]: row["gold"] for row in rows}.values()), show)
     corrected = [(heard_words(row), correct(heard_words(row), MATCHER), row["gold"]) for row in rows]
-    view("as heard, corrected from the text", corrected)
-    for title, tally in views.items():
-        print(title)
-        print("\n".join(tally.lines()))
-        if show:
-            for line, count in tally.misses[show].most_common(60):
-                print(f"    {count:4} {line}")
+    views: Views = {
+        f"as heard ({len(rows)} recordings)": [(words, (), text) for words, _, text in corrected],
+        "as heard, corrected from the text": [*corrected],
+    }
+    for title, recordings in views.items():
+        tally = Tally()
+        for words, corrections, text in recordings:
+            tally.add(gold_facts(text), found_facts(words, corrections, text)[0])
+        show_tally(title, tally, show)
     totals = [0, 0, 0]
-    for row, (words, corrections, gold) in zip(rows, corrected, strict=True):
-        _, (tokens, events) = found_facts(words, corrections, gold)
+    for row, (words, corrections, _) in zip(rows, corrected, strict=True):
+        _, (tokens, events) = found_facts(words, corrections, row["gold"])
         totals = [a + b for a, b in zip(totals, chapter_counts(row, tokens, events), strict=True)]
     right, found, wanted = totals
     print(
@@ -186,7 +206,16 @@ if __name__ == "__main__":
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("set", choices=["dev", "test"])
     parser.add_argument("--show", choices=["events", "condition", "side+position", "quantities", "loose ends"])
+    parser.add_argument("--texts", type=Path, metavar="FOLDER", help="measure this folder's narrations, without sound")
     arguments = parser.parse_args()
     if arguments.set == "test" and arguments.show:
         parser.error("the test set is for reporting only: --show goes with dev")
-    measure(arguments.set, arguments.show)
+    if arguments.texts:
+        if arguments.set == "test" or arguments.texts.resolve() == (ROOT / "tools" / "narrations" / "test"):
+            parser.error("--texts goes with dev and a folder that is not the test set")
+        texts = read_texts(arguments.texts)
+        if not texts:
+            parser.error(f"no narrations (*.txt) in {arguments.texts}")
+        measure_true_words(texts, arguments.show)
+    else:
+        measure(arguments.set, arguments.show)
