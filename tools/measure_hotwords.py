@@ -104,9 +104,7 @@ def main() -> None:
                 if said.verdict(option.written, option.start_word, option.end_word) == "right":
                     count["terms right by hotwords"] += bool(accepted) and option.written.lower() in new.lower()
                     break
-        print(spoken.gold["name"], spoken.gold["voice"], spoken.gold["snr_db"], flush=True)
-    for name, number in count.items():
-        print(f"{number:>6}  {name}")
+        print(spoken.gold["name"], spoken.gold["voice"], spoken.gold["snr_db"], dict(count), flush=True)
 
 
 if __name__ == "__main__":
