@@ -1,7 +1,8 @@
 # Short names for the commands of DEVELOPERS.md. `make` is not needed to use or test witnessmark.
 BIN := .venv/bin
+SET ?= test
 
-.PHONY: check test lint format accuracy bench golden setup
+.PHONY: check setup test quick lint format accuracy bench golden
 check: lint test
 
 setup:
@@ -10,8 +11,25 @@ setup:
 test:
 	$(BIN)/python -m pytest
 
+quick:
+	$(BIN)/python -m pytest -m "not model and not browser and not outside"
+
 lint:
 	$(BIN)/ruff check . && $(BIN)/ruff format --check . && $(BIN)/mypy
 
 format:
 	$(BIN)/ruff check --fix . ; $(BIN)/ruff format .
+
+# Every accuracy figure with its counts; harm first. `make accuracy SET=dev` while tuning.
+accuracy:
+	$(BIN)/python tools/measure_correction.py $(SET) --english tests/corpus/english_speeches.txt.gz
+	$(BIN)/python tools/measure_second_hearing.py report
+	$(BIN)/python tools/measure_facts.py $(SET)
+	$(BIN)/python tools/measure_chapters.py
+	$(BIN)/python -m pytest -q -s tests/quantities/test_corpus.py
+
+bench:
+	$(BIN)/python tools/bench_correct.py
+
+golden:
+	$(BIN)/python -m tests.render.golden

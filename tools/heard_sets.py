@@ -116,7 +116,9 @@ def english_texts(paths: Sequence[Path], most_words: int) -> list[Text]:
     """Plain prose or speech in pieces of about a thousand words."""
     texts, total = [], 0
     for path in paths:
-        words = line_words(path.read_text(encoding="utf-8", errors="ignore"))
+        data = path.read_bytes()
+        text = (gzip.decompress(data) if path.suffix == ".gz" else data).decode("utf-8", errors="ignore")
+        words = line_words("\n".join(line for line in text.splitlines() if not line.startswith("#")))
         for first in range(0, len(words), 1000):
             piece = words[first : first + 1000]
             if total + len(piece) > most_words:
