@@ -9,6 +9,10 @@ from pipeline.correct.matcher import heard_key
 from pipeline.records import Correction, Finding, Word
 from pipeline.times import ms_to_clock
 
+# A question that is more likely to be wrong than right costs more than it brings: such words are marked where they
+# stand, and nobody is called for them.
+WORTH_ASKING = 0.5
+
 
 def correction_findings(corrections: Sequence[Correction], words: Sequence[Word]) -> list[Finding]:
     """One finding for each different question, at the time it comes up first, with the command that answers it."""
@@ -22,7 +26,7 @@ def correction_findings(corrections: Sequence[Correction], words: Sequence[Word]
         more = f" (and {len(group) - 1} more)" if len(group) > 1 else ""
         findings.append(
             Finding(
-                "check",
+                "check" if max(corr.score for corr in group) >= WORTH_ASKING else "note",
                 "ask",
                 f"Did you say “{group[0].written}” where “{group[0].heard}” was heard,"
                 f" at {ms_to_clock(start_ms)}{more}?"

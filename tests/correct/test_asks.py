@@ -1,0 +1,28 @@
+from pipeline.correct.asks import correction_findings
+from pipeline.records import Correction, Word
+
+WORDS = tuple(
+    Word(text, at * 1000, at * 1000 + 500)
+    for at, text in enumerate(["the", "split", "pen", "and", "the", "split", "pen", "too"])
+)
+
+
+def ask(start_word: int, score: float) -> Correction:
+    return Correction(start_word, start_word + 2, "split pen", "split pin", score, "ask", "sounds alike", "split pin")
+
+
+def test_the_same_question_is_asked_once_with_the_command_that_answers_it() -> None:
+    (finding,) = correction_findings([ask(1, 0.8), ask(5, 0.7)], WORDS)
+    assert (finding.level, finding.rule, finding.start_ms) == ("check", "ask", 1000)
+    assert "0:01 (and 1 more)" in finding.message
+    assert finding.message.endswith("witnessmark vocab learn accept 'split pen' 'split pin'")
+
+
+def test_a_faint_doubt_calls_nobody() -> None:
+    (finding,) = correction_findings([ask(1, 0.3)], WORDS)
+    assert finding.level == "note"
+
+
+def test_what_was_decided_is_not_asked() -> None:
+    kept = Correction(1, 3, "split pen", "split pin", 0.2, "keep", "unlike", "split pin")
+    assert correction_findings([kept], WORDS) == []
