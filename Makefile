@@ -23,7 +23,7 @@ format:
 # Every accuracy figure with its counts; harm first. `make accuracy SET=dev` while tuning.
 accuracy:
 	$(BIN)/python tools/measure_correction.py $(SET) --english tests/corpus/english_speeches.txt.gz
-	$(BIN)/python tools/measure_second_hearing.py report
+	$(BIN)/python tools/measure_second_hearing.py report tests/second_hearing/recorded/evidence_$(SET).json.gz
 	$(BIN)/python tools/measure_facts.py $(SET)
 	$(BIN)/python tools/measure_chapters.py
 	$(BIN)/python -m pytest -q -s tests/quantities/test_corpus.py

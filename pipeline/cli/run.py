@@ -132,5 +132,3 @@ def _say_timings(seconds: dict[str, float]) -> None:
     peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
     mebibytes = peak / 1024 if sys.platform != "darwin" else peak / 1024**2
     click.echo(f"{'peak memory':<12} {mebibytes:8.0f} MiB", err=True)
-
-

@@ -13,7 +13,7 @@ from pipeline.hearing.speech_model import HeardWindow, HeardWord
 from pipeline.hearing.windows import Stretch, Window
 
 # Goes up whenever the same sound would be heard differently, so that old entries are not used.
-_VERSION = 1
+_VERSION = 2
 
 
 class Journal:
