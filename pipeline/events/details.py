@@ -129,6 +129,8 @@ class DetailReader:
         """True for what work is done with: a tool of the vocabulary, or a name that ends like one."""
         if phrase.kind == "tool":
             return True
+        if phrase.condition == "new":
+            return False
         words = phrase.name.split() or [phrase.head]
         return any(
             (hit := self._rules.tool_heads.at(words, at)) is not None and hit[0] == len(words)

@@ -146,9 +146,7 @@ class _Builder(PartResolver):
                     self._events[index] = replace(
                         event, status="provisional", why=f"{event.why}; then “{' '.join(words)}”"
                     )
-                    return True
-        if parts and returns:
-            predicate.action, predicate.status = "fit", "provisional"
+                    return False
         return False
 
     def _clause_start(self, place: int, predicate: Predicate) -> int:

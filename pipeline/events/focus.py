@@ -33,7 +33,7 @@ class Focus:
         self._talks: list[_Talk] = []
         self._waiting = [
             phrase for phrase in scan.phrases
-            if (phrase.is_part and not phrase.weak and not self._is_stuff(phrase))
+            if (phrase.is_part and not phrase.weak and phrase.determiner != "no" and not self._is_stuff(phrase))
             or (phrase.head == "one" and phrase.condition)
         ]  # fmt: skip
         self._place = 0

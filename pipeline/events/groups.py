@@ -121,7 +121,7 @@ class GroupSearch:
                 return []
         if phrase.is_pronoun and not phrase.plural and scan.gap[at]:
             return []
-        if phrase.start and text[phrase.start - 1] == "with":
+        if phrase.start and text[phrase.start - 1] == "with" and not scan.gap[phrase.start]:
             return []
         phrases = [phrase]
         while phrases[0].is_part:

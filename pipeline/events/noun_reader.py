@@ -129,7 +129,7 @@ class NounReader(NounNaming):
         return bool(
             self._last_term_plural
             and self._rules.verbs.at(self._scan.text, at)
-            and (after in self._finder.determiners or after in ("up", "down", "on", "it"))
+            and (after in self._finder.determiners or after in ("up", "down", "on", "it", "into", "onto", "over"))
         )
 
     def _note_place(self, said: Sequence[str]) -> None:
@@ -153,6 +153,8 @@ class NounReader(NounNaming):
         return False
 
     def _more_noun(self, word: str, at: int) -> bool:
+        if word in ("loose", "tight", "home", "caught"):
+            return False
         if self._could_be_noun(at, word) and self._noun_like_verb(at):
             if self._finder.finish_at(self._scan.text, at) or self._rules.condition.at(self._scan.text, at):
                 return False
@@ -193,7 +195,11 @@ class NounReader(NounNaming):
             known = all(reading.lemma not in self._rules.words["other"] for reading in verb[1])
             known = known and all(reading.lemma not in self._rules.middle for reading in verb[1])
             known = known or all(reading.lemma in self._rules.plain for reading in verb[1])
-            return known and not (after in self._finder.determiners or after in PARTICLES or after in ("it", "them"))
+            moves = any(reading.lemma in self._rules.motion or reading.lemma in self._rules.phrasal for reading in verb[1])
+            moves = moves and not self._start - 1 in self._scan.verbs
+            return known and not (
+                after in self._finder.determiners or (moves and after in PARTICLES) or after in ("it", "them")
+            )
         named = after in self._finder.determiners or after in ("it", "them")
         takes_object = named or after in PARTICLES
         object_of = self._start - 1 in self._scan.verbs

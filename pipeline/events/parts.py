@@ -32,6 +32,10 @@ class PartResolver:
         goes_on = predicate.linked and predicate.voice == "active" and passive and predicate.form in ("past", "pp")
         if goes_on and (not objects or predicate.destination):
             objects, predicate.voice = self._last_parts, "passive"
+        named = [phrase for phrase in objects if phrase.kind != "nothing"]
+        if objects and not named and predicate.linked:
+            return []
+        objects = named
         if predicate.action == "clean" or predicate.action == "remove":
             objects = self._dirty(predicate, objects)
         if not objects and predicate.voice == "active":

@@ -32,6 +32,10 @@ class PredicateSearch(VoiceSearch, StateSearch, VerblessSearch):
             return self._verb(at)
         if at < self._limit():
             return None
-        if scan.text[at] in self._rules.words["be"] or (scan.text[at] == "'s" and at):
+        if scan.text[at] in self._rules.words["be"] or (scan.text[at] == "'s" and at and not self._owns(at)):
             return self._copula(at)
         return self._inverted(at) or self._verbless(at)
+
+    def _owns(self, at: int) -> bool:
+        """ "driver's side shaft": the 's inside a name."""
+        return any(phrase.start < at < phrase.end for phrase in self._scan.phrases)

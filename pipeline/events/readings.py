@@ -53,7 +53,7 @@ class VerbReader(ObjectReader):
         if (
             unless
             and reading.rank in (BARE, PLAIN, OTHER, MOVED)
-            and unless.at(self._scan.text, self.skip(reading.end))
+            and (unless.at(self._scan.text, reading.end) or unless.at(self._scan.text, self.skip(reading.end)))
         ):
             return Reading(OTHER, "", end=reading.end)
         return reading
@@ -166,9 +166,9 @@ class VerbReader(ObjectReader):
             end += 1
         if text[at:end] in (["from"], ["away"]) and not (end < len(text) and end in self._scan.starting):
             return (end, moved[1], MOVED, " ".join(text[at:end])) if text[at] == "away" else None
-        if text[at] in ("under", "between", "around", "behind", "against", "inside", "down", "through", "over"):
+        if text[at] in ("under", "between", "around", "round", "behind", "against", "inside", "down", "through", "over"):
             follows = self._scan.starting.get(end)
-            if text[at] in ("under", "between", "around", "behind", "against") and not follows:
+            if text[at] in ("under", "between", "around", "round", "behind", "against") and not follows:
                 return None
         return end, moved[1], MOVED, " ".join(text[at:end])
 

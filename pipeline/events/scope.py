@@ -33,7 +33,8 @@ _UNDOABLE = frozenset(
         "weld",
     ]
 )
-_LIGHTLY = frozenset(("nip", "snug", "pinch", "nipped", "be"))
+_HANDS_ON = frozenset(("fit", "tighten", "torque", "connect", "slacken", "lubricate", "fill", "drain"))
+_LIGHTLY = frozenset(("catch", "nip", "snug", "pinch", "nipped", "be"))
 _ASKED = frozenset(
     ("i", "you", "we", "they", "he", "she", "it", "that", "this", "these", "those", "the", "anyone", "anybody")
 )
@@ -65,6 +66,14 @@ class Scope(Tense):
     def _status(self, predicate: Predicate, place: int, last: Predicate | None) -> tuple[str, str]:
         if self._is_question(predicate):
             return NONE, "a question"
+        if predicate.lemma == "catch" and not self._only(predicate) and "threads" not in self._scan.text[predicate.end : predicate.end + 5]:
+            return NONE, "no fastener"
+        if predicate.voice == "passive" and predicate.subject is None and self._scan.text[predicate.group - 1 : predicate.group] == ["nothing"]:
+            return NONE, "nothing"
+        if predicate.action == "mark" and predicate.voice == "passive" and self._scan.text[predicate.verb - 1] in ("is", "are", "'s"):
+            return NONE, "how it looks"
+        if predicate.action == "repair" and predicate.form == "ing" and "today" in self._scan.text[predicate.verb : predicate.end + 8]:
+            return NONE, "what today is about"
         if predicate.status_told:
             return predicate.status_told, predicate.said_as
         if predicate.lemma in self._rules.verb_status and predicate.voice != "to do":
@@ -79,6 +88,8 @@ class Scope(Tense):
             status, trigger = last.status, last.trigger
             if status == "provisional":
                 status = "done"
+        if trigger == "being" and predicate.action in _HANDS_ON:
+            status, trigger = "done", "happening now"
         if not status:
             status, trigger = self._by_tense(predicate, place)
         if (status in ("done", "advised") and predicate.voice != "verbless") or status == "done":
@@ -131,7 +142,8 @@ class Scope(Tense):
     def _told(self, predicate: Predicate) -> bool:
         """ "when I took the head off": it was taken off."""
         head = predicate.subject.head if predicate.subject else ""
-        return predicate.form == "past" and head in ("i", "we") and predicate.action != ""
+        had = "'d" in self._scan.text[predicate.group : predicate.verb] and predicate.form == "pp"
+        return (predicate.form == "past" or had) and head in ("i", "we") and predicate.action != ""
 
     def _by_used(self, predicate: Predicate, place: int) -> bool:
         """ "used a puller to get it off": the purpose was reached."""
@@ -238,6 +250,8 @@ class Scope(Tense):
         if predicate.form not in ("past", "pp") and predicate.voice not in ("passive", "state"):
             return ""
         text = self._scan.text
+        if predicate.voice == "state" and text[predicate.verb - 1] in ("is", "are", "'s"):
+            return ""
         start, _ = self.sentence(predicate.verb)
         for at in range(predicate.verb - 1, start - 1, -1):
             ended = self._rules.past_ends.at(text, at)
@@ -281,8 +295,9 @@ class Scope(Tense):
             if (
                 hit.status == "planned"
                 and status == "done"
-                and predicate.form in ("s", "ing", "base")
+                and (predicate.form in ("s", "ing", "base") or self._gets_done(predicate))
                 and predicate.voice not in ("state", "verbless")
+                and not (said == "next" and predicate.form == "s" and predicate.objects[:1] and predicate.objects[0].is_part)
             ):
                 return "planned", said
             if hit.status == NONE:
@@ -296,6 +311,11 @@ class Scope(Tense):
         if status == "done" and predicate.action in ("fit", "tighten") and self._only_until(predicate, end):
             return "provisional", "just ... until"
         return status, trigger
+
+    def _gets_done(self, predicate: Predicate) -> bool:
+        """ "the silencer gets swapped next week": a passive that is not told as past."""
+        chain = self._scan.text[predicate.group : predicate.verb]
+        return predicate.voice == "passive" and chain[-1:] in (["gets"], ["get"], ["is"], ["are"], ["'s"])
 
     def _again(self, predicate: Predicate) -> bool:
         """ "that comes off again"."""

@@ -56,7 +56,7 @@ class StateSearch(GroupSearch):
         options = [spot for spot in (look, self._reader.skip(look)) if spot < len(text)]
         for spot in dict.fromkeys(options):
             hit = self._rules.states.at(text, spot)
-            if hit and text[at] in ("was", "were"):
+            if hit and (not hit[1] or text[at] in ("was", "were")):
                 hit = None
             if (
                 hit
@@ -120,7 +120,7 @@ class StateSearch(GroupSearch):
             return None
         spot = self._reader.skip(end)
         hit = self._rules.states.at(text, spot) if spot < len(text) and scan.gap[spot] < PAUSE else None
-        if not hit or spot in scan.verbs or not self._reader.closes(hit[0]):
+        if not hit or not hit[1] or spot in scan.verbs or not self._reader.closes(hit[0]):
             return None
         said_as = " ".join(text[spot : hit[0]])
         return Predicate(start, group, spot, hit[0], hit[1], "s", "state", "be", subject, objects, said_as=said_as)

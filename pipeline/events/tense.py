@@ -16,6 +16,10 @@ class Tense(Clauses):
         """ "cut", "put", "set" without a subject: what they are joined to tells instruction from report."""
         if last is not None and self._is_linked(last, predicate, place):
             return "past" if last.form in ("past", "pp") else "base"
+        for before in reversed(self._predicates[max(0, place - 4) : place]):
+            if before.action and before.subject is None and before.voice == "active" and not before.linked:
+                if before.form in ("past", "base") and predicate.verb - before.verb < 24:
+                    return before.form
         _, end = self.sentence(predicate.verb)
         for later in self._predicates[place + 1 :]:
             if later.verb >= end or later.subject is not None:
@@ -55,6 +59,8 @@ class Tense(Clauses):
         if head in ("i", "we"):
             would = form == "past" and "'d" in text[predicate.group : predicate.verb]
             return (NONE, "") if would else ("done", "told by the speaker")
+        if head == "you" and "'d" in chain and form != "pp":
+            return NONE, ""
         if head == "you":
             return ("advised", "“you”") if form in ("base", "s", "ing") else ("done", "")
         if form in ("past", "pp") and head in ("he", "she"):

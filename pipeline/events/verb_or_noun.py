@@ -42,15 +42,19 @@ class VerbOrNoun(WordSense):
         if word in words["adverbs"] and end == index + 1:
             opens = not before or scan.gap[index] or before in _BEFORE_ORDER or before in words["subjects"]
             opens = opens or (before in PARTICLES and after in self.determiners)
-            return (after not in ("off", "on", "in", "up") and bool(takes_object and opens)) or before in (
-                "to",
-                "will",
-                "us",
-            )
+            helped = before in ("to", "us") or before in words["modals"]
+            return (after not in ("off", "on", "in", "up") and bool(takes_object and opens)) or helped
         if word in words["not_nouns"] and "base" in tags and not takes_object and before not in ("to", "will"):
             return False
         if after == "to" and tags == {"base"} and all(verb.lemma in self._rules.plain for verb in verbs):
             return False
+        if word == "felt" and before not in words["subjects"] | words["have"] and after not in self.determiners:
+            return False
+        if not before and "base" in tags and not takes_object and self._opens_as_noun(scan, end, after, verbs):
+            return False
+        inverted = before in PARTICLES and after in self.determiners
+        if tags == {"s"} and inverted and any(v.lemma in self._rules.middle or v.lemma == "fall" for v in verbs):
+            return True
         if tags == {"s"} and before not in _SUBJECT_LIKE and not noun_ends_at(scan, index):
             return word in ("goes", "comes", "needs", "wants")
         if tags <= {"base", "s"} and before in PARTICLES and not takes_object:
@@ -93,6 +97,8 @@ class VerbOrNoun(WordSense):
         )
         if term:
             if noun_ends_at(scan, index):
+                if tags == {"s"} and after in ("into", "onto", "over") and self._moving(verbs):
+                    return True
                 return False if tags <= {"base", "s"} else bool(tags & {"past", "pp"})
             return bool(tags & {"base", "past", "pp"}) and bool(
                 opens_object or (self.descriptive(text, end) and "base" in tags)
@@ -100,6 +106,26 @@ class VerbOrNoun(WordSense):
         if tags & {"past", "pp"} and self._rules.condition.at(text, index) and self._opens_name(scan, end):
             return False
         return not ((tags <= {"base", "s"} or tags == {"ing"}) and self._after_verb(scan, index) and not takes_object)
+
+    def _moving(self, verbs: tuple[Verb, ...]) -> bool:
+        return any(verb.lemma in self._rules.motion for verb in verbs)
+
+    def _opens_as_noun(self, scan: Scan, end: int, after: str, verbs: tuple[Verb, ...]) -> bool:
+        """ "Box is back in", "cover plate off", "earth first": the verb's form is a part that opens the sentence."""
+        words = self._rules.words
+        if after in words["be"] or after in ("has", "had", "first", "last", "'s"):
+            return True
+        if self._moving(verbs) or any(verb.lemma in self._rules.phrasal for verb in verbs):
+            return False
+        at = end
+        while at < min(end + 3, len(scan.text)) and not scan.gap[at]:
+            state = self._rules.states.at(scan.text, at)
+            if state is not None and state[1]:
+                return True
+            if scan.text[at] in self.small:
+                return False
+            at += 1
+        return False
 
     def _names_what_follows(self, scan: Scan, index: int, end: int) -> bool:
         """ "lock nut tightened", "feed screw out": a verb's form that is the first part of a name."""

@@ -53,7 +53,9 @@ class VerblessSearch(GroupSearch):
             return elided
         spot = self._reader.skip(end)
         hit = self._rules.states.at(text, spot) if spot < len(text) and scan.gap[spot] < PAUSE else None
-        if not hit or not self._reader.closes(self._reader.skip(hit[0])) or spot in scan.verbs:
+        if not hit and text[spot : spot + 1] == ["up"] and subjects[-1].is_part and not scan.gap[spot]:
+            hit = spot + 1, "fit"
+        if not hit or not hit[1] or not self._reader.closes(self._reader.skip(hit[0])) or spot in scan.verbs:
             return None
         place = scan.starting.get(hit[0])
         if place is not None and place.determiner and not scan.gap[hit[0]] and text[spot] not in ("off", "out", "back"):
@@ -194,6 +196,8 @@ class VerblessSearch(GroupSearch):
         if not (at == 0 or scan.gap[at] or before in self._rules.words["openers"] or at == self._limit()):
             return None
         verb = scan.verbs.get(end)
+        if text[at] == "up" and text[end] in ("comes", "came", "come"):
+            hit = end, "remove"
         subject = scan.starting.get(end)
         opener = before in self._rules.words["openers"] and before not in ("that", "this", "there", "here")
         opens = at == 0 or scan.gap[at] > 0 or opener
@@ -203,14 +207,14 @@ class VerblessSearch(GroupSearch):
             objects, stop = self._reader.objects_at(end + 1, False)
             form = "s"
         elif verb and any(
-            reading.lemma in self._rules.middle and reading.tags & {"s", "past", "base"} for reading in verb[1]
+            (reading.lemma in self._rules.middle or reading.lemma == "fall") and reading.tags & {"s", "past", "base"} for reading in verb[1]
         ):
             objects, stop = self._reader.objects_at(verb[0], False)
             form = "s" if any("s" in reading.tags for reading in verb[1]) else "past"
         elif (
             subject
             and subject.kind != "person"
-            and text[subject.end : subject.end + 1] in (["goes"], ["went"], ["comes"], ["came"])
+            and text[subject.end : subject.end + 1] in (["goes"], ["went"], ["go"], ["comes"], ["came"], ["come"])
         ):
             objects, stop, form = [subject], subject.end + 1, "s"
         else:

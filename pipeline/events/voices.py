@@ -118,6 +118,9 @@ class VoiceSearch(GroupSearch):
         """ "had the head skimmed", "want those plated": hands the part over to the verb that follows."""
         scan = self._scan
         objects, stop = self._reader.objects_at(self._reader.skip(end), True)
+        that = scan.starting.get(self._reader.skip(end))
+        if not objects and that is not None and that.is_pronoun and that.head in ("that", "this"):
+            objects, stop = [that], that.end
         objects = [part for part in objects if part.is_part or part.is_pronoun]
         verb = self._reader.skip(stop)
         if not objects or verb not in scan.verbs or scan.gap[verb] >= PAUSE:
@@ -152,7 +155,7 @@ class VoiceSearch(GroupSearch):
         passive = "pp" in tags and be and not (be == "'s" and people)
         if reading.target and (reading.objects or thing or passive):
             return
-        told = passive and be in ("is", "are", "'s", "was", "were") and chain[-1:] == [be]
+        told = passive and be in ("is", "are", "'s", "was", "were") and chain[-1:] in ([be], ["not"])
         as_is = self._rules.condition.at(self._scan.text, predicate.verb) or (
             predicate.action in ("coat", "polish") and be in ("is", "are", "'s")
         )
