@@ -46,7 +46,7 @@ Views = dict[str, list[tuple[Sequence[Word], Sequence[Correction], dict[str, Any
 
 def part_name(text: str) -> str:
     """One name for one part: the vocabulary's, singular, without a place in front."""
-    name = re.sub(r"^(front|rear|left|right|upper|lower|inner|outer|top|bottom) (?=\w)", "", text.lower().strip())
+    name = re.sub(r"^(front|rear|back|left|right|upper|lower|inner|outer|top|bottom) (?=\w)", "", text.lower().strip())
     if name in _NAMES:
         return _NAMES[name].lower()
     singular = re.sub(r"(?<=[^s])s$", "", name)
