@@ -2,5 +2,6 @@
 
 from pipeline.loose_ends.closing import close_loose_ends
 from pipeline.loose_ends.finding import find_loose_ends
+from pipeline.loose_ends.names import PartNames
 
-__all__ = ["close_loose_ends", "find_loose_ends"]
+__all__ = ["PartNames", "close_loose_ends", "find_loose_ends"]

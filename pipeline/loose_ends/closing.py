@@ -17,6 +17,16 @@ SAME_JOB = (
     frozenset(("coat", "polish")),
     frozenset(("remove", "dismantle", "disconnect")),
 )
+# Each side and the one across from it.
+SIDES = (
+    ("left", "right"), ("near side", "off side"), ("driver's side", "passenger side"), ("front", "rear"),
+    ("drive side", "non-drive side"),
+)  # fmt: skip
+OTHER_SIDE = {"timing side": "drive side", **{a: b for pair in SIDES for a, b in (pair, pair[::-1])}}
+_OFF = frozenset(("remove", "dismantle", "disconnect"))
+_FLUIDS = frozenset(("oil", "coolant", "fluid"))
+_FASTENERS = frozenset(("bolt", "nut", "screw", "stud", "capscrew", "clip", "clamp"))
+_IDLE = frozenset(("remove", "drain", "slacken", "inspect", "measure", "mark", "dismantle", "disconnect"))
 _BLED = frozenset(("brake", "clutch", "caliper", "system"))
 _DONE = frozenset(("done", "past"))
 _TIGHT = frozenset(("tighten", "torque"))
@@ -38,8 +48,7 @@ def close_loose_ends(
         name_of: the one name of a part that has several, to compare by.
     """
     return [
-        end if end.closed_by else _closed(end, closing_event(end, events, name_of), f"{recording_name}#")
-        for end in open_ends
+        end if end.closed_by else _closed(end, _close(end, events, name_of), f"{recording_name}#") for end in open_ends
     ]
 
 
@@ -48,19 +57,39 @@ def close_inside(ends: Iterable[LooseEnd], events: Sequence[Event], name_of: Cal
     closed = []
     for end in ends:
         own = next((place for place, event in enumerate(events) if event.id == end.event), -1)
-        later = [event for place, event in enumerate(events) if place > own and event.start_word >= end.start_word]
-        closed.append(_closed(end, closing_event(end, later, name_of), ""))
+        later = [
+            event for place, event in enumerate(events)
+            if place > own and event.id != end.event and event.start_word >= end.start_word
+            and event.end_word > end.end_word and (event.start_word >= end.end_word or event.action not in _OFF)
+        ]  # fmt: skip
+        closed.append(_closed(end, _close(end, later, name_of), ""))
     return closed
 
 
 def closing_event(end: LooseEnd, events: Iterable[Event], name_of: Callable[[str], str] = str.lower) -> Event | None:
     """The first event that does what is open, on the same part in the same place; None if there is none."""
-    return next((event for event in events if _same_part(end, event, name_of) and _does(end, event)), None)
+    return _close(end, events, name_of)[0]
 
 
-def _closed(end: LooseEnd, event: Event | None, prefix: str) -> LooseEnd:
+def _close(end: LooseEnd, events: Iterable[Event], name_of: Callable[[str], str]) -> tuple[Event | None, str]:
+    """(the closing event, the side that was done on the way to it); what is open on both sides takes both."""
+    done = ""
+    for event in events:
+        if not _does(end, event):
+            continue
+        one = end.side == "both" and event.side not in ("", "both") and (event.count or 1) < 2
+        if not _same_part(replace(end, side="") if one else end, event, name_of):
+            continue
+        if not one or (done and done != event.side):
+            return event, done
+        done = event.side
+    return None, done
+
+
+def _closed(end: LooseEnd, found: tuple[Event | None, str], prefix: str) -> LooseEnd:
+    event, done = found
     if event is None:
-        return end
+        return replace(end, side=OTHER_SIDE[done]) if done in OTHER_SIDE else end
     return replace(end, closed_by=f"{prefix}{event.id}", closed_ms=event.start_ms)
 
 
@@ -78,11 +107,25 @@ def _same_part(end: LooseEnd, event: Event, name_of: Callable[[str], str]) -> bo
         if end.action == "bleed" and event.action == "bleed":
             shared = set(name_of(event.part).split()) & set(name_of(end.part).split())
             return bool(shared & _BLED) and _agree(end.side, event.side) and _agree(end.position, event.position)
-        fluids = end.kind == "not_closed" and end.action == "fill" and name_of(end.part) in name_of(event.fluid)
-        return bool(fluids and event.fluid)
+        if not _same_thing(end, event, name_of):
+            return False
+        return _agree(end.side, event.side) and _agree(end.position, event.position)
     if end.kind == "one_side_only":
         return True
     return _agree(end.side, event.side) and _agree(end.position, event.position)
+
+
+def _same_thing(end: LooseEnd, event: Event, name_of: Callable[[str], str]) -> bool:
+    """The oil is the box it is in, and the bolts of a plate hold the plate."""
+    ours, theirs = name_of(end.part).split(), name_of(event.part).split()
+    if event.action in ("fill", "top_up"):
+        inside = bool(event.fluid) and name_of(end.part) in name_of(event.fluid)
+        return inside or _without(ours, _FLUIDS) == _without(theirs, _FLUIDS)
+    return end.kind in ("loose", "no_figure") and theirs[-1] in _FASTENERS and theirs[:-1] == ours
+
+
+def _without(words: list[str], last: frozenset[str]) -> list[str]:
+    return words[:-1] if len(words) > 1 and words[-1] in last else words
 
 
 def _agree(wanted: str, found: str) -> bool:
@@ -91,7 +134,7 @@ def _agree(wanted: str, found: str) -> bool:
 
 def _does(end: LooseEnd, event: Event) -> bool:
     """True where the event does what the loose end left open."""
-    if event.status not in _DONE or event.id == end.event:
+    if event.status not in _DONE:
         return False
     if end.kind == "loose":
         return event.action in _TIGHT
@@ -104,4 +147,6 @@ def _does(end: LooseEnd, event: Event) -> bool:
     if end.kind == "one_side_only":
         other = (bool(event.side) and event.side != end.side) or (event.count or 0) >= 2
         return other and (not end.action or same_job(end.action, event.action))
+    if not end.action:
+        return event.action not in _IDLE
     return same_job(end.action, event.action)

@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
 
 from pipeline.events import finder_of
 from pipeline.events.rules import load_rules
 from pipeline.loose_ends.closing import close_inside, closing_event, same_job
 from pipeline.loose_ends.names import PartNames
 from pipeline.loose_ends.said import find_said
+from pipeline.loose_ends.said_sides import find_one_sided
+from pipeline.loose_ends.said_waiting import find_waiting
 from pipeline.loose_ends.sentences import Sentences
+from pipeline.loose_ends.topics import Topics
 from pipeline.records import Event, LooseEnd, PartMention, Token
 from pipeline.vocabulary import Vocabulary
 
@@ -44,26 +48,74 @@ def find_loose_ends(
     """
     names = PartNames(vocabulary)
     sentences = Sentences(finder_of(vocabulary).read(tokens), tokens, load_rules())
-    said = [*_from_status(events, sentences), *find_said(events, mentions, sentences)]
-    concluded = [*_one_side(events, names), *_not_closed(events, names), *_no_figure(events, names)]
+    topics = Topics(events, mentions, sentences, names.is_paired)
+    status = list(_from_status(events, sentences, names))
+    sided = list(find_one_sided(sentences, topics))
+    told = [*find_said(sentences, topics), *find_waiting(sentences, topics), *sided]
+    told = [replace(end, part=names.container_of(end.part)) if end.kind == "promised" else end for end in told]
+    said = list(status)
+    for end in told:
+        if not _inside(end, status) and not _told_with(end, said[len(status) :]):
+            said.append(end)
+    said = [end for end in said if not (end.kind in ("promised", "waiting") and _put_off_by(end, said))]
+    opened = list(_not_closed(events, names))
+    said = [end for end in said if not (end.kind == "promised" and _closes(end, opened, names.name_of))]
+    concluded = [*_one_side(events, names, sided), *opened, *_no_figure(events, names)]
     ranked = [*sorted(said, key=_rank), *sorted(concluded, key=_rank)]
     ends = close_inside(_distinct(ranked, names.name_of), events, names.name_of)
+    half = [end for end in ends if end.kind == "not_closed" and not end.closed_by]
+    ends = [end for end in ends if not (end.kind == "one_side_only" and _closes(end, half, names.name_of))]
     return sorted(ends, key=lambda end: (end.start_ms, end.start_word))
+
+
+def _closes(end: LooseEnd, opened: Sequence[LooseEnd], name_of: Callable[[str], str]) -> bool:
+    """True where the end only tells that something opened will be closed, or is half closed."""
+    return any(
+        name_of(other.part) == name_of(end.part) and same_job(other.action, end.action) and bool(end.action)
+        for other in opened
+    )
+
+
+def _told_with(end: LooseEnd, others: Sequence[LooseEnd]) -> bool:
+    """True where a cue in the same words has told a matter of this kind already."""
+    return any(
+        end.kind == other.kind and end.kind in ("provisional", "loose", "not_closed")
+        and other.start_word < end.end_word and end.start_word < other.end_word
+        for other in others
+    )  # fmt: skip
+
+
+def _inside(end: LooseEnd, others: Sequence[LooseEnd]) -> bool:
+    """True where the words that tell it are those of an event that tells the same."""
+    return any(
+        end.kind in _SAME_MATTER[other.kind] and other.start_word < end.end_word <= other.end_word for other in others
+    )
+
+
+def _put_off_by(end: LooseEnd, others: Sequence[LooseEnd]) -> bool:
+    """ "the nearside I'll leave until I've got the seal": one matter, told as the side that is open."""
+    stronger = ("one_side_only",) if end.kind == "waiting" else ("one_side_only", "waiting")
+    return any(
+        other.kind in stronger and other.start_word < end.end_word and end.start_word < other.end_word
+        for other in others
+    )
 
 
 def _rank(end: LooseEnd) -> tuple[int, int]:
     return _RANK.index(end.kind), end.start_word
 
 
-def loose_end(kind: str, event: Event, action: str = "") -> LooseEnd:
+def loose_end(kind: str, event: Event, action: str = "", part: str = "") -> LooseEnd:
     """A loose end that rests on an event."""
+    both = (event.count or 0) == 2 and "both" in event.said.lower().split()
+    side = event.side or ("both" if both else "")
     return LooseEnd(
-        kind, event.part, event.said, event.start_ms, "", None, event.side, event.position, event.start_word,
+        kind, part or event.part, event.said, event.start_ms, "", None, side, event.position, event.start_word,
         event.end_word, event.id, action or event.action,
     )  # fmt: skip
 
 
-def _from_status(events: Sequence[Event], sentences: Sentences) -> Iterator[LooseEnd]:
+def _from_status(events: Sequence[Event], sentences: Sentences, names: PartNames) -> Iterator[LooseEnd]:
     """What the status of an event leaves open."""
     tightened: set[str] = set()
     for event in events:
@@ -76,6 +128,8 @@ def _from_status(events: Sequence[Event], sentences: Sentences) -> Iterator[Loos
             if event.action in _TIGHT:
                 yield loose_end("loose", event)
             elif event.action in ("fill", "top_up", "bleed"):
+                yield loose_end("not_closed", event, part=names.container_of(event.part))
+            elif event.action in ("fit", "assemble") and names.is_cover(event.part):
                 yield loose_end("not_closed", event)
             elif sentences.not_yet(event):
                 yield loose_end("waiting" if sentences.has("waiting", event) else "promised", event)
@@ -85,12 +139,15 @@ def _from_status(events: Sequence[Event], sentences: Sentences) -> Iterator[Loos
             wanted = event.action in _JOBS and sentences.is_wanted(event)
             if wanted or sentences.has("deferred", event) or sentences.waits(event):
                 loose = event.action in _TIGHT and event.part in tightened
-                yield loose_end("loose" if loose else "promised", event)
+                part = names.container_of(event.part) if event.action in ("fill", "top_up") else ""
+                yield loose_end("loose" if loose else "promised", event, part=part)
 
 
-def _one_side(events: Sequence[Event], names: PartNames) -> Iterator[LooseEnd]:
-    """A part there is on both sides, done on one."""
+def _one_side(events: Sequence[Event], names: PartNames, sided: Sequence[LooseEnd]) -> Iterator[LooseEnd]:
+    """A part there is on both sides, done on one; where the speaker sums it up, that stands for all."""
     for event in events:
+        if any(end.side == event.side and end.start_word >= event.start_word for end in sided):
+            continue
         if event.status != "done" or not event.side or not names.is_paired(event.part) or event.action not in _SIDED:
             continue
         if (event.count or 1) >= 2:
@@ -126,7 +183,7 @@ def _no_figure(events: Sequence[Event], names: PartNames) -> Iterator[LooseEnd]:
     """A fastener that lives depend on, tightened without a figure."""
     around = ""
     for event in events:
-        around = names.hazard_of(event.part) or around if not names.is_generic(event.part) else around
+        around = names.around(event.part, around)
         if event.status != "done" or event.action not in _TIGHT or event.quantities:
             continue
         if names.is_fastener(event.part) and names.is_dangerous(event.part, around):

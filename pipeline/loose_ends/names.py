@@ -8,6 +8,8 @@ from pipeline.vocabulary import Term, Vocabulary
 _DANGER = frozenset(("brakes", "wheels", "steering"))
 _GENERIC = frozenset(("fasteners", "hardware", "fluids", "materials", "finishes", "tools", ""))
 _ELSEWHERE = frozenset(("exhaust", "engine", "sump", "head", "gearbox", "clutch", "seat", "tank", "carb", "manifold"))
+_FLUIDS = frozenset(("oil", "coolant", "fluid", "lubricant"))
+_COVERS = frozenset(("cover", "cap", "lid", "casing", "case", "housing", "guard", "plug", "door", "hatch"))
 _LINES = frozenset(
     (
         "hose",
@@ -45,6 +47,22 @@ class PartNames:
         """True for a part there is on the left and on the right."""
         term = self._longest(part)
         return term is not None and term.pair == "sides"
+
+    def container_of(self, part: str) -> str:
+        """What a fluid goes into where its name says so ("gearbox oil"); any other part as it is."""
+        words = part.split()
+        term = self._terms.get(_plain(" ".join(words[:-1]))) if len(words) > 1 and words[-1] in _FLUIDS else None
+        return " ".join(words[:-1]) if term is not None and term.kind == "part" else part
+
+    def is_cover(self, part: str) -> bool:
+        """True for what closes an opening."""
+        return _plain(part).split()[-1] in _COVERS
+
+    def around(self, part: str, before: str) -> str:
+        """The hazard of what is being worked on once a part is named, for the plain hardware after it."""
+        if self.is_generic(part) and not self._belongs(part):
+            return before
+        return self.hazard_of(part)
 
     def is_generic(self, part: str) -> bool:
         """True for plain hardware, which belongs to whatever is being worked on."""

@@ -1,192 +1,178 @@
-"""Loose ends told in words that are no event: "I'll do that later", "it hasn't turned up"."""
+"""Loose ends told in words that are no event: "that comes off again", "I'll do that later", "it's still empty"."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
-from pipeline.events.phrase import Phrase
+from pipeline.events.reading import SENTENCE
 from pipeline.loose_ends.sentences import Sentences
-from pipeline.records import Event, LooseEnd, PartMention
+from pipeline.loose_ends.topics import Topic, Topics
+from pipeline.records import LooseEnd
 
-_NOT_TIGHT = frozenset(("tight", "loose", "fingertight", "hand", "threads", "snug", "started", "caught"))
-_DOING = frozenset(("do", "doing", "sort", "finish", "tackle", "attack"))
-_WILL = frozenset(("will", "going", "need", "have", "has", "got", "needs", "wants", "must", "to", "be"))
-
-
-def find_said(events: Sequence[Event], mentions: Sequence[PartMention], sentences: Sentences) -> Iterator[LooseEnd]:
-    """Waiting, promised, loose and one-sided, by their cues."""
-    last = _Last(events, mentions)
-    yield from _waiting(sentences, last)
-    yield from _arriving(sentences)
-    yield from _empty(sentences, last)
-    yield from _promised(sentences, last)
-    yield from _loose(sentences, last)
-    yield from _one_side(sentences, last)
-
-
-class _Last:
-    """Which part was the matter before a word."""
-
-    def __init__(self, events: Sequence[Event], mentions: Sequence[PartMention]) -> None:
-        self._talked: list[tuple[int, Event | PartMention]] = sorted(
-            [
-                *((event.start_word, event) for event in events),
-                *((mention.start_word, mention) for mention in mentions),
-            ],
-            key=lambda pair: pair[0],
-        )
-
-    def before(self, word: int) -> Event | PartMention | None:
-        """The event or mention that starts last before an original word."""
-        return next((talk for start, talk in reversed(self._talked) if start <= word), None)
+_NOT_SO = frozenset(("if", "was", "were", "unless", "never", "sure", "check", "you", "should"))
+_PUTTING = frozenset((
+    "put", "on", "in", "used", "using", "held", "stuck", "got", "sat", "hung", "lent", "borrowed", "back", "wrapped",
+    "there", "fitted", "bolted", "taped", "tied", "slid", "pushed", "patched", "popped", "cover",
+))  # fmt: skip
+_PLACED = frozenset(("fit", "assemble", "repair", "renew", "connect", "seal", "coat", "route"))
+_WILL = frozenset(("will", "going", "need", "needs", "wants", "want", "must", "got", "gonna"))
+_LATER = frozenset(("when", "once", "after", "until", "till"))
+_IDLE = frozenset(("be", "have", "get", "see", "know", "need", "want", "say", "come", "go", "wait", "start", "show"))
+_DOING = frozenset(("do", "doing"))
+_FILLING = frozenset(("fill", "top_up"))
+_BACK = 40
 
 
-def _end(
-    kind: str, part: Phrase | Event | PartMention, sentences: Sentences, start: int, end: int, action: str = ""
+def find_said(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
+    """Provisional, loose, not closed and promised, by their cues."""
+    yield from _comes_off_again(sentences, topics)
+    yield from _temporary(sentences, topics)
+    yield from _loose(sentences, topics)
+    yield from _empty(sentences, topics)
+    yield from _cover_off(sentences, topics)
+    yield from _promised(sentences, topics)
+    yield from _job_for_later(sentences, topics)
+
+
+def told_end(
+    kind: str, topic: Topic, sentences: Sentences, start: int, end: int, action: str = "", side: str = ""
 ) -> LooseEnd:
+    """A loose end that rests on the units `start` to `end`."""
     said, start_word, end_word, start_ms = sentences.told(start, end)
-    name = part.name if isinstance(part, Phrase) else part.part
-    event = part.id if isinstance(part, Event) else ""
-    return LooseEnd(kind, name, said, start_ms, "", None, part.side, part.position, start_word, end_word, event, action)
+    event = topic.event.id if topic.event else ""
+    return LooseEnd(
+        kind, topic.name, said, start_ms, "", None, side or topic.side, topic.position, start_word, end_word, event,
+        action,
+    )  # fmt: skip
 
 
-def _waiting(sentences: Sentences, last: _Last) -> Iterator[LooseEnd]:
+def _comes_off_again(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
+    """ "so that comes off again"; without "again" only where the part was put on shortly before."""
+    for cue in ("again", "comes_off"):
+        for start, end in sentences.cues(cue):
+            first, _ = sentences.bounds(start)
+            if _NOT_SO & set(sentences.lead(start)):
+                continue
+            topic = topics.subject(start)
+            if topic is not None and (cue == "again" or _was_put_on(topics, topic, start)):
+                yield told_end("provisional", topic, sentences, max(first, start - 4), end, "fit")
+
+
+def _was_put_on(topics: Topics, topic: Topic, at: int) -> bool:
+    return any(
+        talk.event is not None and talk.name == topic.name and talk.at < at and at - talk.at < _BACK
+        and talk.event.action in _PLACED and talk.event.status == "provisional"
+        for talk in topics.all()
+    )  # fmt: skip
+
+
+def _temporary(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
+    """ "only temporary", "just so nothing falls in": said of what was put there."""
     text = sentences.scan.text
-    for start, end in sentences.cues("waiting"):
-        forward = text[end - 1] in ("for", "on", "order", "ordered", "of") and text[start] not in ("on",)
-        phrase = sentences.part_after(end) if forward else None
-        if forward and (end >= len(text) or sentences.scan.gap[end] or (phrase is not None and phrase.is_pronoun)):
-            phrase, forward = None, False
-        if phrase is not None and text[phrase.end : phrase.end + 1] == ["to"]:
+    for start, end in sentences.cues("temporary"):
+        first, stop = sentences.bounds(start)
+        before = text[first:start]
+        if _NOT_SO & set(before[-8:]) or not _PUTTING & set(before) or "not" in before[-8:]:
             continue
-        part: Phrase | Event | PartMention | None = phrase if phrase is not None and phrase.is_part else None
-        if part is None and not forward:
-            part = sentences.part_before(start, 12)
-        if part is None:
-            part = last.before(sentences.told(start, end)[1])
-        if part is not None:
-            stop = phrase.end if phrase is not None else end
-            yield _end("waiting", part, sentences, max(0, start), stop, "fit")
-
-
-def _empty(sentences: Sentences, last: _Last) -> Iterator[LooseEnd]:
-    """ "the differential is still empty"."""
-    for start, end in sentences.cues("empty"):
-        part = sentences.part_before(start, 6) or last.before(sentences.told(start, end)[1])
-        if part is not None:
-            yield _end("not_closed", part, sentences, start, end, "fill")
-
-
-def _arriving(sentences: Sentences) -> Iterator[LooseEnd]:
-    """ "I'll do that when the casing arrives"; where something comes off again for it, that is the loose end."""
-    text = sentences.scan.text
-    for at, word in enumerate(text):
-        if word not in ("when", "until", "once", "till"):
+        if sentences.any_cue(("not_temporary", "loose", "deferred"), first, stop):
             continue
-        phrase = sentences.part_after(at + 1)
-        if phrase is None or not phrase.is_part or phrase.start != at + 1:
-            continue
-        comes = text[phrase.end : phrase.end + 2]
-        if comes[:1] not in (["arrives"], ["arrive"]) and comes not in (
-            ["turns", "up"],
-            ["gets", "here"],
-            ["comes", "in"],
-        ):
-            continue
-        start, end = sentences.bounds(at)
-        if not {"again", "back"} & set(text[start:end]):
-            yield _end("waiting", phrase, sentences, at, phrase.end + 1, "fit")
+        placed = [
+            talk for talk in topics.all()
+            if talk.event is not None and first <= talk.at < start and talk.event.action in _PLACED
+            and talk.event.status in ("done", "provisional")
+        ]  # fmt: skip
+        topic = placed[-1] if placed else topics.subject(start)
+        if topic is not None:
+            yield told_end("provisional", topic, sentences, first, end, "fit")
 
 
-def _promised(sentences: Sentences, last: _Last) -> Iterator[LooseEnd]:
-    """ "I'll do that later": the job is the one talked about."""
-    text = sentences.scan.text
-    for at in range(1, len(text)):
-        if text[at] not in _DOING or text[at - 1] not in _WILL | {"to", "also", "just"}:
-            continue
-        phrase = sentences.part_after(at + 1)
-        start, end = sentences.bounds(at)
-        later = any(start <= cue < end for cue, _ in sentences.cues("deferred")) or any(
-            word in ("when", "once", "after") for word in text[at:end]
-        )
-        if not later or phrase is None or phrase.start != at + 1:
-            continue
-        part: Phrase | Event | PartMention | None = phrase if phrase.is_part else None
-        if part is None and phrase.is_pronoun:
-            part = sentences.part_before(at, 10) or last.before(sentences.told(at, at + 1)[1])
-        if part is not None:
-            action = part.action if isinstance(part, Event) and part.status in ("negated", "planned") else ""
-            yield _end("promised", part, sentences, start, end, action)
-
-
-def _loose(sentences: Sentences, last: _Last) -> Iterator[LooseEnd]:
-    """ "it's only finger tight": said of the last part where no event says it."""
+def _loose(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
+    """ "it's only finger tight", "just nipped", "I've left the clamps slack"."""
     text = sentences.scan.text
     for start, end in sentences.cues("loose"):
-        before = text[max(0, start - 6) : start]
-        if text[end - 1] not in _NOT_TIGHT or any(word in ("if", "was", "were") for word in before):
+        first, _ = sentences.bounds(start)
+        if _NOT_SO & set(sentences.lead(start)):
             continue
-        if text[end - 1] == "hand" and not {"only", "just"} & set(before) and text[start] not in ("hand",):
+        topic = topics.object_of(end) if text[start] in ("just", "only", "loosely") else None
+        topic = topic or _pointed_inside(topics, sentences, start, end) or topics.subject(start)
+        fastener = topic is not None and topic.name.split()[-1] in sentences.rules.words["safety_heads"]
+        if text[start] in ("want", "wants", "need", "needs") and not fastener:
             continue
-        part = sentences.part_before(start, 6) or last.before(sentences.told(start, end)[1])
-        if part is not None:
-            yield _end("loose", part, sentences, start, end, "tighten")
+        if topic is not None:
+            yield told_end("loose", topic, sentences, first, end, "tighten")
     for at, word in enumerate(text):
-        if word in ("left", "leave", "leaving"):
-            phrase = sentences.part_after(at + 1)
-            if phrase is not None and phrase.is_part and "loose" in text[phrase.end : phrase.end + 3]:
-                yield _end("loose", phrase, sentences, at, phrase.end + 1, "tighten")
+        phrase = sentences.scan.starting.get(at + 1)
+        if word in ("left", "leave", "leaving") and phrase is not None:
+            slack = {"loose", "slack"} & set(text[phrase.end : phrase.end + 3])
+            topic = topics.meant_by(phrase)
+            if slack and topic is not None:
+                yield told_end("loose", topic, sentences, at, phrase.end + 1, "tighten")
 
 
-def _one_side(sentences: Sentences, last: _Last) -> Iterator[LooseEnd]:
-    """ "I've only done the left", "the other side is still to do"."""
-    text, rules = sentences.scan.text, sentences.rules
-    for at in range(len(text)):
-        if text[at] not in ("only", "just") or at + 1 >= len(text):
+def _pointed_inside(topics: Topics, sentences: Sentences, start: int, end: int) -> Topic | None:
+    """ "run THOSE up by hand", "not done THE NUTS up"."""
+    for at in range(start, end):
+        phrase = sentences.scan.starting.get(at)
+        if phrase is not None and (phrase.is_part or phrase.is_pronoun) and phrase.end <= end:
+            return topics.meant_by(phrase)
+    return None
+
+
+def _empty(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
+    """ "the differential is still empty", "there's no oil in the engine"."""
+    text = sentences.scan.text
+    for start, end in sentences.cues("empty"):
+        first, _ = sentences.bounds(start)
+        if _NOT_SO & set(sentences.lead(start)):
             continue
-        start, end = sentences.bounds(at)
-        clause_end = next((spot for spot in range(at + 1, end) if text[spot] in ("because", "so", "but")), end)
-        done = next(
-            (
-                spot
-                for spot in range(at + 1, min(at + 4, clause_end))
-                if text[spot] in ("done", "fitted", "bolted", "torqued", "got", "the")
-            ),
-            None,
-        )
-        if done is None:
+        inside = sentences.scan.starting.get(end - 1) if text[end - 1] == "the" else None
+        topic = topics.meant_by(inside) if inside is not None else topics.subject(start)
+        if topic is not None:
+            yield told_end("not_closed", topic, sentences, first, end, "fill")
+
+
+def _cover_off(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
+    """ "it isn't back on yet", "I've not put it back": opened and not closed."""
+    for start, end in sentences.cues("not_back"):
+        first, _ = sentences.bounds(start)
+        topic = _pointed_inside(topics, sentences, start, end) or topics.subject(start)
+        if topic is not None and not _NOT_SO & set(sentences.lead(start)):
+            yield told_end("not_closed", topic, sentences, first, end, "fit")
+
+
+def _promised(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
+    """ "I'll turn one up next week", "the loom I'll do next time"."""
+    scan, text = sentences.scan, sentences.scan.text
+    doing = {at: at + 1 for at, word in enumerate(text) if word in _DOING}
+    busy = {at: end for at, (end, verbs) in scan.verbs.items() if not any(verb.lemma in _IDLE for verb in verbs)}
+    for at, verb_end in sorted((busy | doing).items()):
+        first, stop = sentences.bounds(at)
+        lead = text[max(first, at - 4) : at]
+        if not _WILL & set(lead) or {"not", "you"} & set(lead):
             continue
-        words = " ".join(text[at:clause_end])
-        tables = (rules.side, rules.position) if "so far" in words else (rules.side,)
-        spots = range(done, min(done + 8, clause_end))
-        side = next((hit[1] for table in tables for spot in spots if (hit := table.at(text, spot)) is not None), "")
-        if not side or (text[done] == "the" and "for now" not in words and "so far" not in words):
+        later = sentences.any_cue(("deferred",), max(first, at - 8), stop) or _LATER & set(text[verb_end:stop])
+        if not later or {"was", "were"} & set(lead):
             continue
-        part = sentences.part_before(at, 8) or last.before(sentences.told(at, at + 1)[1])
-        named = next(
-            (
-                phrase
-                for phrase in sentences.scan.phrases
-                if done <= phrase.start < clause_end and phrase.is_part and phrase.side
-            ),
-            None,
-        )
-        chosen = named or part
-        if chosen is not None:
-            found = _end("one_side_only", chosen, sentences, start, clause_end)
-            yield LooseEnd(
-                found.kind,
-                found.part,
-                found.said,
-                found.start_ms,
-                side=side,
-                start_word=found.start_word,
-                end_word=found.end_word,
-            )
-    for at, end in sentences.cues("other_side"):
-        start, stop = sentences.bounds(at)
-        if not any(word in ("still", "yet", "not", "later", "tomorrow") for word in text[start:stop]):
+        topic = topics.object_of(verb_end) or topics.subject(at)
+        if topic is not None:
+            action = topic.event.action if topic.event and topic.event.status in ("negated", "planned") else ""
+            yield told_end("promised", topic, sentences, first, stop, action)
+
+
+def _job_for_later(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
+    """ "that's a job for the morning"."""
+    text = sentences.scan.text
+    for start, end in sentences.cues("later_job"):
+        first, stop = sentences.bounds(start)
+        if {"not", "was", "were", "before", "going"} & set(text[max(first, start - 6) : start]):
             continue
-        part = last.before(sentences.told(at, end)[1])
-        if part is not None:
-            yield _end("one_side_only", part, sentences, start, stop)
+        topic = topics.subject(start)
+        if topic is not None and (end == len(text) or scan_gap(sentences, end) or text[end - 1] == "for"):
+            action = topic.event.action if topic.event and topic.event.status in ("negated", "planned") else ""
+            yield told_end("promised", topic, sentences, first, min(stop, end + 3), action)
+
+
+def scan_gap(sentences: Sentences, at: int) -> bool:
+    """True where a break stands before a unit, or the text has no breaks to go by."""
+    gaps = sentences.scan.gap
+    return gaps[at] > 0 or SENTENCE not in gaps[1:]

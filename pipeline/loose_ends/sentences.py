@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from pipeline.events.phrase import Phrase, Scan
+from pipeline.events.phrase import Scan
 from pipeline.events.reading import PAUSE, SENTENCE
 from pipeline.events.rules import Rules
 from pipeline.records import Event, Token
@@ -21,10 +21,13 @@ class Sentences:
         for index, unit in enumerate(scan.units):
             self._unit_of.setdefault(tokens[unit.token].start_word, index)
 
+    def units(self, event: Event) -> tuple[int, int]:
+        """Units (start, end) of the words of an event."""
+        return self._unit_of.get(event.start_word, 0), self._unit_of.get(event.end_word, len(self.scan.text))
+
     def span(self, event: Event) -> tuple[int, int]:
         """Units (start, end) of an event and of what is said on in the same breath."""
-        start = self._unit_of.get(event.start_word, 0)
-        end = self._unit_of.get(event.end_word, len(self.scan.text))
+        start, end = self.units(event)
         stop = end
         while stop < len(self.scan.text) and stop - end < _REACH and self.scan.gap[stop] < PAUSE:
             if self.scan.text[stop] in ("so", "now", "right", "anyway", "but", "and") or self.scan.text[stop] == "then":
@@ -91,28 +94,16 @@ class Sentences:
             end += 1
         return start, end
 
-    def part_after(self, at: int) -> Phrase | None:
-        """The part that starts within a few words."""
-        for index in range(at, min(at + 3, len(self.scan.text))):
-            phrase = self.scan.starting.get(index)
-            if phrase is not None and (phrase.is_part or phrase.is_pronoun):
-                return phrase
-        return None
+    def lead(self, at: int, reach: int = 6) -> Sequence[str]:
+        """The words right before a unit, back to the last break."""
+        start = at
+        while start > 0 and at - start < reach and not self.scan.gap[start]:
+            start -= 1
+        return self.scan.text[start:at]
 
-    def part_before(self, at: int, reach: int = 12) -> Phrase | None:
-        """The nearest named part before a unit."""
-        parts = [
-            phrase
-            for phrase in self.scan.phrases
-            if phrase.is_part and not phrase.weak and at - reach <= phrase.start < at
-        ]
-        strong = [
-            phrase
-            for phrase in parts
-            if not phrase.start or self.scan.text[phrase.start - 1] not in self.rules.words["prepositions"]
-        ]
-        chosen = strong or parts
-        return chosen[-1] if chosen else None
+    def any_cue(self, cues: Sequence[str], start: int, end: int) -> bool:
+        """True where one of some cues is said within some units."""
+        return any(self.rules.cues[cue].at(self.scan.text, at) for cue in cues for at in range(start, end))
 
     def told(self, start: int, end: int) -> tuple[str, int, int, int]:
         """(text, start_word, end_word, start_ms) of some units."""

@@ -1,0 +1,71 @@
+"""Loose ends that wait for a part: "I'm waiting on one", "when the casing arrives", "it's on order"."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from pipeline.loose_ends.said import told_end
+from pipeline.loose_ends.sentences import Sentences
+from pipeline.loose_ends.topics import Topic, Topics
+from pipeline.records import LooseEnd
+
+_FORWARD = frozenset(("for", "on", "order", "of", "one", "got", "wrong"))
+_NOT_WAITING = frozenset(("was", "were", "not", "if", "without", "waited", "had", "you", "never"))
+_NO_PART = frozenset((
+    "paint", "glue", "sealant", "varnish", "primer", "lacquer", "coat", "weather", "rain", "resin", "epoxy",
+))  # fmt: skip
+
+
+def find_waiting(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
+    """What is waited for, ordered, away or said to come."""
+    yield from _waiting(sentences, topics)
+    yield from _arriving(sentences, topics)
+
+
+def _waiting(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
+    text, scan = sentences.scan.text, sentences.scan
+    taken = -1
+    for start, end in sentences.cues("waiting"):
+        first, stop = sentences.bounds(start)
+        lead = set(text[max(first, start - 4) : start])
+        if start < taken or (_NOT_WAITING & lead and text[start] not in ("not",)) or "drying" in text[first:stop]:
+            continue
+        taken = end
+        forward = text[end - 1] in _FORWARD and text[start : start + 2] != ["on", "order"]
+        phrase = scan.starting.get(end) if forward and end < len(text) and not scan.gap[end] else None
+        if phrase is not None and text[phrase.end : phrase.end + 1] == ["to"]:
+            continue
+        topic = topics.meant_by(phrase) if phrase is not None else None
+        if topic is None:
+            blocked = phrase is not None and not phrase.is_pronoun and phrase.kind != "person"
+            topic = None if blocked else topics.subject(start)
+        if topic is not None and topic.name.split()[-1] not in _NO_PART:
+            yield told_end("waiting", topic, sentences, first, phrase.end if phrase is not None else end, "fit")
+
+
+def _arriving(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
+    """ "when the casing arrives", "until I've got the other seal"."""
+    text, rules, scan = sentences.scan.text, sentences.rules, sentences.scan
+    for at, word in enumerate(text[:-1]):
+        if word not in ("when", "until", "once", "till"):
+            continue
+        first, _ = sentences.bounds(at)
+        subject = scan.starting.get(at + 1)
+        comes = rules.cues["arrives"].at(text, subject.end) if subject is not None else None
+        getting = rules.cues["getting"].at(text, at + 1)
+        topic: Topic | None = None
+        end = at + 1
+        if subject is not None and comes is not None and subject.kind != "person":
+            topic, end = topics.meant_by(subject) if subject.is_part else None, comes[0]
+            off = text[comes[0] : comes[0] + 1]
+            if off and off[0] in ("off", "out", "to", "up", "down", "apart", "away", "loose", "round"):
+                continue
+        elif getting is not None:
+            phrase = scan.starting.get(getting[0])
+            topic = topics.of_phrase(phrase) if phrase is not None and topics.is_topic(phrase) else None
+            end = phrase.end if phrase is not None else end
+            if text[end : end + 1] and text[end] in ("off", "out", "on", "in", "up", "back", "apart", "to", "done"):
+                continue
+        told = {"was", "were", "did", "had", "you"} & set(text[first:at])
+        if topic is not None and not told and topic.name.split()[-1] not in _NO_PART:
+            yield told_end("waiting", topic, sentences, first, end, "fit")

@@ -1,0 +1,128 @@
+"""Which part a remark is about: the part named beside it, or the one that "it", "those" and "the other one" mean."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+
+from pipeline.events.phrase import Phrase
+from pipeline.loose_ends.sentences import Sentences
+from pipeline.records import Event, PartMention
+
+REACH = 150
+# Costs in words, as for the pronouns of events: how much nearer such a part must be to win.
+_ASIDE, _OTHER_NUMBER, _UNKNOWN, _NOT_PAIRED = 24, 60, 6, 60
+_STUFF = frozenset(("tool", "measure", "finish", "material"))
+_NO_TOPIC = frozenset(("workshop", "bench", "garage", "shed", "floor", "ground"))
+_POINTING = frozenset(("it", "that", "those", "these", "they", "them", "this", "which"))
+_MANY = frozenset(("those", "these", "they", "them", "ones"))
+
+
+@dataclass(frozen=True, slots=True)
+class Topic:
+    """A part that was talked about at a unit. `event` is what was done to it there, if anything."""
+
+    at: int
+    name: str
+    plural: bool | None
+    side: str = ""
+    position: str = ""
+    event: Event | None = None
+    kind: str = ""
+    aside: bool = False
+
+
+class Topics:
+    """The parts of one recording in order of time."""
+
+    def __init__(
+        self,
+        events: Sequence[Event],
+        mentions: Sequence[PartMention],
+        sentences: Sentences,
+        is_paired: Callable[[str], bool],
+    ) -> None:
+        self._sentences, self._is_paired = sentences, is_paired
+        self._text = sentences.scan.text
+        talks = [self.of_phrase(phrase) for phrase in sentences.scan.phrases if self.is_topic(phrase)]
+        for event in events:
+            start, end = sentences.units(event)
+            named = next((talk for talk in talks if talk.name == event.part and start <= talk.at < end), None)
+            plural = named.plural if named else (event.count or 0) > 1 or None
+            at = named.at if named else start
+            talks.append(Topic(at, event.part, plural, event.side, event.position, event, "part"))
+        self._talks = sorted(talks, key=lambda talk: talk.at)
+
+    def of_phrase(self, phrase: Phrase) -> Topic:
+        """A named part as a topic."""
+        return Topic(
+            phrase.start, phrase.name, phrase.plural, phrase.side, phrase.position, None, phrase.kind,
+            self._is_governed(phrase),
+        )  # fmt: skip
+
+    def is_topic(self, phrase: Phrase) -> bool:
+        """True for a named part; tools, materials and places are what work is done with."""
+        return (
+            phrase.is_part and not phrase.weak and phrase.kind not in _STUFF and phrase.head not in _NO_TOPIC
+            and not (phrase.measure and not phrase.kind)
+        )  # fmt: skip
+
+    def _is_governed(self, phrase: Phrase) -> bool:
+        """ "on the shaft", "with a new bolt"."""
+        if not phrase.start or self._sentences.scan.gap[phrase.start]:
+            return False
+        before = self._text[phrase.start - 1]
+        return before in self._sentences.rules.words["prepositions"] and before not in ("so", "then", "like")
+
+    def all(self) -> Iterator[Topic]:
+        """Every topic in order of the words."""
+        return iter(self._talks)
+
+    def before(self, at: int, plural: bool | None = None, paired: bool = False) -> Topic | None:
+        """The part most likely meant at a unit by a pointing word, or by nothing at all."""
+        best, least = None, float(REACH)
+        for talk in self._talks:
+            if talk.at >= at:
+                break
+            if talk.kind == "fluid":
+                continue
+            cost = float(at - talk.at) + (_ASIDE if talk.aside else 0)
+            cost += _UNKNOWN if not talk.kind else 0
+            if plural is not None and talk.plural is not None and talk.plural != plural:
+                cost += _OTHER_NUMBER
+            if paired and not self._is_paired(talk.name):
+                cost += _NOT_PAIRED
+            if cost <= least:
+                best, least = talk, cost
+        return best
+
+    def meant_by(self, phrase: Phrase) -> Topic | None:
+        """The part of a phrase: its own name, or what the pointing word stands for."""
+        if self.is_topic(phrase):
+            return self.of_phrase(phrase)
+        return self.before(phrase.start, phrase.plural or phrase.head in _MANY) if phrase.is_pronoun else None
+
+    def subject(self, at: int, reach: int = 24) -> Topic | None:
+        """What a remark at a unit is about: the nearest part or pointing word before it, else the topic before."""
+        start, _ = self._sentences.bounds(at)
+        aside: Topic | None = None
+        index = at
+        while index > max(start, at - reach):
+            phrase = self._sentences.scan.ending.get(index)
+            if phrase is not None and self.is_topic(phrase):
+                if not self._is_governed(phrase):
+                    return self.of_phrase(phrase)
+                aside = aside or self.of_phrase(phrase)
+            elif phrase is not None and phrase.is_pronoun:
+                return self.meant_by(phrase) or aside
+            elif self._text[index - 1] in _POINTING:
+                return self.before(index - 1, self._text[index - 1] in _MANY) or aside
+            index = phrase.start if phrase is not None else index - 1
+        return aside or self.before(at)
+
+    def object_of(self, end: int) -> Topic | None:
+        """The part named right after a cue: "just nipped | the bolts"."""
+        if end >= len(self._text) or self._sentences.scan.gap[end]:
+            return None
+        phrase = self._sentences.scan.starting.get(end)
+        return self.meant_by(phrase) if phrase is not None else None
