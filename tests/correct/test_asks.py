@@ -1,10 +1,8 @@
 from pipeline.correct.asks import correction_findings
 from pipeline.records import Correction, Word
 
-WORDS = tuple(
-    Word(text, at * 1000, at * 1000 + 500)
-    for at, text in enumerate(["the", "split", "pen", "and", "the", "split", "pen", "too"])
-)
+TEXT = ["the", "split", "pen", "and", "the", "split", "pen", "too"]
+WORDS = tuple(Word(text, at * 1000, at * 1000 + 500) for at, text in enumerate(TEXT))
 
 
 def ask(start_word: int, score: float) -> Correction:
