@@ -111,9 +111,17 @@ class _Builder(PartResolver):
         parts = [part for part in parts if self._makes_sense(predicate, part)]
         for part in parts:
             self._emit(predicate, part, clause, end)
+        if predicate.provisional_with is not None:
+            self._emit_held(predicate, predicate.provisional_with, end)
         if predicate.action in _JOINING and predicate.status in ("done", "planned", "provisional", "advised"):
             for part in self._fitted_with(predicate, end):
                 self._emit(replace_action(predicate), part, Details(), end)
+
+    def _emit_held(self, predicate: Predicate, part: Phrase, end: int) -> None:
+        """The bolts of "on with two bolts finger tight" or "with the old bolts for now"."""
+        action = "fit" if part.condition else "tighten"
+        held = replace(predicate, action=action, status="provisional", said_as="with", trigger="for now", objects=[part])
+        self._emit(held, part, Details(), end)
 
     def _makes_sense(self, predicate: Predicate, part: Phrase) -> bool:
         """A clearance is measured or set, not fitted; oil that comes out was not removed by hand."""
@@ -146,7 +154,9 @@ class _Builder(PartResolver):
                     self._events[index] = replace(
                         event, status="provisional", why=f"{event.why}; then “{' '.join(words)}”"
                     )
-                    return False
+                    return returns and predicate.trigger in _MUST
+        if parts and returns and predicate.trigger in _MUST:
+            predicate.action, predicate.status = "fit", "provisional"
         return False
 
     def _clause_start(self, place: int, predicate: Predicate) -> int:
@@ -227,7 +237,7 @@ class _Builder(PartResolver):
             clause.fastening, clause.reason, clause.applicability,
             why=_why(predicate, action),
         )  # fmt: skip
-        if self._repeats(event, start):
+        if self._repeats(event, start) or self._known_new(event, predicate, start):
             return
         self._claimed.update(event.quantities)
         self._events.append(event)
@@ -236,6 +246,10 @@ class _Builder(PartResolver):
     def _action(self, predicate: Predicate, part: Phrase, quantities: list[Quantity]) -> str:
         """What the part or the figure makes of the verb: screws are set, oil is filled in, nuts go down to a torque."""
         action = predicate.action
+        if action == "clean" and predicate.lemma in ("soak", "dip") and self._in_oil(predicate):
+            return "lubricate"
+        if predicate.lemma in _DRAWN and action in ("fit", "tighten", "cut") and part.head in self._rules.words["lines"]:
+            return "route" if predicate.said_as.split()[-1] in _ALONG else action
         if predicate.lemma in self._rules.adjusting_verbs and part.name.endswith(self._rules.adjusting_heads):
             return "adjust" if action in ("fit", "remove", "tighten", "slacken", "machine") else action
         if part.kind == "fluid" and action == "fit":
@@ -245,6 +259,13 @@ class _Builder(PartResolver):
         if action == "fit" and part.kind == "fastener" and any(qty.kind == "torque" for qty in quantities):
             return "torque"
         return action
+
+    def _in_oil(self, predicate: Predicate) -> bool:
+        """ "soaked the plates in a bit of oil"."""
+        for phrase in self._scan.phrases:
+            if predicate.verb < phrase.start < predicate.end + 6 and self._scan.text[phrase.start - 1] == "in":
+                return phrase.head in ("oil", "fluid", "grease")
+        return False
 
     def _repeats(self, event: Event, start: int) -> bool:
         """A restart ("I fitted the, I fitted the seal") is one event."""
@@ -260,6 +281,25 @@ class _Builder(PartResolver):
                 return True
         return False
 
+    def _known_new(self, event: Event, predicate: Predicate, start: int) -> bool:
+        """ "The new seal is in. ... The seal is new": one fitting, told twice, in either order."""
+        for index in range(len(self._events) - 1, -1, -1):
+            other = self._events[index]
+            if start - self._places[index][1] > _SAME_JOB or other.part != event.part:
+                continue
+            if (other.side, other.position) != (event.side, event.position) or other.status != "done":
+                continue
+            if other.action not in ("fit", "renew") or event.action not in ("fit", "renew") or event.status != "done":
+                continue
+            if predicate.said_as in _ONLY_NEW and other.condition in ("", "new"):
+                self._events[index] = replace(other, condition="new")
+                return True
+            if any(f"“{said}”" in other.why for said in _ONLY_NEW) and event.condition in ("", "new"):
+                self._events[index] = replace(event, condition="new", count=event.count or other.count)
+                self._places[index] = start, self._places[index][1]
+                return True
+        return False
+
     def _quantities_in(self, predicate: Predicate, end: int) -> list[Quantity]:
         """Figures said between the verb group and the end of the clause."""
         first = self._tokens[self._scan.units[predicate.start].token].start_word
@@ -271,6 +311,11 @@ class _Builder(PartResolver):
         ]
 
 
+_MUST = frozenset(("has to", "have to", "will have to", "has got to", "have got to", "got to", "must", "needs to"))
+_ONLY_NEW = ("is new", "new")
+_SAME_JOB = 60
+_DRAWN = frozenset(("run", "thread", "feed", "pass", "lead", "take", "pull", "bring", "push", "poke"))
+_ALONG = frozenset(("through", "under", "down", "along", "round", "around", "behind", "up", "over", "past", "across"))
 _OF_MEASURES = frozenset(("measure", "adjust", "inspect", "machine", "test", "renew"))
 _OF_FLUIDS = frozenset(
     ("drain", "fill", "fit", "top_up", "renew", "remove", "inspect", "measure", "test", "lubricate", "bleed")

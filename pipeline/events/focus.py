@@ -69,6 +69,8 @@ class Focus:
             governed = (
                 before in prepositions and before not in ("so", "then", "like") and not self._scan.gap[phrase.start]
             )
+            if before in ("to", "for") and self._scan.text[phrase.start - 2] in _TURNS_TO and phrase.start > 1:
+                governed = False
             earlier = self._scan.ending.get(phrase.start - 1) if before == "and" else None
             if earlier is not None and earlier == self._governed:
                 governed = True
@@ -80,7 +82,7 @@ class Focus:
 
     def touch(self, at: int, parts: list[Phrase], action: str = "") -> None:
         """These parts are being worked on at unit `at`."""
-        if parts:
+        if parts and parts[0].kind != "tool" and parts[0].head not in self._rules.words["gauges"]:
             self._talks.append(_Talk(at, tuple(parts), False, action))
 
     def resolve(self, pronoun: Phrase, action: str = "") -> list[Phrase]:
@@ -88,9 +90,12 @@ class Focus:
         self.pass_over(pronoun.start)
         best: _Talk | None = None
         least = float(REACH)
-        for talk in self._talks:
-            cost = self._cost(talk, pronoun, action)
-            if cost <= least:
+        for place in range(len(self._talks) - 1, -1, -1):
+            talk = self._talks[place]
+            if pronoun.start - talk.at > REACH:
+                break
+            cost = self._cost(place, pronoun, action)
+            if cost < least or (best is None and cost <= least):
                 best, least = talk, cost
         found = list(best.parts) if best else []
         own = {name: value for name in ("side", "position", "condition", "finish") if (value := getattr(pronoun, name))}
@@ -102,20 +107,34 @@ class Focus:
             return [replace(part, count=pronoun.count, **own) for part in found]
         return [replace(part, **own) for part in found]
 
-    def _cost(self, talk: _Talk, pronoun: Phrase, action: str) -> float:
+    def _told_twice(self, place: int) -> bool:
+        """ "left cup in, right cup in, both torqued": two of one name."""
+        talk = self._talks[place]
+        name, sides = talk.parts[0].name, {talk.parts[0].side + talk.parts[0].position}
+        for other in reversed(self._talks[:place]):
+            if other.at <= talk.at - 20:
+                break
+            if other.parts[0].name == name:
+                sides.add(other.parts[0].side + other.parts[0].position)
+        return len(sides) > 1
+
+    def _cost(self, place: int, pronoun: Phrase, action: str) -> float:
+        talk = self._talks[place]
         if talk.at >= pronoun.start:
             return REACH * 2
         cost = float(pronoun.start - talk.at) + (_ASIDE if talk.aside else 0)
         cost += 0 if talk.parts[0].kind or talk.action else _UNKNOWN
-        many = len(talk.parts) > 1 or talk.parts[0].plural
+        many = len(talk.parts) > 1 or talk.parts[0].plural or (pronoun.plural and self._told_twice(place))
         if pronoun.head in ("one", "another"):
             many = pronoun.plural
-        if many != pronoun.plural:
+        if many != pronoun.plural and pronoun.head not in OWN:
             cost += _OTHER_NUMBER
         if talk.parts[0].head in self._rules.words["features"]:
             cost += _FEATURE
         if action in _FASTENING and (talk.parts[0].kind != "fastener" or talk.parts[0].head == "washer"):
             cost += _NO_FASTENER
+        if action in _OF_VESSELS and (talk.parts[0].kind == "fastener" or talk.parts[0].head in _NO_VESSELS):
+            cost += _OTHER_WORK
         fluid = talk.parts[0].kind == "fluid"
         if action in _FLUID_WORK and talk.action not in _FLUID_WORK and not fluid:
             cost += _OTHER_WORK
@@ -124,5 +143,10 @@ class Focus:
         return cost
 
 
+# "back to the union", "now for the head": what is talked about from here on.
+_TURNS_TO = frozenset(("back", "on", "over", "round", "move", "moving", "now", "come", "get", "onwards"))
+OWN = frozenset(("mine", "yours", "ours", "hers"))
 _FASTENING = frozenset(("tighten", "torque", "slacken"))
+_OF_VESSELS = frozenset(("fill", "drain", "top_up", "bleed", "test"))
+_NO_VESSELS = frozenset(("seal", "gasket", "ring", "bearing", "bush", "shim", "spring", "key", "pin", "o-ring", "impeller"))
 _FLUID_WORK = frozenset(("fill", "drain", "top_up"))

@@ -25,6 +25,7 @@ class GroupSearch:
         self._found: list[Predicate] = []
         self._groups = {verb: self._group_start(verb) for verb in scan.verbs}
         self._inner = {inner for verb, group in self._groups.items() for inner in range(group, verb)}
+        self._topics: set[int] = set()
         self._causative: dict[int, Predicate] = {}
 
     def _limit(self) -> int:

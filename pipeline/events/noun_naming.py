@@ -51,6 +51,8 @@ class NounNaming:
         if self._term is None:
             last, plural = self._finder.singular(last)
         name = self._joined([*self._nouns[:-1], last])
+        if self._term is not None and name.startswith("back ") and self._term.name.startswith("rear "):
+            name = self._term.name
         leading = self._scan.text[self._end - len(self._nouns) - 1] if self._end > len(self._nouns) else ""
         if not self._known and leading in ("back", "top", "bottom") and self._end - len(self._nouns) > self._start:
             name = f"{leading} {name}"

@@ -153,7 +153,7 @@ class NounReader(NounNaming):
         return False
 
     def _more_noun(self, word: str, at: int) -> bool:
-        if word in ("loose", "tight", "home", "caught"):
+        if word in ("loose", "tight", "home", "caught", "need", "needs", "want", "wants"):
             return False
         if self._could_be_noun(at, word) and self._noun_like_verb(at):
             if self._finder.finish_at(self._scan.text, at) or self._rules.condition.at(self._scan.text, at):
@@ -203,7 +203,8 @@ class NounReader(NounNaming):
         named = after in self._finder.determiners or after in ("it", "them")
         takes_object = named or after in PARTICLES
         object_of = self._start - 1 in self._scan.verbs
-        singular = bool(self._determiner or object_of) and not self._finder.singular(self._nouns[-1])[1]
+        opens = not self._start or self._scan.gap[self._start] > 0
+        singular = bool(self._determiner or object_of or opens) and not self._finder.singular(self._nouns[-1])[1]
         return "base" in tags and ((singular and not named) or not takes_object or self._scan.gap[end] > 0)
 
     def _describing(self, word: str, at: int) -> bool:

@@ -110,9 +110,17 @@ class PartResolver:
                 before = self._scan.ending.get(subject.start - 1)
             if before is not None and (before.is_part or before.is_pronoun) and self._scan.gap[subject.start] < 2:
                 return [before]
+        if predicate.fluid and predicate.action == "fill":
+            fluid = self._scan.starting.get(self._fluid_start(predicate))
+            return [replace(fluid, kind="fluid")] if fluid is not None and fluid.is_part else []
         if predicate.fluid:
             return [Phrase(predicate.verb, predicate.verb + 1, "", "pronoun", "it")]
         return []
+
+    def _fluid_start(self, predicate: Predicate) -> int:
+        return next(
+            (p.start for p in self._scan.phrases if predicate.verb < p.start and p.name == predicate.fluid), -1
+        )
 
     def _fitted_with(self, predicate: Predicate, end: int) -> list[Phrase]:
         """ "the cover goes on with a new gasket": the gasket is fitted too; screws are what holds it."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from pipeline.events.focus import OWN
 from pipeline.events.noun_reader import NounReader
 from pipeline.events.phrase import Phrase, Scan
 from pipeline.events.reading import Unit
@@ -67,6 +68,8 @@ class PhraseFinder(VerbOrNoun):
         word = scan.text[start]
         if word in words["subjects"] and word != "they":
             return Phrase(start, start + 1, "", "person", word)
+        if word in OWN:
+            return Phrase(start, start + 1, "", "pronoun", word)
         following = scan.text[start + 1] if start + 1 < len(scan.text) else ""
         if word == "that" and following in _ARTICLES:
             return None

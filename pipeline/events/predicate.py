@@ -74,6 +74,7 @@ class Predicate:
     ambiguous: bool = False
     status_told: str = ""
     lemma_before: str = ""
+    provisional_with: Phrase | None = None
     status: str = ""
     trigger: str = ""
 

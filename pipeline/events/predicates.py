@@ -32,7 +32,7 @@ class PredicateSearch(VoiceSearch, StateSearch, VerblessSearch):
             return self._verb(at)
         if at < self._limit():
             return None
-        if scan.text[at] in self._rules.words["be"] or (scan.text[at] == "'s" and at and not self._owns(at)):
+        if scan.text[at] in self._rules.words["be"] and not (scan.text[at] == "'s" and (not at or self._owns(at))):
             return self._copula(at)
         return self._inverted(at) or self._verbless(at)
 

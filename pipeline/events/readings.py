@@ -234,6 +234,10 @@ class VerbReader(ObjectReader):
                 return hit[1]
         return ""
 
+    def substance_name(self, phrase: Phrase) -> str:
+        """The action of a substance that a part got: "the wing got etch primer"; "" for anything else."""
+        return self._substance_name(phrase, self._rules.substance_on)
+
     def _substance(self, end: int) -> Reading | None:
         """ "put a dab of sealant on both faces", "ran a tap through the hole"."""
         at = self.skip(end)

@@ -34,7 +34,7 @@ _UNDOABLE = frozenset(
     ]
 )
 _HANDS_ON = frozenset(("fit", "tighten", "torque", "connect", "slacken", "lubricate", "fill", "drain"))
-_LIGHTLY = frozenset(("catch", "nip", "snug", "pinch", "nipped", "be"))
+_LIGHTLY = frozenset(("nip", "snug", "pinch", "nipped", "be"))
 _ASKED = frozenset(
     ("i", "you", "we", "they", "he", "she", "it", "that", "this", "these", "those", "the", "anyone", "anybody")
 )
@@ -66,8 +66,6 @@ class Scope(Tense):
     def _status(self, predicate: Predicate, place: int, last: Predicate | None) -> tuple[str, str]:
         if self._is_question(predicate):
             return NONE, "a question"
-        if predicate.lemma == "catch" and not self._only(predicate) and "threads" not in self._scan.text[predicate.end : predicate.end + 5]:
-            return NONE, "no fastener"
         if predicate.voice == "passive" and predicate.subject is None and self._scan.text[predicate.group - 1 : predicate.group] == ["nothing"]:
             return NONE, "nothing"
         if predicate.action == "mark" and predicate.voice == "passive" and self._scan.text[predicate.verb - 1] in ("is", "are", "'s"):
@@ -284,6 +282,12 @@ class Scope(Tense):
             if not first < hit.start < max(end, predicate.end) or not hit.status:
                 continue
             said = " ".join(self._scan.text[hit.start : hit.end])
+            if self._scan.text[hit.end : hit.end + 1] == ["of"]:
+                continue
+            if hit.status == "provisional" and self._of_what_goes_with(predicate, hit.start):
+                continue
+            if hit.status == "provisional" and predicate.said_as.startswith("offer up"):
+                predicate.action = "fit"
             if hit.status == "provisional" and status == "done" and predicate.action in _UNDOABLE:
                 return "provisional", said
             if (
@@ -297,20 +301,30 @@ class Scope(Tense):
                 and status == "done"
                 and (predicate.form in ("s", "ing", "base") or self._gets_done(predicate))
                 and predicate.voice not in ("state", "verbless")
-                and not (said == "next" and predicate.form == "s" and predicate.objects[:1] and predicate.objects[0].is_part)
+                and not (said == "next" and predicate.form == "s" and "then" in self._scan.text[hit.end : hit.end + 2])
             ):
                 return "planned", said
             if hit.status == NONE:
                 return NONE, said
             if hit.status == "done" and status == "past":
                 return "done", said
-        if status == "done" and predicate.voice == "middle" and predicate.form == "s" and self._again(predicate):
+        if status == "done" and predicate.voice == "middle" and predicate.form in ("s", "ing") and self._again(predicate):
             return "planned", "again"
         if status == "done" and predicate.lemma in _LIGHTLY and self._only(predicate):
             return "provisional", f"just {predicate.lemma}"
         if status == "done" and predicate.action in ("fit", "tighten") and self._only_until(predicate, end):
             return "provisional", "just ... until"
         return status, trigger
+
+    def _of_what_goes_with(self, predicate: Predicate, at: int) -> bool:
+        """ "on with two bolts finger tight", "back up with the old bolts for now": said of the bolts alone."""
+        part = self._scan.ending.get(at)
+        if part is None or not part.is_part or part.start <= predicate.verb or part.kind == "tool":
+            return False
+        if self._scan.text[part.start - 1] != "with" or not (part.kind == "fastener" or part.condition):
+            return False
+        predicate.provisional_with = part
+        return part.condition != ""
 
     def _gets_done(self, predicate: Predicate) -> bool:
         """ "the silencer gets swapped next week": a passive that is not told as past."""
@@ -324,7 +338,7 @@ class Scope(Tense):
 
     def _only(self, predicate: Predicate) -> bool:
         """ "it's just nipped", not done up."""
-        chain = self._scan.text[predicate.start : predicate.verb]
+        chain = self._scan.text[max(0, min(predicate.start, predicate.group - 1)) : predicate.verb]
         return predicate.action == "tighten" and ("just" in chain or "only" in chain)
 
     def _only_until(self, predicate: Predicate, end: int) -> bool:

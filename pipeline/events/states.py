@@ -99,6 +99,8 @@ class StateSearch(GroupSearch):
 
     def _told_figure(self, start: int, group: int, at: int, look: int, subjects: list[Phrase]) -> Predicate | None:
         """ "they're thirty newton metres"."""
+        if self._scan.text[look : look + 1] in (["at"], ["to"]) and look + 1 in self._scan.torques:
+            look += 1
         if look not in self._scan.torques or not subjects or subjects[-1].kind in ("person", "nothing"):
             return None
         end = self._scan.figures[look]

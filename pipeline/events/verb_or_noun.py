@@ -50,6 +50,8 @@ class VerbOrNoun(WordSense):
             return False
         if word == "felt" and before not in words["subjects"] | words["have"] and after not in self.determiners:
             return False
+        if word == "left" and not before and after and after not in self.determiners | {"it", "them", "that"}:
+            return False
         if not before and "base" in tags and not takes_object and self._opens_as_noun(scan, end, after, verbs):
             return False
         inverted = before in PARTICLES and after in self.determiners
@@ -115,7 +117,8 @@ class VerbOrNoun(WordSense):
         words = self._rules.words
         if after in words["be"] or after in ("has", "had", "first", "last", "'s"):
             return True
-        if self._moving(verbs) or any(verb.lemma in self._rules.phrasal for verb in verbs):
+        phrasal = (self._rules.phrasal.get(verb.lemma) for verb in verbs)
+        if self._moving(verbs) or any(table is not None and table.at(scan.text, end) for table in phrasal):
             return False
         at = end
         while at < min(end + 3, len(scan.text)) and not scan.gap[at]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pipeline.events.groups import GroupSearch
 from pipeline.events.phrase import Phrase
 from pipeline.events.predicate import Predicate, form_of, last_of, participle_of
-from pipeline.events.reading import PAUSE
+from pipeline.events.reading import PAUSE, SENTENCE
 from pipeline.events.readings import BARE, MOVED, OTHER, PHRASAL, PLAIN, Reading
 
 _STANDING = frozenset(("sit", "rest", "run", "hang", "locate", "seat", "reach", "lie", "stand", "live", "bear"))
@@ -20,7 +20,7 @@ class VoiceSearch(GroupSearch):
         end, verbs = scan.verbs[at]
         group = self._groups[at]
         given = self._causative.pop(at, None)
-        subjects = self._subject(group)
+        subjects = self._subject(group) or self._topic(at, group)
         subject = subjects[-1] if subjects else None
         chain = text[group:at]
         thing = subject is not None and subject.kind != "person"
@@ -68,6 +68,16 @@ class VoiceSearch(GroupSearch):
             return predicate
         if lemma == "leave" and self._left_off(predicate, reading):
             return predicate
+        if lemma == "do" and "pp" in tags and (figure := self._done_to(predicate, subjects, reading)):
+            return figure
+        if lemma in ("get", "receive", "have") and subject is not None and not reading.action and (subject.is_part or subject.is_pronoun):
+            substance = self._scan.starting.get(self._reader.skip(end))
+            given_on = self._reader.substance_name(substance) if substance is not None else ""
+            if given_on and substance is not None:
+                predicate.action, predicate.voice, predicate.objects = given_on, "state", list(subjects)
+                predicate.fluid, predicate.end, predicate.said_as = substance.name, substance.end, f"{lemma} {substance.name}"
+                predicate.form = "pp"
+                return predicate
         wears = subject is not None and (subject.is_part or (subject.is_pronoun and "its" in text[end : end + 2]))
         if lemma in ("have", "get") and wears and not reading.action:
             return self._wears_new(predicate)
@@ -81,6 +91,33 @@ class VoiceSearch(GroupSearch):
             return predicate
         self._give_objects(predicate, subjects, reading, tags, chain)
         return self._finish_phrase(predicate)
+
+    def _done_to(self, predicate: Predicate, subjects: list[Phrase], reading: Reading) -> Predicate | None:
+        """ "pinch bolts done to five newton metres", "I've done the axle nut up to forty newton metres"."""
+        scan = self._scan
+        objects = reading.objects or (subjects if subjects and subjects[-1].kind != "person" else [])
+        at = objects[-1].end if reading.objects else predicate.verb + 1
+        while at < len(scan.text) and scan.text[at] in ("up", "to", "at", "down"):
+            at += 1
+        if at not in scan.torques or not objects:
+            return None
+        predicate.action, predicate.objects, predicate.end = "torque", list(objects), scan.figures[at]
+        predicate.voice = "active" if reading.objects else "passive"
+        predicate.form = predicate.form if reading.objects else "pp"
+        return predicate
+
+    def _topic(self, at: int, group: int) -> list[Phrase]:
+        """ "release bearing: swapped", "spigot bearing, drifted in"."""
+        scan = self._scan
+        part = scan.ending.get(at)
+        if part is None or group != at or not 0 < scan.gap[at] < SENTENCE or not part.is_part or part.kind == "tool":
+            return []
+        if part.start and scan.gap[part.start] < PAUSE:
+            return []
+        if not any("pp" in verb.tags for verb in scan.verbs[at][1]):
+            return []
+        self._topics.add(at)
+        return [part]
 
     def _wears_new(self, predicate: Predicate) -> Predicate:
         """ "the drain plug has a new copper washer on it": the washer was fitted."""
@@ -187,7 +224,7 @@ class VoiceSearch(GroupSearch):
         if predicate.form == "ing" and bare_chain and not self._may_report(predicate, thing):
             predicate.action, predicate.voice = "", "other"
             return
-        joined = self._scan.gap[predicate.group] == 0
+        joined = self._scan.gap[predicate.group] == 0 or predicate.verb in self._topics
         if "pp" in tags and bare_chain and subject is None and self._absolute(predicate.group):
             predicate.action, predicate.voice = "", "other"
             return
