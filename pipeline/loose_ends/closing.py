@@ -26,6 +26,7 @@ OTHER_SIDE = {"timing side": "drive side", **{a: b for pair in SIDES for a, b in
 _OFF = frozenset(("remove", "dismantle", "disconnect"))
 _FLUIDS = frozenset(("oil", "coolant", "fluid"))
 _FASTENERS = frozenset(("bolt", "nut", "screw", "stud", "capscrew", "clip", "clamp"))
+_PLAIN = frozenset(("bolt", "nut", "screw"))
 _IDLE = frozenset(("remove", "drain", "slacken", "inspect", "measure", "mark", "dismantle", "disconnect"))
 _BLED = frozenset(("brake", "clutch", "caliper", "system"))
 _DONE = frozenset(("done", "past"))
@@ -59,7 +60,7 @@ def close_inside(ends: Iterable[LooseEnd], events: Sequence[Event], name_of: Cal
         own = next((place for place, event in enumerate(events) if event.id == end.event), -1)
         later = [
             event for place, event in enumerate(events)
-            if place > own and event.id != end.event and event.start_word >= end.start_word
+            if place > own and event.id != end.event and event.start_word >= end.start_word + (own < 0)
             and event.end_word > end.end_word and (event.start_word >= end.end_word or event.action not in _OFF)
         ]  # fmt: skip
         closed.append(_closed(end, _close(end, later, name_of), ""))
@@ -117,11 +118,14 @@ def _same_part(end: LooseEnd, event: Event, name_of: Callable[[str], str]) -> bo
 
 def _same_thing(end: LooseEnd, event: Event, name_of: Callable[[str], str]) -> bool:
     """The oil is the box it is in, and the bolts of a plate hold the plate."""
-    ours, theirs = name_of(end.part).split(), name_of(event.part).split()
+    ours, theirs, said = name_of(end.part).split(), name_of(event.part).split(), end.part.lower().split()
     if event.action in ("fill", "top_up"):
         inside = bool(event.fluid) and name_of(end.part) in name_of(event.fluid)
-        return inside or _without(ours, _FLUIDS) == _without(theirs, _FLUIDS)
-    return end.kind in ("loose", "no_figure") and theirs[-1] in _FASTENERS and theirs[:-1] == ours
+        return inside or _without(theirs, _FLUIDS) in (_without(ours, _FLUIDS), _without(said, _FLUIDS))
+    if end.kind not in ("loose", "no_figure"):
+        return False
+    shorter = len(theirs) < len(ours) and ours[-len(theirs) :] == theirs and theirs[-1] not in _PLAIN
+    return shorter or (theirs[-1] in _FASTENERS and theirs[:-1] == ours)
 
 
 def _without(words: list[str], last: frozenset[str]) -> list[str]:

@@ -18,11 +18,13 @@ from pipeline.records import Event, LooseEnd, PartMention, Token
 from pipeline.vocabulary import Vocabulary
 
 _TIGHT = frozenset(("tighten", "torque"))
+_PLACING = frozenset(("", "fit", "remove", "renew", "assemble", "connect"))
 _JOBS = frozenset((
     "renew", "repair", "adjust", "tighten", "torque", "clean", "coat", "fill", "top_up", "lubricate", "align",
     "measure", "bleed", "test", "machine", "weld", "seal", "polish", "drill", "cut", "inspect", "connect",
 ))  # fmt: skip
 # Explicit words beat what is only concluded, and the nearer kind beats the wider one.
+_UNTIL = frozenset(("until", "till", "when", "once"))
 _RANK = ("loose", "provisional", "waiting", "not_closed", "promised", "one_side_only", "no_figure")
 _SAME_MATTER = {
     "loose": ("loose", "no_figure", "promised"),
@@ -49,7 +51,7 @@ def find_loose_ends(
     names = PartNames(vocabulary)
     sentences = Sentences(finder_of(vocabulary).read(tokens), tokens, load_rules())
     topics = Topics(events, mentions, sentences, names.is_paired)
-    status = list(_from_status(events, sentences, names))
+    status = list(_from_status(events, sentences, names, topics))
     sided = list(find_one_sided(sentences, topics))
     told = [*find_said(sentences, topics), *find_waiting(sentences, topics), *sided]
     told = [replace(end, part=names.container_of(end.part)) if end.kind == "promised" else end for end in told]
@@ -57,8 +59,13 @@ def find_loose_ends(
     for end in told:
         if not _inside(end, status) and not _told_with(end, said[len(status) :]):
             said.append(end)
-    said = [end for end in said if not (end.kind in ("promised", "waiting") and _put_off_by(end, said))]
-    opened = list(_not_closed(events, names))
+    said = [end for end in said if not _put_off_by(end, said)]
+    said = [end for end in said if not (end.kind == "not_closed" and end.event and _is_promised(end, said, names))]
+    empty = [end for end in said if end.kind == "not_closed" and end.action == "fill"]
+    opened = [
+        end for end in _not_closed(events, names)
+        if not (end.action == "fill" and any(end.start_word < other.start_word for other in empty))
+    ]  # fmt: skip
     said = [end for end in said if not (end.kind == "promised" and _closes(end, opened, names.name_of))]
     concluded = [*_one_side(events, names, sided), *opened, *_no_figure(events, names)]
     ranked = [*sorted(said, key=_rank), *sorted(concluded, key=_rank)]
@@ -92,9 +99,23 @@ def _inside(end: LooseEnd, others: Sequence[LooseEnd]) -> bool:
     )
 
 
+def _is_promised(end: LooseEnd, others: Sequence[LooseEnd], names: PartNames) -> bool:
+    """ "it's not bled, I'll bleed it at the weekend": the promise says more."""
+    return any(
+        other.kind == "promised" and other.start_word >= end.start_word and same_job(other.action, end.action)
+        and names.name_of(other.part) == names.name_of(end.part)
+        for other in others
+    )  # fmt: skip
+
+
 def _put_off_by(end: LooseEnd, others: Sequence[LooseEnd]) -> bool:
     """ "the nearside I'll leave until I've got the seal": one matter, told as the side that is open."""
-    stronger = ("one_side_only",) if end.kind == "waiting" else ("one_side_only", "waiting")
+    if end.kind == "waiting" and set(end.said.lower().split()) & _UNTIL:
+        stronger: tuple[str, ...] = ("one_side_only",)
+    elif end.kind == "promised":
+        stronger = ("one_side_only", "waiting")
+    else:
+        return False
     return any(
         other.kind in stronger and other.start_word < end.end_word and end.start_word < other.end_word
         for other in others
@@ -115,7 +136,7 @@ def loose_end(kind: str, event: Event, action: str = "", part: str = "") -> Loos
     )  # fmt: skip
 
 
-def _from_status(events: Sequence[Event], sentences: Sentences, names: PartNames) -> Iterator[LooseEnd]:
+def _from_status(events: Sequence[Event], sentences: Sentences, names: PartNames, topics: Topics) -> Iterator[LooseEnd]:
     """What the status of an event leaves open."""
     tightened: set[str] = set()
     for event in events:
@@ -123,16 +144,17 @@ def _from_status(events: Sequence[Event], sentences: Sentences, names: PartNames
             tightened.add(event.part)
         if event.status == "provisional":
             loose = event.action in _TIGHT or sentences.has("loose", event)
-            yield loose_end("loose" if loose else "provisional", event, "tighten" if loose else "")
+            part = _loose_fastener(event, sentences, topics) if loose else _for_what(event, sentences, topics)
+            yield loose_end("loose" if loose else "provisional", event, "tighten" if loose else "", part)
         elif event.status == "negated" and sentences.still_open(event):
             if event.action in _TIGHT:
                 yield loose_end("loose", event)
             elif event.action in ("fill", "top_up", "bleed"):
-                yield loose_end("not_closed", event, part=names.container_of(event.part))
+                yield loose_end("not_closed", event, part=_vessel(event, sentences, names, topics))
             elif event.action in ("fit", "assemble") and names.is_cover(event.part):
                 yield loose_end("not_closed", event)
             elif sentences.not_yet(event):
-                yield loose_end("waiting" if sentences.has("waiting", event) else "promised", event)
+                yield loose_end("promised", event)
         elif event.status == "planned" and event.action == "remove" and sentences.again(event):
             yield loose_end("provisional", event, "fit")
         elif event.status == "planned":
@@ -141,6 +163,34 @@ def _from_status(events: Sequence[Event], sentences: Sentences, names: PartNames
                 loose = event.action in _TIGHT and event.part in tightened
                 part = names.container_of(event.part) if event.action in ("fill", "top_up") else ""
                 yield loose_end("loose" if loose else "promised", event, part=part)
+
+
+def _loose_fastener(event: Event, sentences: Sentences, topics: Topics) -> str:
+    """ "hung the bonnet with two bolts finger tight": the bolts are loose."""
+    start, end = sentences.span(event)
+    found = [topic for at, _ in sentences.cues("loose") if start <= at < end and (topic := topics.fastener_before(at))]
+    return found[0].name if found else ""
+
+
+def _for_what(event: Event, sentences: Sentences, topics: Topics) -> str:
+    """The part that a makeshift was put on."""
+    topic = topics.before(sentences.units(event)[0]) if topics.is_makeshift(event.part) else None
+    return topic.name if topic else ""
+
+
+def _vessel(event: Event, sentences: Sentences, names: PartNames, topics: Topics) -> str:
+    """What "I haven't filled that yet" is about: something that holds a fluid."""
+    if topics.is_vessel(event.part):
+        return event.part
+    if names.container_of(event.part) != event.part:
+        return names.container_of(event.part)
+    start, end = sentences.units(event)
+    oils = [
+        names.container_of(phrase.name) for phrase in sentences.scan.phrases
+        if start - 30 < phrase.start < end and names.container_of(phrase.name) != phrase.name
+    ]  # fmt: skip
+    vessel = topics.vessel(end)
+    return oils[-1] if oils else vessel.name if vessel else ""
 
 
 def _one_side(events: Sequence[Event], names: PartNames, sided: Sequence[LooseEnd]) -> Iterator[LooseEnd]:
@@ -169,11 +219,11 @@ _SIDED = frozenset(
 def _not_closed(events: Sequence[Event], names: PartNames) -> Iterator[LooseEnd]:
     """Drained and not filled, disconnected and not connected, a brake line opened and not bled."""
     for event in events:
-        if event.status not in ("done", "past"):
+        if event.status != "done":
             continue
         if event.action == "drain":
             yield loose_end("not_closed", event, "fill")
-        elif event.action == "disconnect":
+        elif event.action == "disconnect" and event.part.split()[-1] != "spring":
             yield loose_end("not_closed", event, "connect")
         elif names.is_brake_line(event.part) and event.action in ("remove", "fit", "renew", "slacken"):
             yield loose_end("not_closed", event, "bleed")
@@ -202,14 +252,20 @@ def _distinct(ends: Sequence[LooseEnd], name_of: Callable[[str], str]) -> list[L
             ),
             None,
         )  # fmt: skip
-        if twin is None or (twin.kind == end.kind and _comes_back(twin, end)):
+        paint = twin is not None and (twin.kind, end.kind) == ("provisional", "promised") and end.action not in _PLACING
+        if twin is None or paint or (twin.kind == end.kind and _comes_back(twin, end)):
             kept.append(end)
     return kept
 
 
 def _comes_back(first: LooseEnd, second: LooseEnd) -> bool:
     """Two ends of one kind far apart with different actions are two matters."""
-    return bool(first.action) and bool(second.action) and not same_job(first.action, second.action)
+    return (
+        first.kind in ("promised", "not_closed")
+        and bool(first.action)
+        and bool(second.action)
+        and not same_job(first.action, second.action)
+    )
 
 
 __all__ = ["closing_event", "find_loose_ends", "loose_end"]

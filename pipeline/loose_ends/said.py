@@ -15,10 +15,12 @@ _PUTTING = frozenset((
     "there", "fitted", "bolted", "taped", "tied", "slid", "pushed", "patched", "popped", "cover",
 ))  # fmt: skip
 _PLACED = frozenset(("fit", "assemble", "repair", "renew", "connect", "seal", "coat", "route"))
-_WILL = frozenset(("will", "going", "need", "needs", "wants", "want", "must", "got", "gonna"))
+_WILL = frozenset(("will", "going", "need", "needs", "wants", "want", "must", "got", "gonna", "get", "gets"))
 _LATER = frozenset(("when", "once", "after", "until", "till"))
 _IDLE = frozenset(("be", "have", "get", "see", "know", "need", "want", "say", "come", "go", "wait", "start", "show"))
-_DOING = frozenset(("do", "doing"))
+_HELD = frozenset(("held", "stuck", "taped", "tied", "lashed", "wired", "clamped", "propped", "hung", "wedged"))
+_SPARE = frozenset(("spare", "old", "borrowed", "wrong"))
+_DOING = frozenset(("do", "doing", "done"))
 _FILLING = frozenset(("fill", "top_up"))
 _BACK = 40
 
@@ -27,6 +29,7 @@ def find_said(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
     """Provisional, loose, not closed and promised, by their cues."""
     yield from _comes_off_again(sentences, topics)
     yield from _temporary(sentences, topics)
+    yield from _held_until(sentences, topics)
     yield from _loose(sentences, topics)
     yield from _empty(sentences, topics)
     yield from _cover_off(sentences, topics)
@@ -54,11 +57,15 @@ def _comes_off_again(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]
             if _NOT_SO & set(sentences.lead(start)):
                 continue
             topic = topics.subject(start)
-            if topic is not None and (cue == "again" or _was_put_on(topics, topic, start)):
+            if topic is not None and (cue == "again" or _is_stopgap(sentences, topics, topic, start)):
                 yield told_end("provisional", topic, sentences, max(first, start - 4), end, "fit")
 
 
-def _was_put_on(topics: Topics, topic: Topic, at: int) -> bool:
+def _is_stopgap(sentences: Sentences, topics: Topics, topic: Topic, at: int) -> bool:
+    """True where the part was put on provisionally, or is said to be a spare or an old one."""
+    first, _ = sentences.bounds(at)
+    if _SPARE & set(sentences.scan.text[first:at]) or sentences.any_cue(("temporary",), first, at):
+        return True
     return any(
         talk.event is not None and talk.name == topic.name and talk.at < at and at - talk.at < _BACK
         and talk.event.action in _PLACED and talk.event.status == "provisional"
@@ -86,6 +93,23 @@ def _temporary(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
             yield told_end("provisional", topic, sentences, first, end, "fit")
 
 
+def _held_until(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
+    """ "stuck on with tape till the rivets arrive", "held with a spare bolt until the right one turns up"."""
+    text = sentences.scan.text
+    for at, word in enumerate(text):
+        first, _ = sentences.bounds(at)
+        held = [spot for spot in range(max(first, at - 12), at) if text[spot] in _HELD]
+        if word not in ("until", "till") or not held or _NOT_SO & set(text[first:at]):
+            continue
+        spare = [
+            phrase for phrase in sentences.scan.phrases
+            if held[-1] < phrase.start < at and topics.is_topic(phrase) and _SPARE & set(text[phrase.start : phrase.end])
+        ]  # fmt: skip
+        topic = topics.of_phrase(spare[-1]) if spare else topics.subject(held[-1])
+        if topic is not None:
+            yield told_end("provisional", topic, sentences, first, at, "fit")
+
+
 def _loose(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
     """ "it's only finger tight", "just nipped", "I've left the clamps slack"."""
     text = sentences.scan.text
@@ -94,7 +118,8 @@ def _loose(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
         if _NOT_SO & set(sentences.lead(start)):
             continue
         topic = topics.object_of(end) if text[start] in ("just", "only", "loosely") else None
-        topic = topic or _pointed_inside(topics, sentences, start, end) or topics.subject(start)
+        topic = topic or _pointed_inside(topics, sentences, start, end)
+        topic = topic or topics.fastener_before(start) or topics.subject(start)
         fastener = topic is not None and topic.name.split()[-1] in sentences.rules.words["safety_heads"]
         if text[start] in ("want", "wants", "need", "needs") and not fastener:
             continue
@@ -127,6 +152,8 @@ def _empty(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
             continue
         inside = sentences.scan.starting.get(end - 1) if text[end - 1] == "the" else None
         topic = topics.meant_by(inside) if inside is not None else topics.subject(start)
+        if topic is not None and not topics.is_vessel(topic.name):
+            topic = topics.vessel(start) or topic
         if topic is not None:
             yield told_end("not_closed", topic, sentences, first, end, "fill")
 
@@ -142,7 +169,8 @@ def _cover_off(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
 
 def _promised(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
     """ "I'll turn one up next week", "the loom I'll do next time"."""
-    scan, text = sentences.scan, sentences.scan.text
+    scan, text, rules = sentences.scan, sentences.scan.text, sentences.rules
+    verbs_at = {at: verbs for at, (_, verbs) in scan.verbs.items()}
     doing = {at: at + 1 for at, word in enumerate(text) if word in _DOING}
     busy = {at: end for at, (end, verbs) in scan.verbs.items() if not any(verb.lemma in _IDLE for verb in verbs)}
     for at, verb_end in sorted((busy | doing).items()):
@@ -155,7 +183,9 @@ def _promised(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
             continue
         topic = topics.object_of(verb_end) or topics.subject(at)
         if topic is not None:
-            action = topic.event.action if topic.event and topic.event.status in ("negated", "planned") else ""
+            action = next((plain for verb in verbs_at.get(at, ()) if (plain := rules.plain.get(verb.lemma))), "")
+            if not action and topic.event and topic.event.status in ("negated", "planned"):
+                action = topic.event.action
             yield told_end("promised", topic, sentences, first, stop, action)
 
 
@@ -164,7 +194,7 @@ def _job_for_later(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
     text = sentences.scan.text
     for start, end in sentences.cues("later_job"):
         first, stop = sentences.bounds(start)
-        if {"not", "was", "were", "before", "going"} & set(text[max(first, start - 6) : start]):
+        if {"not", "was", "were", "before", "going"} & set(sentences.lead(start)):
             continue
         topic = topics.subject(start)
         if topic is not None and (end == len(text) or scan_gap(sentences, end) or text[end - 1] == "for"):

@@ -70,12 +70,20 @@ def _other_to_do(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
             (found := cue.at(text, spot)) is not None and found[0] <= at and text[spot] in ("have", "not", "still")
             for spot in before
         )
-        if not opened or {"was", "were", "if", "when"} & set(text[max(first, at - 4) : at]):
+        undone = any(
+            text[spot] in ("have", "has")
+            and text[spot + 1 : spot + 2] == ["not"]
+            and ({spot + 2, spot + 3} & scan.verbs.keys())
+            for spot in range(end, reach)
+        )
+        if not (opened or undone) or {"was", "were", "if", "when"} & set(text[max(first, at - 4) : at]):
             continue
         side = OTHER_SIDE[hit[1]] if hit is not None and hit[1] in OTHER_SIDE else ""
         named = topics.of_phrase(phrase) if phrase is not None and topics.is_topic(phrase) else None
         done = _done_there(topics, at, side)
         topic = named or done
+        if not opened and (done is None or done.event is None or done.side != side):
+            continue
         if topic is not None and (done is not None):
             taken = stop
             yield told_end("one_side_only", topic, sentences, first, stop, "", side or done.side)

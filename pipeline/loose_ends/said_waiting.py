@@ -20,6 +20,7 @@ def find_waiting(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
     """What is waited for, ordered, away or said to come."""
     yield from _waiting(sentences, topics)
     yield from _arriving(sentences, topics)
+    yield from _coming(sentences, topics)
 
 
 def _waiting(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
@@ -32,6 +33,11 @@ def _waiting(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
             continue
         taken = end
         forward = text[end - 1] in _FORWARD and text[start : start + 2] != ["on", "order"]
+        fronted = scan.ending.get(start - 2) if text[max(0, start - 2) : start] == ["i", "am"] else None
+        if fronted is not None and topics.is_topic(fronted) and not topics.of_phrase(fronted).aside:
+            forward = False
+        if forward and text[end : end + 1] == ["one"] and _opens(sentences, end + 1):
+            forward = False
         phrase = scan.starting.get(end) if forward and end < len(text) and not scan.gap[end] else None
         if phrase is not None and text[phrase.end : phrase.end + 1] == ["to"]:
             continue
@@ -41,6 +47,24 @@ def _waiting(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
             topic = None if blocked else topics.subject(start)
         if topic is not None and topic.name.split()[-1] not in _NO_PART:
             yield told_end("waiting", topic, sentences, first, phrase.end if phrase is not None else end, "fit")
+
+
+def _opens(sentences: Sentences, at: int) -> bool:
+    """True where a new part or sentence starts: "waiting on one | the intake boot is on"."""
+    text = sentences.scan.text
+    return at >= len(text) or sentences.scan.gap[at] > 0 or text[at] in sentences.rules.words["determiners"]
+
+
+def _coming(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
+    """ "a new hose is coming from the factors"."""
+    text = sentences.scan.text
+    for phrase in sentences.scan.phrases:
+        comes = text[phrase.end : phrase.end + 2] in (["is", "coming"], ["are", "coming"], ["'s", "coming"])
+        if comes and topics.is_topic(phrase) and (phrase.condition == "new" or phrase.determiner == "another"):
+            off = text[phrase.end + 2 : phrase.end + 3]
+            if off not in (["off"], ["out"], ["apart"], ["loose"]):
+                first, _ = sentences.bounds(phrase.start)
+                yield told_end("waiting", topics.of_phrase(phrase), sentences, first, phrase.end + 2, "fit")
 
 
 def _arriving(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:

@@ -63,6 +63,12 @@ class Sentences:
         start, end = self.span(event)
         words = self.scan.text[start:end]
         speaker = any(word in ("i", "we", "you") for word in words)
+        opens = start == 0 or self.scan.gap[start] == SENTENCE or not any(gap == SENTENCE for gap in self.scan.gap[1:])
+        named = words and words[0] not in ("it", "they", "that", "those", "so", "next")
+        if not (opens and named) and not {"still", "left", "yet"} & set(words) and not self.has("deferred", event):
+            return False
+        if start > 1 and self.scan.text[start - 1] == "job":
+            return False
         return not speaker and any(
             word in ("need", "needs", "want", "wants", "still", "left", "yet", "ought", "should") for word in words
         )

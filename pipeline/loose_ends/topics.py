@@ -14,8 +14,8 @@ REACH = 150
 _ASIDE, _OTHER_NUMBER, _UNKNOWN, _NOT_PAIRED = 24, 60, 6, 60
 _STUFF = frozenset(("tool", "measure", "finish", "material"))
 _NO_TOPIC = frozenset(("workshop", "bench", "garage", "shed", "floor", "ground"))
-_POINTING = frozenset(("it", "that", "those", "these", "they", "them", "this", "which"))
-_MANY = frozenset(("those", "these", "they", "them", "ones"))
+_POINTING = frozenset(("both", "it", "that", "those", "these", "they", "them", "this", "which"))
+_MANY = frozenset(("both", "those", "these", "they", "them", "ones"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,12 +63,39 @@ class Topics:
     def is_topic(self, phrase: Phrase) -> bool:
         """True for a named part; tools, materials and places are what work is done with."""
         return (
-            phrase.is_part and not phrase.weak and phrase.kind not in _STUFF and phrase.head not in _NO_TOPIC
+            phrase.is_part and not phrase.weak and not self.is_makeshift(phrase.name) and phrase.kind not in _STUFF and phrase.head not in _NO_TOPIC
             and not (phrase.measure and not phrase.kind)
         )  # fmt: skip
 
+    def is_makeshift(self, name: str) -> bool:
+        """ "a wrap of tape", "a bit of string"."""
+        return self._sentences.rules.cues["makeshift"].at(name.split()[-1:], 0) is not None
+
+    def is_vessel(self, name: str) -> bool:
+        """True for what holds a fluid."""
+        return self._sentences.rules.cues["vessel"].at(name.split()[-1:], 0) is not None
+
+    def vessel(self, at: int) -> Topic | None:
+        """What was last talked about that holds a fluid."""
+        vessels = [
+            talk for talk in self._talks
+            if at - REACH < talk.at < at and self.is_vessel(talk.name)
+        ]  # fmt: skip
+        return vessels[-1] if vessels else None
+
+    def fastener_before(self, at: int) -> Topic | None:
+        """The fastener named right before a unit: "with the bolts | finger tight"."""
+        for end in (at, at - 1, at - 2):
+            phrase = self._sentences.scan.ending.get(end)
+            if phrase is not None and self.is_topic(phrase):
+                fastener = phrase.head in self._sentences.rules.words["safety_heads"]
+                return self.of_phrase(phrase) if fastener else None
+        return None
+
     def _is_governed(self, phrase: Phrase) -> bool:
-        """ "on the shaft", "with a new bolt"."""
+        """ "on the shaft", "with a new bolt", "no gasket"."""
+        if phrase.determiner == "no":
+            return True
         if not phrase.start or self._sentences.scan.gap[phrase.start]:
             return False
         before = self._text[phrase.start - 1]
