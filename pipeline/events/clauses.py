@@ -52,6 +52,13 @@ _OPEN_CLAUSES = frozenset(
 _CLAUSE_ENDS = frozenset(("but", "because", "so", "if", "when", "which", "although", "while"))
 
 
+_OPENING = frozenset(("so", "then", "now", "okay", "right", "anyway", "well", "but"))
+_LEADS_ON = frozenset(
+    ("and", "or", "if", "when", "once", "because", "that", "which", "who", "until", "till", "before", "after", "while",
+     "so", "as", "since", "where", "than", "like", "what", "how", "unless", "the", "a", "not", "to", "let", "think")
+)  # fmt: skip
+
+
 def is_finite(predicate: Predicate, scan: Scan) -> bool:
     """True for a verb that makes a clause of its own."""
     if predicate.form == "ing" and predicate.group == predicate.verb:
@@ -73,6 +80,28 @@ class Clauses:
         self._before = [(i, *hit) for i in range(len(text)) if (hit := rules.before.at(text, i))]
         self._after = [Hit(i, hit[0], hit[1]) for i in range(len(text)) if (hit := rules.after.at(text, i))]
         self._sentences = sentence_starts(scan)
+        self._time_ends = {
+            hit[0] for i in range(len(text)) for table in (rules.past_phrases, rules.past_people) if (hit := table.at(text, i))
+        }
+        if scan.bare:
+            self._sentences = sorted({*self._sentences, *self._own_sentences()})
+
+    def _own_sentences(self) -> list[int]:
+        """Where a new statement begins when nobody wrote the full stops: at a subject that nothing leads on to."""
+        found = []
+        text, leading = self._scan.text, _LEADS_ON | self._rules.words["prepositions"]
+        for place, predicate in enumerate(self._predicates):
+            at = predicate.start
+            told = predicate.subject is not None or predicate.voice in ("verbless", "state")
+            if not told or at == 0 or (place and at < self._predicates[place - 1].end):
+                continue
+            lead = at
+            while lead and text[lead - 1] in _OPENING:
+                lead -= 1
+            if lead and text[lead - 1] not in leading and lead - 1 not in self._scan.verbs:
+                if not any(hit_end in (lead, at) for hit_end in self._time_ends):
+                    found.append(lead)
+        return found
 
     def sentence(self, at: int) -> tuple[int, int]:
         """Units (start, end) of the sentence around `at`."""
@@ -163,7 +192,8 @@ class Clauses:
                 not in (["so", "i", "can"], ["so", "you", "can"], ["so", "we", "can"], ["so", "as", "to"])
             ):
                 return at
-        return max(start, predicate.verb - 24, self._own_clause(predicate, place))
+        opened = self.sentence(predicate.verb)[0] if scan.bare else 0
+        return max(start, predicate.verb - 24, opened, self._own_clause(predicate, place))
 
     def _own_clause(self, predicate: Predicate, place: int) -> int:
         """Where a clause with a subject of its own begins, after a full one: "you can see it, that's been ..."."""

@@ -9,6 +9,7 @@ from pipeline.events.noun_naming import NounNaming
 from pipeline.events.phrase import PARTICLES, Phrase
 from pipeline.events.reading import PAUSE, split_word
 from pipeline.events.rules import PhraseTable, Verb
+from pipeline.vocabulary import Term
 
 _QUANTIFIERS = frozenset(
     ("all", "both", "each", "some", "most", "none", "any", "half", "rest", "one", "neither", "either")
@@ -68,6 +69,9 @@ class NounReader(NounNaming):
                         self._at += 1
                         return self._pronoun(word, plural=True)
                 continue
+            if word == "one" and after in ("the", "a", "an") and not self._determiner:
+                self._at = self._end = self._at + 1
+                return self._pronoun("one", plural=False)
             number = self._rules.numbers.at(text, self._at)
             if number and self._at not in self._scan.figures and not (word == "one" and self._determiner):
                 self._count, self._at = number[1], number[0]
@@ -98,6 +102,8 @@ class NounReader(NounNaming):
         if term and term[1][0].kind == "material" and not self._nouns and self._noun_soon(term[0]):
             self._at, self._described = term[0], True
             return True
+        if term and self._runs_on(at, term[1][0]):
+            return False
         if term and not self._blocked(at, term[0]):
             self._nouns += [*text[at : term[0] - 1], split_word(term[1][1].lower().split()[-1])[-1]]
             self._spelling = term[1][1]
@@ -120,6 +126,14 @@ class NounReader(NounNaming):
         if self._nouns:
             return self._more_noun(word, at)
         return self._describing(word, at)
+
+    def _runs_on(self, at: int, term: Term) -> bool:
+        """Without punctuation: "reused balls in fresh grease | fork up", "new gasket | sump on"."""
+        if not (self._scan.bare and self._nouns and self._term is not None and self._end == at):
+            return False
+        if self._last_term_plural or self._term.kind in ("fluid", "tool", "fastener", "material"):
+            return True
+        return " " in term.name or self._nouns[-1] in self._rules.words["end_names"]
 
     def _blocked(self, at: int, end: int) -> bool:
         """A term that is really the next verb: "the bolts clamp the cover"."""
@@ -279,6 +293,8 @@ class NounReader(NounNaming):
         text = self._scan.text
         tags = frozenset().union(*(verb.tags for verb in verbs))
         demonstrative = self._determiner in self._rules.words["demonstratives"] or self._determiner in ("both", "all")
+        if tags == {"past"}:
+            return False
         if demonstrative and not self._described and not self._noun_soon(end):
             return False
         if tags & {"past", "pp"} and "base" not in tags and text[at] != "felt":

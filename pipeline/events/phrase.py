@@ -61,6 +61,11 @@ class Scan:
     figures: dict[int, int] = field(default_factory=dict)
     torques: set[int] = field(default_factory=set)
     volumes: set[int] = field(default_factory=set)
+    bare: bool = False
+
+    def __post_init__(self) -> None:
+        """`bare` tells that nobody wrote punctuation: fewer than one break in thirty words."""
+        self.bare = len(self.gap) > 12 and sum(gap > 0 for gap in self.gap) * 30 <= len(self.gap)
 
 
 def noun_ends_at(scan: Scan, index: int) -> bool:

@@ -92,7 +92,9 @@ class StateSearch(GroupSearch):
         ):
             return None
         end = hit[0] + (text[hit[0] : hit[0] + 1] in (["one"], ["ones"]))
-        if text[group:at] or not self._reader.closes(self._reader.skip(end)):
+        follows = self._scan.starting.get(self._reader.skip(end))
+        parted = self._scan.bare and follows is not None and follows.determiner != ""
+        if text[group:at] or not (parted or self._reader.closes(self._reader.skip(end))):
             return None
         parts = [replace(part, condition="new") for part in subjects]
         return Predicate(start, group, at, end, "fit", "s", "state", "be", parts[-1], parts, said_as="is new")

@@ -47,7 +47,7 @@ class VerblessSearch(GroupSearch):
         ):
             return figure
         after_action = bool(self._found) and self._found[-1].action != "" and at == self._limit()
-        if not (scan.gap[at] or before in self._rules.words["openers"] or after_action):
+        if not (scan.gap[at] or before in self._rules.words["openers"] or after_action or self._unled(at, phrase)):
             return None
         subjects, end = self._reader.objects_at(at, True, opening=True)
         if not subjects:
@@ -76,6 +76,12 @@ class VerblessSearch(GroupSearch):
             at, spot, spot, hit[0], hit[1], "pp", "verbless", "", subjects[-1], subjects,
             said_as=" ".join(text[spot : hit[0]]),
         )  # fmt: skip
+
+    def _unled(self, at: int, phrase: Phrase) -> bool:
+        """In a text without punctuation: no verb, preposition or article leads on to the part."""
+        words = self._rules.words
+        led = self._scan.text[at - 1] in words["prepositions"] | words["conjunctions"] | self._aux | {"'s", "not"}
+        return self._scan.bare and not led and at - 1 not in self._scan.verbs and phrase.is_part and bool(phrase.kind)
 
     def _elided(self, at: int, end: int, subjects: list[Phrase]) -> Predicate | None:
         """ "then the gear", "the drain screw second", "new seals throughout": the verb is the one before, or fit."""
@@ -179,7 +185,7 @@ class VerblessSearch(GroupSearch):
             start -= 1
         lead = self._scan.text[start : min(start + 14, at)]
         told = next((spot for spot, word in enumerate(lead) if word in ("order", "sequence")), None)
-        return told is not None and any(word in ("goes", "is", "'s", "was", "went", "in") for word in lead[told:])
+        return told is not None and any(word in ("goes", "went") for word in lead[told:])
 
     def _then_follows(self, end: int) -> bool:
         """ "shim first, then the washer": an order goes on."""
@@ -228,6 +234,12 @@ class VerblessSearch(GroupSearch):
             return False
         before = text[at - 1] if at else ""
         opens = at == 0 or scan.gap[at] > 0 or before in ("then", "and", "by", "next", "finally", "lastly", "'s", "so")
+        opens = opens or (scan.bare and self._unled(at, scan.starting[at]))
+        ends = scan.bare and end < len(text) and (following := scan.starting.get(end)) is not None and (
+            following.kind == "person" or following.condition == "new" or following.determiner != ""
+        )  # fmt: skip
+        if opens and ends:
+            return True
         return opens and (
             end >= len(text) or scan.gap[end] > 0 or text[end] in ("and", "then", "followed", "so", "finally")
         )
@@ -262,14 +274,14 @@ class VerblessSearch(GroupSearch):
             return None
         end = hit[0]
         before = text[at - 1] if at else ""
-        if not (at == 0 or scan.gap[at] or before in self._rules.words["openers"] or at == self._limit()):
+        if not (at == 0 or scan.gap[at] or before in self._rules.words["openers"] or at == self._limit() or scan.bare):
             return None
         verb = scan.verbs.get(end)
         if text[at] == "up" and text[end] in ("comes", "came", "come"):
             hit = end, "remove"
         subject = scan.starting.get(end)
         opener = before in self._rules.words["openers"] and before not in ("that", "this", "there", "here")
-        opens = at == 0 or scan.gap[at] > 0 or opener
+        opens = at == 0 or scan.gap[at] > 0 or opener or (scan.bare and at - 1 not in scan.verbs)
         if text[end] == "with" and not scan.gap[end]:
             if not opens:
                 return None

@@ -76,6 +76,7 @@ class VoiceSearch(GroupSearch):
             if given_on and substance is not None:
                 predicate.action, predicate.voice, predicate.objects = given_on, "state", list(subjects)
                 predicate.fluid, predicate.end, predicate.said_as = substance.name, substance.end, f"{lemma} {substance.name}"
+                predicate.status_told = "advised" if predicate.form == "s" else ""
                 predicate.form = "pp"
                 return predicate
         wears = subject is not None and (subject.is_part or (subject.is_pronoun and "its" in text[end : end + 2]))
