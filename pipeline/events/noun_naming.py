@@ -33,7 +33,9 @@ class NounNaming:
             if self._terms.at(text, index) or text[index] in ("one", "ones"):
                 return True
             if text[index] in self._finder.small and not self._rules.position.at(text, index):
-                return False
+                if index == at or self._rules.verbs.at(text, at):
+                    return False
+                break
         return at < len(text) and not self._scan.gap[at] and self._could_be_noun(at, text[at])
 
     def _could_be_noun(self, at: int, word: str) -> bool:

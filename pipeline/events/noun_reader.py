@@ -82,7 +82,7 @@ class NounReader(NounNaming):
             if word.isdecimal() and int(word) <= 60 and self._at not in self._scan.figures and after.endswith("s"):
                 self._count, self._at = int(word), self._at + 1
                 continue
-            if word in self._finder.determiners:
+            if word in self._finder.determiners and not (word == "no" and self._determiner):
                 self._determiner, self._at = word, self._at + 1
                 continue
             break

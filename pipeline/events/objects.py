@@ -75,11 +75,16 @@ class ObjectReader:
                 break
             if nxt == end and not scan.gap[nxt] and not phrase.determiner:
                 break
-            if self.followed_by_verb(phrase, shared_particle):
+            if self.followed_by_verb(phrase, shared_particle) or self._is_fronted(phrase):
                 break
             found.append(phrase)
             end = phrase.end
         return found, end
+
+    def _is_fronted(self, phrase: Phrase) -> bool:
+        """ "and the slip rings I cleaned up": the next clause names its part first."""
+        after = self._scan.starting.get(phrase.end)
+        return after is not None and after.kind == "person" and not self._scan.gap[phrase.end]
 
     def followed_by_verb(self, phrase: Phrase, shared_particle: bool = False, depth: int = 0) -> bool:
         """True where the phrase is the subject of what comes next, not one more object."""

@@ -53,6 +53,10 @@ class PartResolver:
 
     def _dirty(self, predicate: Predicate, objects: list[Phrase]) -> list[Phrase]:
         """ "cleaned the carbon out of the chamber": the chamber was cleaned."""
+        if predicate.action == "clean" and len(objects) == 1 and predicate.said_as.endswith(" off"):
+            face = self._scan.starting.get(predicate.end)
+            if face is not None and face.is_part and objects[0].kind not in ("part", "fastener"):
+                return [face]
         if len(objects) != 1 or objects[0].head not in self._rules.words["dirt"] or objects[0].start < predicate.verb:
             return objects
         at = objects[0].end
@@ -138,7 +142,7 @@ class PartResolver:
             known = phrase.determiner == "the" and phrase.kind in ("part", "fastener") and predicate.action == "fit"
             if phrase.condition != "new" and phrase.determiner not in ("its", "their") and not known:
                 continue
-            if phrase.head in self._rules.words["safety_heads"] or self._details.is_tool(phrase):
+            if (phrase.head in self._rules.words["safety_heads"] and predicate.said_as != "is new") or self._details.is_tool(phrase):
                 continue
             found.append(self._details.placed(phrase))
         return found

@@ -125,12 +125,13 @@ def _pieces(text: str, following: str, base_verbs: Collection[str], before: str)
         return ("we", "are")
     if text == "id" and following:
         return ("i", "'d")
-    if text == "its" and (following in _AFTER_IT_IS or following.endswith(("ing", "ed"))):
+    if text == "its" and before not in _BEFORE_OWN and (following in _AFTER_IT_IS or following.endswith(("ing", "ed"))):
         return ("it", "'s")
     return split_word(text)
 
 
 _BEFORE_WE = frozenset(("", "so", "next", "now", "then", "and", "okay", "today", "right", "because", "but", "here"))
+_BEFORE_OWN = frozenset(("got", "has", "have", "had", "with", "of", "on", "in", "for", "from", "into", "onto", "to", "by"))
 _AFTER_IT_IS = frozenset(
     [
         "a",

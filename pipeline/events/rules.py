@@ -132,6 +132,7 @@ class Rules:
     unless: Mapping[str, PhraseTable[bool]]
     verb_condition: Mapping[str, str]
     verb_status: Mapping[str, str]
+    doing: Mapping[str, str]
     adjusting_verbs: frozenset[str]
     adjusting_heads: tuple[str, ...]
     cues: Mapping[str, PhraseTable[bool]]
@@ -152,7 +153,7 @@ def read_tables() -> dict[str, Any]:
             raise WitnessmarkError(f"cannot read {path}: {error}; mend the file") from error
         data.pop("source", None)
         tables.update(data)
-    for heading in ("plain", "phrasal", "motion", "particles", "states", "light"):
+    for heading in ("plain", "phrasal", "motion", "particles", "states", "light", "doing"):
         for key, action in tables[heading].items():
             if action and action not in ACTIONS:
                 raise WitnessmarkError(
@@ -245,6 +246,7 @@ def load_rules() -> Rules:
         unless={verb: _set(words) for verb, words in data["unless"].items()},
         verb_condition=data["verb_condition"],
         verb_status=data["verb_status"],
+        doing=data["doing"],
         adjusting_verbs=frozenset(data["adjusting"]["verbs"]),
         adjusting_heads=tuple(data["adjusting"]["heads"]),
         cues={key: _set(value) for key, value in data["cues"].items()},

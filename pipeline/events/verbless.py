@@ -63,6 +63,8 @@ class VerblessSearch(GroupSearch):
             hit = spot + 1, "fit"
         if not hit or not hit[1] or spot in scan.verbs:
             return None
+        if hit[1] == "fit" and subjects[-1].kind not in ("fluid", "material"):
+            subjects = [part for part in subjects if part.kind not in ("fluid", "material")]
         if not self._reader.closes(self._reader.skip(hit[0])) and text[hit[0]] not in ("over", "around", "onto"):
             return None
         place = scan.starting.get(hit[0])

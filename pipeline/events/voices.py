@@ -68,11 +68,28 @@ class VoiceSearch(GroupSearch):
             return predicate
         if lemma == "leave" and self._left_off(predicate, reading):
             return predicate
+        if lemma == "catch" and any(word in ("just", "only", "barely") for word in chain):
+            be = any(word in self._rules.words["be"] for word in chain)
+            predicate.action, predicate.status_told, predicate.said_as = "tighten", "provisional", "just caught"
+            predicate.objects, predicate.voice = (list(subjects), "passive") if be else (reading.objects, "active")
+            return predicate
+        if lemma == "measure" and thing and not reading.objects and self._reader.skip(end) in scan.figures:
+            predicate.objects, predicate.voice = list(subjects), "middle"
+            return predicate
+        if lemma == "make" and reading.objects and reading.objects[0].is_part and reading.objects[0].condition == "new":
+            predicate.action, predicate.objects, predicate.said_as = "machine", reading.objects, "make new"
+            return predicate
+        if lemma == "do" and not reading.action and reading.objects and not any(w in ("to", "up") for w in text[end : end + 1]):
+            job = next((self._rules.doing[h] for h in self._rules.doing if reading.objects[0].name.endswith(h)), "")
+            if job and reading.objects[0].is_part:
+                predicate.action, predicate.objects, predicate.said_as = job, reading.objects, f"do the {reading.objects[0].head}"
+                return predicate
         if lemma == "do" and "pp" in tags and (figure := self._done_to(predicate, subjects, reading)):
             return figure
         if lemma in ("get", "receive", "have") and subject is not None and not reading.action and (subject.is_part or subject.is_pronoun):
             substance = self._scan.starting.get(self._reader.skip(end))
-            given_on = self._reader.substance_name(substance) if substance is not None else ""
+            joined = substance is not None and self._scan.gap[substance.start] < PAUSE
+            given_on = self._reader.substance_name(substance) if substance is not None and joined else ""
             if given_on and substance is not None:
                 predicate.action, predicate.voice, predicate.objects = given_on, "state", list(subjects)
                 predicate.fluid, predicate.end, predicate.said_as = substance.name, substance.end, f"{lemma} {substance.name}"
@@ -252,7 +269,7 @@ class VoiceSearch(GroupSearch):
                 return
         if (
             thing
-            and predicate.lemma in self._rules.middle
+            and (predicate.lemma in self._rules.middle or predicate.lemma == "line")
             and reading.rank in (PHRASAL, MOVED, BARE, PLAIN)
             and not reading.objects
         ):
