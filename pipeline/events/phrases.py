@@ -12,6 +12,7 @@ from pipeline.events.verb_or_noun import VerbOrNoun
 from pipeline.records import Quantity
 
 _ARTICLES = frozenset(("the", "a", "an", "my", "this", "these", "those", "all", "both"))
+_WHEN = frozenset(("another", "next", "last", "later", "tomorrow", "tonight", "yesterday", "today", "first", "again"))
 _PRONOUNS = frozenset(("it", "them", "they", "everything", "which", "itself"))
 
 
@@ -73,6 +74,8 @@ class PhraseFinder(VerbOrNoun):
         following = scan.text[start + 1] if start + 1 < len(scan.text) else ""
         if word == "that" and following in _ARTICLES:
             return None
+        if word in self._rules.words["demonstratives"] and following in _WHEN:
+            return Phrase(start, start + 1, "", "pronoun", word, plural=word in ("these", "those"))
         if word in _PRONOUNS:
             return Phrase(start, start + 1, "", "pronoun", word, plural=word in ("them", "they", "everything"))
         return NounReader(self, scan, start).read()

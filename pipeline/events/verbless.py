@@ -38,6 +38,9 @@ class VerblessSearch(GroupSearch):
                 at, at, at, applied.end, applied.action, "", "verbless", "", None, applied.objects,
                 said_as=applied.said_as, fluid=applied.fluid,
             )  # fmt: skip
+        dressed = self._dressed(at, phrase)
+        if dressed:
+            return dressed
         if phrase.is_pronoun and phrase.head not in ("one", "that", "those", "both"):
             return None
         if (
@@ -77,6 +80,19 @@ class VerblessSearch(GroupSearch):
         return Predicate(
             at, spot, spot, hit[0], hit[1], "pp", "verbless", "", subjects[-1], subjects,
             said_as=" ".join(text[spot : hit[0]]),
+        )  # fmt: skip
+
+    def _dressed(self, at: int, phrase: Phrase) -> Predicate | None:
+        """ "Fork pivot: lick of moly grease."."""
+        part = self._scan.ending.get(at)
+        action = self._reader.substance_name(phrase) if phrase.measure else ""
+        if part is None or not action or not part.is_part or not 0 < self._scan.gap[at] < SENTENCE:
+            return None
+        if (part.start and self._scan.gap[part.start] < PAUSE) or not self._reader.closes(phrase.end):
+            return None
+        return Predicate(
+            part.start, at, at, phrase.end, action, "pp", "verbless", "", part, [part],
+            said_as=f"a {phrase.measure} of {phrase.name}", fluid=phrase.name,
         )  # fmt: skip
 
     def _unled(self, at: int, phrase: Phrase) -> bool:

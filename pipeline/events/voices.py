@@ -20,7 +20,8 @@ class VoiceSearch(GroupSearch):
         end, verbs = scan.verbs[at]
         group = self._groups[at]
         given = self._causative.pop(at, None)
-        subjects = self._subject(group) or self._topic(at, group)
+        topic = self._topic(at, group)
+        subjects = self._subject(group) or topic
         subject = subjects[-1] if subjects else None
         chain = text[group:at]
         thing = subject is not None and subject.kind != "person"
@@ -158,14 +159,20 @@ class VoiceSearch(GroupSearch):
         """ "I've left the cover off", "the depth stop I've left off": not fitted."""
         text = self._scan.text
         at = self._reader.skip(reading.objects[-1].end if reading.objects else predicate.verb + 1)
-        if text[at : at + 1] not in (["off"], ["out"]):
+        loose = text[at : at + 1] == ["loose"]
+        if text[at : at + 1] not in (["off"], ["out"]) and not loose:
             return False
         objects = reading.objects
+        chain = text[predicate.group : predicate.verb]
+        if not objects and predicate.subject is not None and predicate.subject.kind != "person":
+            if loose or any(word in self._rules.words["be"] for word in chain):
+                objects = [predicate.subject]
         if not objects and predicate.subject is not None and (before := self._scan.ending.get(predicate.subject.start)):
             objects = [before]
         if not objects or not (objects[0].is_part or objects[0].is_pronoun):
             return False
         predicate.action, predicate.voice, predicate.objects, predicate.end = "fit", "active", objects, at + 1
+        predicate.action = "tighten" if loose else "fit"
         predicate.status_told, predicate.said_as = "negated", f"leave {text[at]}"
         return True
 
