@@ -140,12 +140,19 @@ def _from_status(events: Sequence[Event], sentences: Sentences, names: PartNames
     """What the status of an event leaves open."""
     tightened: set[str] = set()
     for event in events:
+        oil = (
+            _poured(event, sentences, names) if event.action == "fit" and event.status in ("planned", "negated") else ""
+        )
+        if oil:
+            event = replace(event, part=oil, action="fill")
         if event.action in _TIGHT and event.status == "done" and not event.quantities:
             tightened.add(event.part)
         if event.status == "provisional":
             loose = event.action in _TIGHT or sentences.has("loose", event)
             part = _loose_fastener(event, sentences, topics) if loose else _for_what(event, sentences, topics)
             yield loose_end("loose" if loose else "provisional", event, "tighten" if loose else "", part)
+        elif event.status == "negated" and sentences.left_off(event):
+            yield loose_end("not_closed" if names.is_cover(event.part) else "promised", event)
         elif event.status == "negated" and sentences.still_open(event):
             if event.action in _TIGHT:
                 yield loose_end("loose", event)
@@ -157,7 +164,7 @@ def _from_status(events: Sequence[Event], sentences: Sentences, names: PartNames
                 yield loose_end("promised", event)
         elif event.status == "planned" and event.action == "remove" and sentences.again(event):
             yield loose_end("provisional", event, "fit")
-        elif event.status == "planned":
+        elif event.status == "planned" and not event.why.startswith("“with”"):
             wanted = event.action in _JOBS and sentences.is_wanted(event)
             if wanted or sentences.has("deferred", event) or sentences.waits(event):
                 loose = event.action in _TIGHT and event.part in tightened
@@ -170,6 +177,16 @@ def _loose_fastener(event: Event, sentences: Sentences, topics: Topics) -> str:
     start, end = sentences.span(event)
     found = [topic for at, _ in sentences.cues("loose") if start <= at < end and (topic := topics.fastener_before(at))]
     return found[0].name if found else ""
+
+
+def _poured(event: Event, sentences: Sentences, names: PartNames) -> str:
+    """ "the gearbox oil, I'll put that in once it's back": what the oil goes into."""
+    start, end = sentences.units(event)
+    first, _ = sentences.bounds(start)
+    phrases = [phrase for phrase in sentences.scan.phrases if first <= phrase.start < end and phrase.is_part]
+    if any(phrase.name == event.part for phrase in phrases):
+        return ""
+    return next((box for phrase in phrases if (box := names.container_of(phrase.name)) != phrase.name), "")
 
 
 def _for_what(event: Event, sentences: Sentences, topics: Topics) -> str:

@@ -12,14 +12,19 @@ from pipeline.records import LooseEnd
 _NOT_SO = frozenset(("if", "was", "were", "unless", "never", "sure", "check", "you", "should"))
 _PUTTING = frozenset((
     "put", "on", "in", "used", "using", "held", "stuck", "got", "sat", "hung", "lent", "borrowed", "back", "wrapped",
-    "there", "fitted", "bolted", "taped", "tied", "slid", "pushed", "patched", "popped", "cover",
+    "there", "fitted", "bolted", "taped", "tied", "slid", "pushed", "patched", "popped", "cover", "hanging", "propped",
+    "resting", "sitting", "one", "packed", "made",
 ))  # fmt: skip
 _PLACED = frozenset(("fit", "assemble", "repair", "renew", "connect", "seal", "coat", "route"))
-_WILL = frozenset(("will", "going", "need", "needs", "wants", "want", "must", "got", "gonna", "get", "gets"))
+_WILL = frozenset(
+    ("will", "going", "need", "needs", "wants", "want", "must", "got", "gonna", "get", "gets", "remind", "remember")
+)
 _LATER = frozenset(("when", "once", "after", "until", "till"))
 _IDLE = frozenset(("be", "have", "get", "see", "know", "need", "want", "say", "come", "go", "wait", "start", "show"))
 _HELD = frozenset(("held", "stuck", "taped", "tied", "lashed", "wired", "clamped", "propped", "hung", "wedged"))
 _SPARE = frozenset(("spare", "old", "borrowed", "wrong"))
+_BOXES = frozenset(("system", "gearbox", "box", "tank", "sump", "engine", "headstock", "unit", "chaincase", "radiator"))
+_PIPES = frozenset(("pipe", "hose", "line", "flexi", "union"))
 _DOING = frozenset(("do", "doing", "done"))
 _FILLING = frozenset(("fill", "top_up"))
 _BACK = 40
@@ -32,6 +37,9 @@ def find_said(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
     yield from _held_until(sentences, topics)
     yield from _loose(sentences, topics)
     yield from _empty(sentences, topics)
+    yield from _dry(sentences, topics)
+    yield from _not_bled(sentences, topics)
+    yield from _not_reached(sentences, topics)
     yield from _cover_off(sentences, topics)
     yield from _promised(sentences, topics)
     yield from _job_for_later(sentences, topics)
@@ -103,7 +111,8 @@ def _held_until(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
             continue
         spare = [
             phrase for phrase in sentences.scan.phrases
-            if held[-1] < phrase.start < at and topics.is_topic(phrase) and _SPARE & set(text[phrase.start : phrase.end])
+            if held[-1] < phrase.start < at and topics.is_topic(phrase)
+            and _SPARE & set(text[phrase.start : phrase.end])
         ]  # fmt: skip
         topic = topics.of_phrase(spare[-1]) if spare else topics.subject(held[-1])
         if topic is not None:
@@ -127,7 +136,9 @@ def _loose(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
             yield told_end("loose", topic, sentences, first, end, "tighten")
     for at, word in enumerate(text):
         phrase = sentences.scan.starting.get(at + 1)
-        if word in ("left", "leave", "leaving") and phrase is not None:
+        if word in ("left", "leave", "leaving") and phrase is not None and not _NOT_SO & {*sentences.lead(at)}:
+            if "not" in sentences.lead(at):
+                continue
             slack = {"loose", "slack"} & set(text[phrase.end : phrase.end + 3])
             topic = topics.meant_by(phrase)
             if slack and topic is not None:
@@ -138,7 +149,8 @@ def _pointed_inside(topics: Topics, sentences: Sentences, start: int, end: int) 
     """ "run THOSE up by hand", "not done THE NUTS up"."""
     for at in range(start, end):
         phrase = sentences.scan.starting.get(at)
-        if phrase is not None and (phrase.is_part or phrase.is_pronoun) and phrase.end <= end:
+        named = phrase is not None and (phrase.is_pronoun or (phrase.is_part and bool(phrase.determiner)))
+        if phrase is not None and named and phrase.end <= end:
             return topics.meant_by(phrase)
     return None
 
@@ -156,6 +168,39 @@ def _empty(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
             topic = topics.vessel(start) or topic
         if topic is not None:
             yield told_end("not_closed", topic, sentences, first, end, "fill")
+
+
+def _not_bled(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
+    """ "it's not bled yet", "it's still full of air"."""
+    for start, end in sentences.cues("unbled"):
+        first, _ = sentences.bounds(start)
+        topic = topics.subject(start)
+        if topic is not None and not topics.is_vessel(topic.name) and topic.name.split()[-1] not in _PIPES:
+            topic = topics.hydraulic(start) or topic
+        if topic is not None and not _NOT_SO & set(sentences.lead(start)):
+            yield told_end("not_closed", topic, sentences, first, end, "bleed")
+
+
+def _not_reached(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
+    """ "I've not got round to the anodes", "there's still the dynamo to do"."""
+    text = sentences.scan.text
+    for start, end in sentences.cues("not_reached"):
+        topic = topics.object_of(end)
+        if topic is not None and not topic.side and topic.event is None:
+            yield told_end("promised", topic, sentences, start, end + 2)
+    for phrase in sentences.scan.phrases:
+        still = phrase.start and text[phrase.start - 1] in ("still", "only", "just")
+        to_do = text[phrase.end : phrase.end + 2] in (["to", "do"], ["to", "fit"], ["to", "go"], ["to", "come"])
+        if still and to_do and topics.is_topic(phrase):
+            yield told_end("promised", topics.of_phrase(phrase), sentences, phrase.start - 1, phrase.end + 2)
+
+
+def _dry(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
+    """ "the system's dry"."""
+    for start, end in sentences.cues("dry"):
+        phrase = sentences.scan.ending.get(start)
+        if phrase is not None and phrase.is_part and phrase.name.split()[-1] in _BOXES:
+            yield told_end("not_closed", topics.of_phrase(phrase), sentences, phrase.start, end, "fill")
 
 
 def _cover_off(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
@@ -197,7 +242,7 @@ def _job_for_later(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
         if {"not", "was", "were", "before", "going"} & set(sentences.lead(start)):
             continue
         topic = topics.subject(start)
-        if topic is not None and (end == len(text) or scan_gap(sentences, end) or text[end - 1] == "for"):
+        if topic is not None and (end == len(text) or scan_gap(sentences, end) or text[end - 1] in ("for", "on", "in")):
             action = topic.event.action if topic.event and topic.event.status in ("negated", "planned") else ""
             yield told_end("promised", topic, sentences, first, min(stop, end + 3), action)
 

@@ -38,7 +38,9 @@ def _only(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
         named = sentences.scan.starting.get(spot) or next(
             (p for p in sentences.scan.phrases if at < p.start <= spot < p.end), None
         )
-        topic = topics.of_phrase(named) if named is not None and topics.is_topic(named) else _done_there(topics, at, "")
+        topic = (
+            topics.of_phrase(named) if named is not None and topics.is_topic(named) else _done_there(topics, at, side)
+        )
         if topic is not None:
             yield told_end("one_side_only", topic, sentences, first, end, "", side)
 
@@ -70,6 +72,7 @@ def _other_to_do(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
             (found := cue.at(text, spot)) is not None and found[0] <= at and text[spot] in ("have", "not", "still")
             for spot in before
         )
+        opened = opened or _is_not(sentences, end)
         undone = any(
             text[spot] in ("have", "has")
             and text[spot + 1 : spot + 2] == ["not"]
@@ -82,11 +85,20 @@ def _other_to_do(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
         named = topics.of_phrase(phrase) if phrase is not None and topics.is_topic(phrase) else None
         done = _done_there(topics, at, side)
         topic = named or done
-        if not opened and (done is None or done.event is None or done.side != side):
+        if not opened and named is None and (done is None or done.event is None or done.side != side):
             continue
-        if topic is not None and (done is not None):
+        if topic is not None and (done is not None or (named is not None and topics.is_paired(named.name))):
             taken = stop
-            yield told_end("one_side_only", topic, sentences, first, stop, "", side or done.side)
+            yield told_end("one_side_only", topic, sentences, first, stop, "", side or (done.side if done else ""))
+
+
+def _is_not(sentences: Sentences, end: int) -> bool:
+    """ "the right one isn't", with nothing after it."""
+    text, gap = sentences.scan.text, sentences.scan.gap
+    if text[end : end + 1] in (["one"], ["ones"], ["side"]):
+        end += 1
+    done = text[end : end + 2] in (["is", "not"], ["are", "not"], ["has", "not"], ["have", "not"])
+    return done and (end + 2 >= len(text) or gap[end + 2] > 0)
 
 
 def _names_a_side(sentences: Sentences, at: int, end: int, in_phrase: bool) -> bool:
@@ -116,5 +128,9 @@ def _done_there(topics: Topics, at: int, side: str) -> Topic | None:
         if talk.event is not None and at - 60 < talk.at < at and talk.event.status in ("done", "provisional")
         and (not side or talk.event.side == side)
     ]  # fmt: skip
-    sided = [talk for talk in done if talk.event is not None and talk.event.side and side]
+    whole = topics.whole(at, side)
+    if whole is not None:
+        return whole
+    sided = [talk for talk in topics.all() if at - 60 < talk.at < at and side and talk.side == side]
+    sided = [talk for talk in sided if topics.is_paired(talk.name)] or [talk for talk in done if talk.side and side]
     return sided[-1] if sided else topics.before(at, paired=True)

@@ -28,7 +28,7 @@ def _waiting(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
     taken = -1
     for start, end in sentences.cues("waiting"):
         first, stop = sentences.bounds(start)
-        lead = set(text[max(first, start - 4) : start])
+        lead = set(sentences.lead(start, 4))
         if start < taken or (_NOT_WAITING & lead and text[start] not in ("not",)) or "drying" in text[first:stop]:
             continue
         taken = end
@@ -39,6 +39,8 @@ def _waiting(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
         if forward and text[end : end + 1] == ["one"] and _opens(sentences, end + 1):
             forward = False
         phrase = scan.starting.get(end) if forward and end < len(text) and not scan.gap[end] else None
+        if text[end : end + 1] in (["to"], ["round"], ["around"]):
+            continue
         if phrase is not None and text[phrase.end : phrase.end + 1] == ["to"]:
             continue
         topic = topics.meant_by(phrase) if phrase is not None else None

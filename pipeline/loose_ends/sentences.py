@@ -44,6 +44,8 @@ class Sentences:
         """ "haven't", "not yet", "still not": open, where "didn't" is only told."""
         start, end = self.span(event)
         words = self.scan.text[max(0, start - 3) : end]
+        if "you" in words:
+            return False
         perfect = any(
             word in ("have", "has", "is", "are", "'s", "forgot", "forgotten", "none", "yet", "still") for word in words
         )
@@ -52,6 +54,14 @@ class Sentences:
         if "have" not in words and "has" not in words and not {"yet", "still", "forgot", "forgotten"} & set(words):
             return False
         return perfect and not any(word in ("going", "need", "needs", "needed", "never", "ever") for word in words)
+
+    def left_off(self, event: Event) -> bool:
+        """ "I've left that off for now", "until the paint's dry"."""
+        start, end = self.span(event)
+        words = self.scan.text[start:end]
+        if not {"left", "leaving"} & set(words) or "you" in words:
+            return False
+        return bool({"until", "till"} & set(words)) or self.any_cue(("temporary",), start, end)
 
     def not_yet(self, event: Event) -> bool:
         """Said to come: "not yet", "still not"."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from pipeline.events.phrase import Phrase
 from pipeline.loose_ends.sentences import Sentences
@@ -13,6 +13,8 @@ REACH = 150
 # Costs in words, as for the pronouns of events: how much nearer such a part must be to win.
 _ASIDE, _OTHER_NUMBER, _UNKNOWN, _NOT_PAIRED = 24, 60, 6, 60
 _STUFF = frozenset(("tool", "measure", "finish", "material"))
+_SEVERAL = 3
+_HYDRAULIC = frozenset(("brake", "brakes", "clutch", "caliper", "hydraulic", "hydraulics"))
 _NO_TOPIC = frozenset(("workshop", "bench", "garage", "shed", "floor", "ground"))
 _POINTING = frozenset(("both", "it", "that", "those", "these", "they", "them", "this", "which"))
 _MANY = frozenset(("both", "those", "these", "they", "them", "ones"))
@@ -42,15 +44,15 @@ class Topics:
         sentences: Sentences,
         is_paired: Callable[[str], bool],
     ) -> None:
-        self._sentences, self._is_paired = sentences, is_paired
+        self._sentences, self.is_paired = sentences, is_paired
         self._text = sentences.scan.text
         talks = [self.of_phrase(phrase) for phrase in sentences.scan.phrases if self.is_topic(phrase)]
         for event in events:
             start, end = sentences.units(event)
             named = next((talk for talk in talks if talk.name == event.part and start <= talk.at < end), None)
             plural = named.plural if named else (event.count or 0) > 1 or None
-            at = named.at if named else start
-            talks.append(Topic(at, event.part, plural, event.side, event.position, event, "part"))
+            at, aside = (named.at, named.aside) if named else (start, False)
+            talks.append(Topic(at, event.part, plural, event.side, event.position, event, "part", aside))
         self._talks = sorted(talks, key=lambda talk: talk.at)
 
     def of_phrase(self, phrase: Phrase) -> Topic:
@@ -63,8 +65,8 @@ class Topics:
     def is_topic(self, phrase: Phrase) -> bool:
         """True for a named part; tools, materials and places are what work is done with."""
         return (
-            phrase.is_part and not phrase.weak and not self.is_makeshift(phrase.name) and phrase.kind not in _STUFF and phrase.head not in _NO_TOPIC
-            and not (phrase.measure and not phrase.kind)
+            phrase.is_part and not phrase.weak and not self.is_makeshift(phrase.name)
+            and phrase.kind not in _STUFF and phrase.head not in _NO_TOPIC and not (phrase.measure and not phrase.kind)
         )  # fmt: skip
 
     def is_makeshift(self, name: str) -> bool:
@@ -82,6 +84,26 @@ class Topics:
             if at - REACH < talk.at < at and self.is_vessel(talk.name)
         ]  # fmt: skip
         return vessels[-1] if vessels else None
+
+    def hydraulic(self, at: int) -> Topic | None:
+        """The brake or clutch that was last talked about."""
+        found = [talk for talk in self._talks if at - REACH < talk.at < at and _HYDRAULIC & set(talk.name.split())]
+        whole = [talk for talk in found if talk.name.split()[-1] in _HYDRAULIC]
+        if whole or not found:
+            return whole[-1] if whole else None
+        name = next(word for word in found[-1].name.split() if word in _HYDRAULIC)
+        return replace(found[-1], name=name, event=None)
+
+    def whole(self, at: int, side: str) -> Topic | None:
+        """What several parts done on one side belong to, where it was named before them."""
+        done = [talk for talk in self._talks if talk.event and at - 2 * REACH < talk.at < at and talk.side == side]
+        if len({talk.name for talk in done}) < _SEVERAL:
+            return None
+        named = [
+            talk for talk in self._talks
+            if talk.at < done[0].at and self._sentences.rules.cues["whole"].at(talk.name.split()[-1:], 0)
+        ]  # fmt: skip
+        return named[-1] if named else None
 
     def fastener_before(self, at: int) -> Topic | None:
         """The fastener named right before a unit: "with the bolts | finger tight"."""
@@ -117,7 +139,7 @@ class Topics:
             cost += _UNKNOWN if not talk.kind else 0
             if plural is not None and talk.plural is not None and talk.plural != plural:
                 cost += _OTHER_NUMBER
-            if paired and not self._is_paired(talk.name):
+            if paired and not self.is_paired(talk.name):
                 cost += _NOT_PAIRED
             if cost <= least:
                 best, least = talk, cost
@@ -127,7 +149,10 @@ class Topics:
         """The part of a phrase: its own name, or what the pointing word stands for."""
         if self.is_topic(phrase):
             return self.of_phrase(phrase)
-        return self.before(phrase.start, phrase.plural or phrase.head in _MANY) if phrase.is_pronoun else None
+        if not phrase.is_pronoun:
+            return None
+        done = next((talk for talk in self._talks if talk.at == phrase.start and talk.event), None)
+        return done or self.before(phrase.start, phrase.plural or phrase.head in _MANY)
 
     def subject(self, at: int, reach: int = 24) -> Topic | None:
         """What a remark at a unit is about: the nearest part or pointing word before it, else the topic before."""
