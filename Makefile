@@ -29,6 +29,8 @@ accuracy:
 	$(BIN)/python -m pytest -q -s tests/quantities/test_corpus.py
 
 bench:
+	$(BIN)/python tools/measure_hearing.py
+	$(BIN)/python tools/measure_second_hearing.py cost
 	$(BIN)/python tools/bench_correct.py
 
 golden:
