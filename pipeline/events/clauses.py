@@ -81,7 +81,7 @@ class Clauses:
         self._after = [Hit(i, hit[0], hit[1]) for i in range(len(text)) if (hit := rules.after.at(text, i))]
         self._sentences = sentence_starts(scan)
         self._time_ends = {
-            hit[0] for i in range(len(text)) for table in (rules.past_phrases, rules.past_people) if (hit := table.at(text, i))
+            hit[0]: i for i in range(len(text)) for table in (rules.past_phrases, rules.past_people) if (hit := table.at(text, i))
         }
         if scan.bare:
             self._sentences = sorted({*self._sentences, *self._own_sentences()})
@@ -93,15 +93,21 @@ class Clauses:
         for place, predicate in enumerate(self._predicates):
             at = predicate.start
             told = predicate.subject is not None or predicate.voice in ("verbless", "state")
+            told = told or (predicate.form == "past" and predicate.voice == "active" and predicate.group == predicate.verb)
             if not told or at == 0 or (place and at < self._predicates[place - 1].end):
                 continue
             lead = at
             while lead and text[lead - 1] in _OPENING:
                 lead -= 1
             if lead and text[lead - 1] not in leading and lead - 1 not in self._scan.verbs:
-                if not any(hit_end in (lead, at) for hit_end in self._time_ends):
+                time = self._time_ends.get(lead, self._time_ends.get(at))
+                if time is None or (place and self._ends_with_time(self._predicates[place - 1], time)):
                     found.append(lead)
         return found
+
+    def _ends_with_time(self, before: Predicate, time: int) -> bool:
+        """ "the rim was trued on tuesday | inflated ...": the time belongs to what was told before it."""
+        return before.action != "" and before.form in ("past", "pp") and 0 <= time - before.end < 4
 
     def sentence(self, at: int) -> tuple[int, int]:
         """Units (start, end) of the sentence around `at`."""

@@ -98,6 +98,8 @@ class GroupSearch:
         while phrase.start and text[phrase.start - 1] in _ATTACHING and (before := scan.ending.get(phrase.start - 1)):
             if before.start < limit or before.kind == "person" or scan.gap[phrase.start - 1] >= COMMA:
                 break
+            if scan.bare and not phrase.determiner and text[phrase.start - 1] in ("on", "in") and phrase.is_part:
+                break
             phrase, hopped = before, True
         if phrase.start < limit and not (phrase.start >= limit - 1):
             return []

@@ -129,8 +129,10 @@ class NounReader(NounNaming):
 
     def _runs_on(self, at: int, term: Term) -> bool:
         """Without punctuation: "reused balls in fresh grease | fork up", "new gasket | sump on"."""
-        if not (self._scan.bare and self._nouns and self._term is not None and self._end == at):
+        if not (self._scan.bare and self._nouns and self._end == at):
             return False
+        if self._term is None:
+            return self._finder.singular(self._nouns[-1])[1] and not self._determiner
         if self._last_term_plural or self._term.kind in ("fluid", "tool", "fastener", "material"):
             return True
         return " " in term.name or self._nouns[-1] in self._rules.words["end_names"]
@@ -167,6 +169,8 @@ class NounReader(NounNaming):
         return False
 
     def _more_noun(self, word: str, at: int) -> bool:
+        if self._scan.bare and (word in self._rules.words["adjectives"] or self._rules.condition.at(self._scan.text, at)):
+            return False
         if word in ("loose", "tight", "home", "caught", "need", "needs", "want", "wants"):
             return False
         if self._could_be_noun(at, word) and self._noun_like_verb(at):
