@@ -80,9 +80,12 @@ class Clauses:
         self._before = [(i, *hit) for i in range(len(text)) if (hit := rules.before.at(text, i))]
         self._after = [Hit(i, hit[0], hit[1]) for i in range(len(text)) if (hit := rules.after.at(text, i))]
         self._sentences = sentence_starts(scan)
-        self._time_ends = {
-            hit[0]: i for i in range(len(text)) for table in (rules.past_phrases, rules.past_people) if (hit := table.at(text, i))
-        }
+        # where a time of the past ends -> where it starts
+        self._time_ends: dict[int, int] = {}
+        for at in range(len(text)):
+            past = rules.past_phrases.at(text, at) or rules.past_people.at(text, at)
+            if past:
+                self._time_ends[past[0]] = at
         if scan.bare:
             self._sentences = sorted({*self._sentences, *self._own_sentences()})
 
@@ -93,7 +96,9 @@ class Clauses:
         for place, predicate in enumerate(self._predicates):
             at = predicate.start
             told = predicate.subject is not None or predicate.voice in ("verbless", "state")
-            told = told or (predicate.form == "past" and predicate.voice == "active" and predicate.group == predicate.verb)
+            told = told or (
+                predicate.form == "past" and predicate.voice == "active" and predicate.group == predicate.verb
+            )
             if not told or at == 0 or (place and at < self._predicates[place - 1].end):
                 continue
             lead = at

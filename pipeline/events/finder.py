@@ -7,9 +7,9 @@ from dataclasses import dataclass, replace
 
 from pipeline.events.clauses import NONE
 from pipeline.events.details import DetailReader, Details
+from pipeline.events.event_sense import EventSense
 from pipeline.events.notes import find_notes
 from pipeline.events.order import number_orders
-from pipeline.events.parts import PartResolver
 from pipeline.events.phrase import Phrase, Scan
 from pipeline.events.phrases import PhraseFinder
 from pipeline.events.predicate import Predicate
@@ -70,7 +70,7 @@ class EventFinder:
         return self._phrases.scan(units, (), {})
 
 
-class _Builder(PartResolver):
+class _Builder(EventSense):
     """Turns predicates into events, resolving pronouns on the way."""
 
     def __init__(
@@ -79,8 +79,6 @@ class _Builder(PartResolver):
     ) -> None:  # fmt: skip
         super().__init__(finder._rules, scan, predicates, DetailReader(finder._rules, scan, tokens))
         self._tokens, self._quantities, self._scope = tokens, quantities, scope
-        self._events: list[Event] = []
-        self._places: list[tuple[int, int]] = []
         self._claimed: set[str] = set()
 
     def build(self) -> EventsFound:
@@ -120,20 +118,10 @@ class _Builder(PartResolver):
     def _emit_held(self, predicate: Predicate, part: Phrase, end: int) -> None:
         """The bolts of "on with two bolts finger tight" or "with the old bolts for now"."""
         action = "fit" if part.condition else "tighten"
-        held = replace(predicate, action=action, status="provisional", said_as="with", trigger="for now", objects=[part])
+        held = replace(
+            predicate, action=action, status="provisional", said_as="with", trigger="for now", objects=[part]
+        )
         self._emit(held, part, Details(), end)
-
-    def _makes_sense(self, predicate: Predicate, part: Phrase) -> bool:
-        """A clearance is measured or set, not fitted; oil that comes out was not removed by hand."""
-        if part.kind == "tool" and predicate.action in ("fit", "remove") and not self._rules.plain.get(predicate.lemma):
-            return predicate.voice in ("state", "verbless")
-        if predicate.action == "fit" and not predicate.fluid and self._details.is_paste(part):
-            return False
-        if part.kind == "measure":
-            return predicate.action in _OF_MEASURES
-        if part.kind == "fluid":
-            return predicate.action in _OF_FLUIDS and not (predicate.action == "remove" and predicate.voice == "middle")
-        return True
 
     def _comes_off_again(self, predicate: Predicate, parts: list[Phrase]) -> bool:
         """ "it has to come back off": no event of its own; the part that is on is only there provisionally."""
@@ -243,63 +231,6 @@ class _Builder(PartResolver):
         self._events.append(event)
         self._places.append((start, end))
 
-    def _action(self, predicate: Predicate, part: Phrase, quantities: list[Quantity]) -> str:
-        """What the part or the figure makes of the verb: screws are set, oil is filled in, nuts go down to a torque."""
-        action = predicate.action
-        if action == "clean" and predicate.lemma in ("soak", "dip") and self._in_oil(predicate):
-            return "lubricate"
-        if predicate.lemma in _DRAWN and action in ("fit", "tighten", "cut") and part.head in self._rules.words["lines"]:
-            return "route" if predicate.said_as.split()[-1] in _ALONG else action
-        if predicate.lemma in self._rules.adjusting_verbs and part.name.endswith(self._rules.adjusting_heads):
-            return "adjust" if action in ("fit", "remove", "tighten", "slacken", "machine") else action
-        if part.kind == "fluid" and action == "fit":
-            return "fill"
-        if part.kind == "fluid" and action == "remove":
-            return "drain"
-        if action == "fit" and part.kind == "fastener" and any(qty.kind == "torque" for qty in quantities):
-            return "torque"
-        return action
-
-    def _in_oil(self, predicate: Predicate) -> bool:
-        """ "soaked the plates in a bit of oil"."""
-        for phrase in self._scan.phrases:
-            if predicate.verb < phrase.start < predicate.end + 6 and self._scan.text[phrase.start - 1] == "in":
-                return phrase.head in ("oil", "fluid", "grease")
-        return False
-
-    def _repeats(self, event: Event, start: int) -> bool:
-        """A restart ("I fitted the, I fitted the seal") is one event."""
-        for index in range(len(self._events) - 1, max(-1, len(self._events) - 4), -1):
-            other = self._events[index]
-            if (
-                start - self._places[index][1] < 10
-                and (other.action, other.part, other.status, other.side, other.position)
-                == (event.action, event.part, event.status, event.side, event.position)
-                and (other.why == event.why or "is new" in other.why)
-                and other.condition == event.condition
-            ):
-                return True
-        return False
-
-    def _known_new(self, event: Event, predicate: Predicate, start: int) -> bool:
-        """ "The new seal is in. ... The seal is new": one fitting, told twice, in either order."""
-        for index in range(len(self._events) - 1, -1, -1):
-            other = self._events[index]
-            if start - self._places[index][1] > _SAME_JOB or other.part != event.part:
-                continue
-            if (other.side, other.position) != (event.side, event.position) or other.status != "done":
-                continue
-            if other.action not in ("fit", "renew") or event.action not in ("fit", "renew") or event.status != "done":
-                continue
-            if predicate.said_as in _ONLY_NEW and other.condition in ("", "new"):
-                self._events[index] = replace(other, condition="new")
-                return True
-            if any(f"“{said}”" in other.why for said in _ONLY_NEW) and event.condition in ("", "new"):
-                self._events[index] = replace(event, condition="new", count=event.count or other.count)
-                self._places[index] = start, self._places[index][1]
-                return True
-        return False
-
     def _quantities_in(self, predicate: Predicate, end: int) -> list[Quantity]:
         """Figures said between the verb group and the end of the clause."""
         first = self._tokens[self._scan.units[predicate.start].token].start_word
@@ -312,14 +243,6 @@ class _Builder(PartResolver):
 
 
 _MUST = frozenset(("has to", "have to", "will have to", "has got to", "have got to", "got to", "must", "needs to"))
-_ONLY_NEW = ("is new", "new")
-_SAME_JOB = 60
-_DRAWN = frozenset(("run", "thread", "feed", "pass", "lead", "take", "pull", "bring", "push", "poke"))
-_ALONG = frozenset(("through", "under", "down", "along", "round", "around", "behind", "up", "over", "past", "across"))
-_OF_MEASURES = frozenset(("measure", "adjust", "inspect", "machine", "test", "renew"))
-_OF_FLUIDS = frozenset(
-    ("drain", "fill", "fit", "top_up", "renew", "remove", "inspect", "measure", "test", "lubricate", "bleed")
-)
 _JOINING = frozenset(("fit", "assemble", "repair", "renew"))
 
 

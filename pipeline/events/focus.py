@@ -148,5 +148,7 @@ _TURNS_TO = frozenset(("back", "on", "over", "round", "move", "moving", "now", "
 OWN = frozenset(("mine", "yours", "ours", "hers"))
 _FASTENING = frozenset(("tighten", "torque", "slacken"))
 _OF_VESSELS = frozenset(("fill", "drain", "top_up", "bleed", "test"))
-_NO_VESSELS = frozenset(("seal", "gasket", "ring", "bearing", "bush", "shim", "spring", "key", "pin", "o-ring", "impeller"))
+_NO_VESSELS = frozenset(
+    ("seal", "gasket", "ring", "bearing", "bush", "shim", "spring", "key", "pin", "o-ring", "impeller")
+)
 _FLUID_WORK = frozenset(("fill", "drain", "top_up"))

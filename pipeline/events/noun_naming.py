@@ -126,3 +126,37 @@ class NounNaming:
             self._determiner, plural, self._count, self._said.get("side", ""), self._said.get("position", ""),
             self._said.get("condition", ""), self._said.get("finish", ""),
         )  # fmt: skip
+
+    def _runs_on(self, at: int, term: Term) -> bool:
+        """Without punctuation: "reused balls in fresh grease | fork up", "new gasket | sump on"."""
+        if not (self._scan.bare and self._nouns and self._end == at):
+            return False
+        if self._term is None:
+            return self._finder.singular(self._nouns[-1])[1] and not self._determiner
+        if self._last_term_plural or self._term.kind in ("fluid", "tool", "fastener", "material"):
+            return True
+        return " " in term.name or self._nouns[-1] in self._rules.words["end_names"]
+
+    def _blocked(self, at: int, end: int) -> bool:
+        """A term that is really the next verb: "the bolts clamp the cover"."""
+        if not self._nouns or end > at + 1:
+            return False
+        after = self._scan.text[end] if end < len(self._scan.text) else ""
+        return bool(
+            self._last_term_plural
+            and self._rules.verbs.at(self._scan.text, at)
+            and (after in self._finder.determiners or after in ("up", "down", "on", "it", "into", "onto", "over"))
+        )
+
+    def _names_on(self, at: int) -> bool:
+        """True where the name goes on: "end cap", "wear plate"."""
+        text = self._scan.text
+        if self._finder.term_at(self._scan, at):
+            return True
+        verb = self._rules.verbs.at(text, at)
+        after = text[verb[0]] if verb and verb[0] < len(text) and not self._scan.gap[verb[0]] else ""
+        return (
+            verb is not None
+            and any("base" in reading.tags for reading in verb[1])
+            and after not in self._finder.determiners
+        )

@@ -9,7 +9,6 @@ from pipeline.events.noun_naming import NounNaming
 from pipeline.events.phrase import PARTICLES, Phrase
 from pipeline.events.reading import PAUSE, split_word
 from pipeline.events.rules import PhraseTable, Verb
-from pipeline.vocabulary import Term
 
 _QUANTIFIERS = frozenset(
     ("all", "both", "each", "some", "most", "none", "any", "half", "rest", "one", "neither", "either")
@@ -127,27 +126,6 @@ class NounReader(NounNaming):
             return self._more_noun(word, at)
         return self._describing(word, at)
 
-    def _runs_on(self, at: int, term: Term) -> bool:
-        """Without punctuation: "reused balls in fresh grease | fork up", "new gasket | sump on"."""
-        if not (self._scan.bare and self._nouns and self._end == at):
-            return False
-        if self._term is None:
-            return self._finder.singular(self._nouns[-1])[1] and not self._determiner
-        if self._last_term_plural or self._term.kind in ("fluid", "tool", "fastener", "material"):
-            return True
-        return " " in term.name or self._nouns[-1] in self._rules.words["end_names"]
-
-    def _blocked(self, at: int, end: int) -> bool:
-        """A term that is really the next verb: "the bolts clamp the cover"."""
-        if not self._nouns or end > at + 1:
-            return False
-        after = self._scan.text[end] if end < len(self._scan.text) else ""
-        return bool(
-            self._last_term_plural
-            and self._rules.verbs.at(self._scan.text, at)
-            and (after in self._finder.determiners or after in ("up", "down", "on", "it", "into", "onto", "over"))
-        )
-
     def _note_place(self, said: Sequence[str]) -> None:
         for index in range(len(said) - 1):
             for name, table in (("side", self._rules.side), ("position", self._rules.position)):
@@ -169,7 +147,9 @@ class NounReader(NounNaming):
         return False
 
     def _more_noun(self, word: str, at: int) -> bool:
-        if self._scan.bare and (word in self._rules.words["adjectives"] or self._rules.condition.at(self._scan.text, at)):
+        if self._scan.bare and (
+            word in self._rules.words["adjectives"] or self._rules.condition.at(self._scan.text, at)
+        ):
             return False
         if word in ("loose", "tight", "home", "caught", "need", "needs", "want", "wants"):
             return False
@@ -183,19 +163,6 @@ class NounReader(NounNaming):
             self._at = self._end = at + 1
             return True
         return False
-
-    def _names_on(self, at: int) -> bool:
-        """True where the name goes on: "end cap", "wear plate"."""
-        text = self._scan.text
-        if self._finder.term_at(self._scan, at):
-            return True
-        verb = self._rules.verbs.at(text, at)
-        after = text[verb[0]] if verb and verb[0] < len(text) and not self._scan.gap[verb[0]] else ""
-        return (
-            verb is not None
-            and any("base" in reading.tags for reading in verb[1])
-            and after not in self._finder.determiners
-        )
 
     def _noun_like_verb(self, at: int) -> bool:
         """ "the tailstock bore", "self extracting bolts": a verb's form that goes on with the name."""
@@ -213,8 +180,10 @@ class NounReader(NounNaming):
             known = all(reading.lemma not in self._rules.words["other"] for reading in verb[1])
             known = known and all(reading.lemma not in self._rules.middle for reading in verb[1])
             known = known or all(reading.lemma in self._rules.plain for reading in verb[1])
-            moves = any(reading.lemma in self._rules.motion or reading.lemma in self._rules.phrasal for reading in verb[1])
-            moves = moves and not self._start - 1 in self._scan.verbs
+            moves = any(
+                reading.lemma in self._rules.motion or reading.lemma in self._rules.phrasal for reading in verb[1]
+            )
+            moves = moves and self._start - 1 not in self._scan.verbs
             return known and not (
                 after in self._finder.determiners or (moves and after in PARTICLES) or after in ("it", "them")
             )

@@ -122,9 +122,7 @@ class PartResolver:
         return []
 
     def _fluid_start(self, predicate: Predicate) -> int:
-        return next(
-            (p.start for p in self._scan.phrases if predicate.verb < p.start and p.name == predicate.fluid), -1
-        )
+        return next((p.start for p in self._scan.phrases if predicate.verb < p.start and p.name == predicate.fluid), -1)
 
     def _fitted_with(self, predicate: Predicate, end: int) -> list[Phrase]:
         """ "the cover goes on with a new gasket": the gasket is fitted too; screws are what holds it."""
@@ -142,7 +140,9 @@ class PartResolver:
             known = phrase.determiner == "the" and phrase.kind in ("part", "fastener") and predicate.action == "fit"
             if phrase.condition != "new" and phrase.determiner not in ("its", "their") and not known:
                 continue
-            if (phrase.head in self._rules.words["safety_heads"] and predicate.said_as != "is new") or self._details.is_tool(phrase):
+            if (
+                phrase.head in self._rules.words["safety_heads"] and predicate.said_as != "is new"
+            ) or self._details.is_tool(phrase):
                 continue
             found.append(self._details.placed(phrase))
         return found

@@ -131,7 +131,9 @@ def _pieces(text: str, following: str, base_verbs: Collection[str], before: str)
 
 
 _BEFORE_WE = frozenset(("", "so", "next", "now", "then", "and", "okay", "today", "right", "because", "but", "here"))
-_BEFORE_OWN = frozenset(("got", "has", "have", "had", "with", "of", "on", "in", "for", "from", "into", "onto", "to", "by"))
+_BEFORE_OWN = frozenset(
+    ("got", "has", "have", "had", "with", "of", "on", "in", "for", "from", "into", "onto", "to", "by")
+)
 _AFTER_IT_IS = frozenset(
     [
         "a",

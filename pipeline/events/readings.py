@@ -166,7 +166,18 @@ class VerbReader(ObjectReader):
             end += 1
         if text[at:end] in (["from"], ["away"]) and not (end < len(text) and end in self._scan.starting):
             return (end, moved[1], MOVED, " ".join(text[at:end])) if text[at] == "away" else None
-        if text[at] in ("under", "between", "around", "round", "behind", "against", "inside", "down", "through", "over"):
+        if text[at] in (
+            "under",
+            "between",
+            "around",
+            "round",
+            "behind",
+            "against",
+            "inside",
+            "down",
+            "through",
+            "over",
+        ):
             follows = self._scan.starting.get(end)
             if text[at] in ("under", "between", "around", "round", "behind", "against") and not follows:
                 return None

@@ -8,39 +8,20 @@ opens a scope in one direction, a terminator or the end of the sentence closes i
 
 from __future__ import annotations
 
+from pipeline.events.after import AfterTriggers
 from pipeline.events.clauses import NONE, is_finite
 from pipeline.events.predicate import Predicate
 from pipeline.events.reading import SENTENCE
-from pipeline.events.tense import Tense
 
 # Where several triggers reach a verb the first of these wins.
 STRENGTH = ("none", "negated", "advised", "past", "provisional", "planned", "done")
-# What can be done for now and finished later.
-_UNDOABLE = frozenset(
-    [
-        "fit",
-        "tighten",
-        "torque",
-        "connect",
-        "assemble",
-        "seal",
-        "adjust",
-        "route",
-        "renew",
-        "repair",
-        "align",
-        "disconnect",
-        "weld",
-    ]
-)
 _HANDS_ON = frozenset(("fit", "tighten", "torque", "connect", "slacken", "lubricate", "fill", "drain"))
-_LIGHTLY = frozenset(("nip", "snug", "pinch", "nipped", "be"))
 _ASKED = frozenset(
     ("i", "you", "we", "they", "he", "she", "it", "that", "this", "these", "those", "the", "anyone", "anybody")
 )
 
 
-class Scope(Tense):
+class Scope(AfterTriggers):
     """Decides the status of every predicate of one scan."""
 
     question_ends: frozenset[int] = frozenset()
@@ -66,11 +47,23 @@ class Scope(Tense):
     def _status(self, predicate: Predicate, place: int, last: Predicate | None) -> tuple[str, str]:
         if self._is_question(predicate):
             return NONE, "a question"
-        if predicate.voice == "passive" and predicate.subject is None and self._scan.text[predicate.group - 1 : predicate.group] == ["nothing"]:
+        if (
+            predicate.voice == "passive"
+            and predicate.subject is None
+            and self._scan.text[predicate.group - 1 : predicate.group] == ["nothing"]
+        ):
             return NONE, "nothing"
-        if predicate.action == "mark" and predicate.voice == "passive" and self._scan.text[predicate.verb - 1] in ("is", "are", "'s"):
+        if (
+            predicate.action == "mark"
+            and predicate.voice == "passive"
+            and self._scan.text[predicate.verb - 1] in ("is", "are", "'s")
+        ):
             return NONE, "how it looks"
-        if predicate.action == "repair" and predicate.form == "ing" and "today" in self._scan.text[predicate.verb : predicate.end + 8]:
+        if (
+            predicate.action == "repair"
+            and predicate.form == "ing"
+            and "today" in self._scan.text[predicate.verb : predicate.end + 8]
+        ):
             return NONE, "what today is about"
         if predicate.status_told:
             return predicate.status_told, predicate.said_as
@@ -271,80 +264,3 @@ class Scope(Tense):
         passive_between = predicate.voice in ("passive", "state", "verbless") and predicate.subject is not None
         own = passive_between and predicate.subject is not None and predicate.subject.start > at
         return "i" in between or "we" in between or "it" in between[:-1] or own
-
-    def _with_after(self, predicate: Predicate, place: int, status: str, trigger: str) -> tuple[str, str]:
-        """Triggers that follow the verb in its clause: "for now", "last week", "tomorrow"."""
-        if status == NONE:
-            return status, trigger
-        end = self.clause_end(place)
-        for hit in self._after:
-            first = predicate.verb - (predicate.voice in ("state", "verbless"))
-            if not first < hit.start < max(end, predicate.end) or not hit.status:
-                continue
-            said = " ".join(self._scan.text[hit.start : hit.end])
-            if self._scan.text[hit.end : hit.end + 1] == ["of"]:
-                continue
-            if hit.status == "provisional" and self._of_what_goes_with(predicate, hit.start):
-                continue
-            if hit.status == "provisional" and predicate.said_as.startswith("offer up"):
-                predicate.action = "fit"
-            if hit.status == "provisional" and status == "done" and predicate.action in _UNDOABLE:
-                return "provisional", said
-            if (
-                hit.status == "past"
-                and status == "done"
-                and (predicate.form in ("past", "pp") or predicate.voice == "passive")
-            ):
-                return "past", said
-            if (
-                hit.status == "planned"
-                and status == "done"
-                and (predicate.form in ("s", "ing", "base") or self._gets_done(predicate))
-                and predicate.voice not in ("state", "verbless")
-                and not (said == "next" and predicate.form == "s" and "then" in self._scan.text[hit.end : hit.end + 2])
-            ):
-                return "planned", said
-            if hit.status == NONE:
-                return NONE, said
-            if hit.status == "done" and status == "past":
-                return "done", said
-        if status == "done" and predicate.voice == "middle" and predicate.form in ("s", "ing") and self._again(predicate):
-            return "planned", "again"
-        if status == "done" and predicate.lemma in _LIGHTLY and self._only(predicate):
-            return "provisional", f"just {predicate.lemma}"
-        if status == "done" and predicate.action in ("fit", "tighten") and self._only_until(predicate, end):
-            return "provisional", "just ... until"
-        return status, trigger
-
-    def _of_what_goes_with(self, predicate: Predicate, at: int) -> bool:
-        """ "on with two bolts finger tight", "back up with the old bolts for now": said of the bolts alone."""
-        part = self._scan.ending.get(at)
-        if part is None or not part.is_part or part.start <= predicate.verb or part.kind == "tool":
-            return False
-        if self._scan.text[part.start - 1] != "with" or not (part.kind == "fastener" or part.condition):
-            return False
-        predicate.provisional_with = part
-        return part.condition != ""
-
-    def _gets_done(self, predicate: Predicate) -> bool:
-        """ "the silencer gets swapped next week": a passive that is not told as past."""
-        chain = self._scan.text[predicate.group : predicate.verb]
-        return predicate.voice == "passive" and chain[-1:] in (["gets"], ["get"], ["is"], ["are"], ["'s"])
-
-    def _again(self, predicate: Predicate) -> bool:
-        """ "that comes off again"."""
-        words = self._scan.text[predicate.verb : predicate.end + 1]
-        return predicate.action == "remove" and ("again" in words or "back" in words)
-
-    def _only(self, predicate: Predicate) -> bool:
-        """ "it's just nipped", not done up."""
-        chain = self._scan.text[max(0, min(predicate.start, predicate.group - 1)) : predicate.verb]
-        return predicate.action == "tighten" and ("just" in chain or "only" in chain)
-
-    def _only_until(self, predicate: Predicate, end: int) -> bool:
-        """ "it's just pinched up until the forks are in"."""
-        text = self._scan.text
-        follows = text[predicate.end : end + 2]
-        before = text[predicate.start : predicate.verb]
-        purpose = follows[:2] in (["to", "hold"], ["to", "keep"], ["to", "locate"], ["to", "check"], ["to", "see"])
-        return ("just" in before or "only" in before) and ("until" in follows or "till" in follows or purpose)

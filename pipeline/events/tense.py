@@ -17,9 +17,9 @@ class Tense(Clauses):
         if last is not None and self._is_linked(last, predicate, place):
             return "past" if last.form in ("past", "pp") else "base"
         for before in reversed(self._predicates[max(0, place - 4) : place]):
-            if before.action and before.subject is None and before.voice == "active" and not before.linked:
-                if before.form in ("past", "base") and predicate.verb - before.verb < 24:
-                    return before.form
+            alike = before.action and before.subject is None and before.voice == "active" and not before.linked
+            if alike and before.form in ("past", "base") and predicate.verb - before.verb < 24:
+                return before.form
         _, end = self.sentence(predicate.verb)
         for later in self._predicates[place + 1 :]:
             if later.verb >= end or later.subject is not None:

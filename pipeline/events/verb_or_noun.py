@@ -23,9 +23,9 @@ class VerbOrNoun(WordSense):
         word = text[index]
         if word == "do" and text[end : end + 1] == ["with"]:
             return True
-        if word in ("do", "did", "doing") and index and text[index - 1] != "not" and end < len(text):
-            if not scan.gap[end] and (text[end] in ("the", "my") or text[end : end + 2] == ["that", "next"]):
-                return True
+        follows = text[end] if end < len(text) and not scan.gap[end] else ""
+        if word in ("do", "did", "doing") and index and text[index - 1] != "not" and follows in ("the", "my"):
+            return True
         if word in self._auxiliary and word not in (
             "have",
             "had",

@@ -1,0 +1,103 @@
+"""What part and figure make of an action, and which events were told before."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from pipeline.events.details import DetailReader
+from pipeline.events.parts import PartResolver
+from pipeline.events.phrase import Phrase, Scan
+from pipeline.events.predicate import Predicate
+from pipeline.events.rules import Rules
+from pipeline.records import Event, Quantity
+
+_OF_MEASURES = frozenset(("measure", "adjust", "inspect", "machine", "test", "renew"))
+_OF_FLUIDS = frozenset(
+    ("drain", "fill", "fit", "top_up", "renew", "remove", "inspect", "measure", "test", "lubricate", "bleed")
+)
+_ONLY_NEW = ("is new", "new")
+_SAME_JOB = 60
+_DRAWN = frozenset(("run", "thread", "feed", "pass", "lead", "take", "pull", "bring", "push", "poke"))
+_ALONG = frozenset(("through", "under", "down", "along", "round", "around", "behind", "up", "over", "past", "across"))
+
+
+class EventSense(PartResolver):
+    """Keeps the events found so far, with the units (start, end) of each."""
+
+    def __init__(self, rules: Rules, scan: Scan, predicates: list[Predicate], details: DetailReader) -> None:
+        super().__init__(rules, scan, predicates, details)
+        self._events: list[Event] = []
+        self._places: list[tuple[int, int]] = []
+
+    def _makes_sense(self, predicate: Predicate, part: Phrase) -> bool:
+        """A clearance is measured or set, not fitted; oil that comes out was not removed by hand."""
+        if part.kind == "tool" and predicate.action in ("fit", "remove") and not self._rules.plain.get(predicate.lemma):
+            return predicate.voice in ("state", "verbless")
+        if predicate.action == "fit" and not predicate.fluid and self._details.is_paste(part):
+            return False
+        if part.kind == "measure":
+            return predicate.action in _OF_MEASURES
+        if part.kind == "fluid":
+            return predicate.action in _OF_FLUIDS and not (predicate.action == "remove" and predicate.voice == "middle")
+        return True
+
+    def _action(self, predicate: Predicate, part: Phrase, quantities: list[Quantity]) -> str:
+        """What the part or the figure makes of the verb: screws are set, oil is filled in, nuts go down to a torque."""
+        action = predicate.action
+        if action == "clean" and predicate.lemma in ("soak", "dip") and self._in_oil(predicate):
+            return "lubricate"
+        if (
+            predicate.lemma in _DRAWN
+            and action in ("fit", "tighten", "cut")
+            and part.head in self._rules.words["lines"]
+        ):
+            return "route" if predicate.said_as.split()[-1] in _ALONG else action
+        if predicate.lemma in self._rules.adjusting_verbs and part.name.endswith(self._rules.adjusting_heads):
+            return "adjust" if action in ("fit", "remove", "tighten", "slacken", "machine") else action
+        if part.kind == "fluid" and action == "fit":
+            return "fill"
+        if part.kind == "fluid" and action == "remove":
+            return "drain"
+        if action == "fit" and part.kind == "fastener" and any(qty.kind == "torque" for qty in quantities):
+            return "torque"
+        return action
+
+    def _in_oil(self, predicate: Predicate) -> bool:
+        """ "soaked the plates in a bit of oil"."""
+        for phrase in self._scan.phrases:
+            if predicate.verb < phrase.start < predicate.end + 6 and self._scan.text[phrase.start - 1] == "in":
+                return phrase.head in ("oil", "fluid", "grease")
+        return False
+
+    def _repeats(self, event: Event, start: int) -> bool:
+        """A restart ("I fitted the, I fitted the seal") is one event."""
+        for index in range(len(self._events) - 1, max(-1, len(self._events) - 4), -1):
+            other = self._events[index]
+            if (
+                start - self._places[index][1] < 10
+                and (other.action, other.part, other.status, other.side, other.position)
+                == (event.action, event.part, event.status, event.side, event.position)
+                and (other.why == event.why or "is new" in other.why)
+                and other.condition == event.condition
+            ):
+                return True
+        return False
+
+    def _known_new(self, event: Event, predicate: Predicate, start: int) -> bool:
+        """ "The new seal is in. ... The seal is new": one fitting, told twice, in either order."""
+        for index in range(len(self._events) - 1, -1, -1):
+            other = self._events[index]
+            if start - self._places[index][1] > _SAME_JOB or other.part != event.part:
+                continue
+            if (other.side, other.position) != (event.side, event.position) or other.status != "done":
+                continue
+            if other.action not in ("fit", "renew") or event.action not in ("fit", "renew") or event.status != "done":
+                continue
+            if predicate.said_as in _ONLY_NEW and other.condition in ("", "new"):
+                self._events[index] = replace(other, condition="new")
+                return True
+            if any(f"“{said}”" in other.why for said in _ONLY_NEW) and event.condition in ("", "new"):
+                self._events[index] = replace(event, condition="new", count=event.count or other.count)
+                self._places[index] = start, self._places[index][1]
+                return True
+        return False
