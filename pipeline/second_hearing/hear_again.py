@@ -93,7 +93,9 @@ def plan_contests(
     def allowed(a_minute: float) -> int:
         return max(_FEWEST, round(generous * a_minute * spoken_min))
 
-    made = [(corr.start_word, corr.end_word) for corr in corrections if corr.decision != "keep"]
+    # Behind a number a unit is likelier than a term that is only faintly asked for.
+    firm = [corr for corr in corrections if corr.decision == "auto" or (corr.decision == "ask" and corr.score >= 0.6)]
+    made = [(corr.start_word, corr.end_word) for corr in firm]
     units = find_units(words, quantities, made)[: allowed(_UNITS_A_MINUTE)]
     beside = [(max(0, item.contest.start_word - _LONGEST_NUMBER), item.contest.start_word) for item in units]
     proposed, unheard = find_terms(words, corrections, term_options(words, matcher))
