@@ -87,7 +87,7 @@ class AfterTriggers(Tense):
         if self._scan.text[part.start - 1] != "with" or not (part.kind == "fastener" or part.condition):
             return False
         predicate.provisional_with = part
-        return part.condition != ""
+        return self._scan.text[at] not in ("finger", "fingers", "fingertight", "hand", "loose", "loosely")
 
     def _gets_done(self, predicate: Predicate) -> bool:
         """ "the silencer gets swapped next week": a passive that is not told as past."""

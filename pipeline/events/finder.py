@@ -117,7 +117,8 @@ class _Builder(EventSense):
 
     def _emit_held(self, predicate: Predicate, part: Phrase, end: int) -> None:
         """The bolts of "on with two bolts finger tight" or "with the old bolts for now"."""
-        action = "fit" if part.condition else "tighten"
+        loose = self._scan.text[part.end : part.end + 1] in (["finger"], ["fingers"], ["hand"], ["loose"], ["loosely"])
+        action = "tighten" if loose else "fit"
         held = replace(
             predicate, action=action, status="provisional", said_as="with", trigger="for now", objects=[part]
         )

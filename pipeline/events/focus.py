@@ -98,6 +98,8 @@ class Focus:
             if cost < least or (best is None and cost <= least):
                 best, least = talk, cost
         found = list(best.parts) if best else []
+        if pronoun.plural and len(found) == 1 and not found[0].plural:
+            found = [replace(found[0], side="", position="")]
         own = {name: value for name in ("side", "position", "condition", "finish") if (value := getattr(pronoun, name))}
         if pronoun.determiner in ("another", "other") or "condition" in own:
             found = [replace(part, condition="", finish="", count=None) for part in found]
