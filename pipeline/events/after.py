@@ -42,6 +42,9 @@ class AfterTriggers(Tense):
             said = " ".join(self._scan.text[hit.start : hit.end])
             if self._scan.text[hit.end : hit.end + 1] == ["of"]:
                 continue
+            topic = self._scan.ending.get(hit.start) if said == "next" else None
+            if topic is not None and topic.is_part and topic.start >= predicate.end and topic not in predicate.objects:
+                continue
             if hit.status == "provisional" and self._of_what_goes_with(predicate, hit.start):
                 continue
             if hit.status == "provisional" and predicate.said_as.startswith("offer up"):

@@ -133,6 +133,8 @@ class NounNaming:
             return False
         if self._term is None:
             return self._finder.singular(self._nouns[-1])[1] and not self._determiner
+        if term.kind == "fastener" and " " not in term.name and not self._last_term_plural:
+            return False
         if self._last_term_plural or self._term.kind in ("fluid", "tool", "fastener", "material"):
             return True
         return " " in term.name or self._nouns[-1] in self._rules.words["end_names"]

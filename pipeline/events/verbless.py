@@ -237,6 +237,8 @@ class VerblessSearch(ListSearch):
             if not opens:
                 return None
             objects, stop = self._reader.objects_at(end + 1, False)
+            if scan.bare and objects and (objects[0].kind == "tool" or objects[0].determiner not in ("the", "my")):
+                return None
             form = "s"
         elif verb and any(
             (reading.lemma in self._rules.middle or reading.lemma == "fall") and reading.tags & {"s", "past", "base"}

@@ -22,8 +22,10 @@ class VoiceSearch(SpecialVerbs):
         given = self._causative.pop(at, None)
         topic = self._topic(at, group)
         subjects = self._subject(group) or topic
-        subject = subjects[-1] if subjects else None
         chain = text[group:at]
+        if len(subjects) > 1 and chain[:1] and chain[0] in ("is", "was", "has", "'s"):
+            subjects = subjects[-1:]
+        subject = subjects[-1] if subjects else None
         thing = subject is not None and subject.kind != "person"
         options: list[tuple[Reading, str, str]] = []
         for verb in verbs:
