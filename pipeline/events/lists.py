@@ -9,6 +9,7 @@ from pipeline.events.phrase import Phrase
 from pipeline.events.predicate import Predicate
 from pipeline.events.reading import COMMA, PAUSE, SENTENCE
 
+_ECHO_REACH = 14
 _INTO = frozenset(("into", "in", "onto", "over", "on", "behind", "through", "under"))
 _ALL = frozenset(("all", "both", "of", "them", "brand"))
 
@@ -19,6 +20,29 @@ class ListSearch(GroupSearch):
     def _is_item(self, part: Phrase) -> bool:
         """A named part, or "the rear one"."""
         return part.is_part or (part.is_pronoun and part.head == "one" and bool(part.side or part.position))
+
+    def _echo(self, at: int, phrase: Phrase) -> Predicate | None:
+        """ "so is the rear", "ditto the seal", "the rear one isn't", "but not the washer": the action before, again."""
+        scan, text = self._scan, self._scan.text
+        last = next((found for found in reversed(self._found) if found.action), None)
+        item = phrase.is_part or (phrase.is_pronoun and (phrase.head in ("one", "other") or bool(phrase.side)))
+        if last is None or not item or at < last.end or at - last.end > _ECHO_REACH:
+            return None
+        end, lead = phrase.end, text[max(0, at - 3) : at]
+        again = lead[-1:] in (["ditto"], ["likewise"]) or (lead[-2:-1] == ["so"] and lead[-1] in self._aux)
+        again = again or lead[-2:] in (["same", "with"], ["same", "for"]) or lead == ["same", "goes", "for"]
+        negated = lead[-2:] == ["but", "not"] or (lead[-1:] == ["not"] and scan.gap[at - 1] > 0)
+        if not again and not negated and at:
+            stop = end + 1 if text[end : end + 1] == ["not"] else end + 2
+            helped = text[end : end + 1] == ["not"] or (text[end : end + 1] and text[end] in self._aux)
+            negated = bool(helped) and text[stop - 1 : stop] == ["not"] and scan.gap[end] == 0
+            end = stop
+        if not (again or negated) or not self._reader.closes(end):
+            return None
+        said_as = " ".join(text[max(0, at - 2) : end])
+        found = Predicate(at, at, at, end, last.action, "pp", "verbless", "", phrase, [phrase], said_as=said_as)
+        found.status_told, found.elided = ("negated", False) if negated else ("", True)
+        return found
 
     def _listed(self, at: int, end: int, subjects: list[Phrase]) -> Predicate | None:
         """ "top race spun down, spacer, stem.", "the order is: bottom bush, damper rod, washer": one more goes on."""

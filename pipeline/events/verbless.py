@@ -34,9 +34,9 @@ class VerblessSearch(ListSearch):
                 at, at, at, applied.end, applied.action, "", "verbless", "", None, applied.objects,
                 said_as=applied.said_as, fluid=applied.fluid,
             )  # fmt: skip
-        dressed = self._dressed(at, phrase)
-        if dressed:
-            return dressed
+        told = self._dressed(at, phrase) or self._echo(at, phrase)
+        if told:
+            return told
         if phrase.is_pronoun and phrase.head not in ("one", "that", "those", "both"):
             return None
         if (
@@ -237,7 +237,11 @@ class VerblessSearch(ListSearch):
             if not opens:
                 return None
             objects, stop = self._reader.objects_at(end + 1, False)
-            if scan.bare and objects and (objects[0].kind == "tool" or objects[0].determiner not in ("the", "my")):
+            if (
+                scan.bare
+                and objects
+                and (objects[0].kind == "tool" or not (objects[0].determiner in ("the", "my") or objects[0].condition))
+            ):
                 return None
             form = "s"
         elif verb and any(
