@@ -10,6 +10,8 @@ from pipeline.numbers.words import NUMBER_WORDS
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words
 from pipeline.quantities.units import to_si
 
+# Tools with a jaw size and no torque of their own; a wrench may be a torque wrench.
+_JAWS = frozenset({"socket", "sockets", "spanner", "spanners"})
 _HEXAGONS = frozenset({"nut", "nuts", "bolt", "bolts"})
 
 
@@ -61,6 +63,14 @@ def as_spanner(scan: Scan, found: Found) -> Found:
     if found.kind == "thread" and found.thread.endswith(("BSW", "BSF")):
         end = spanner_after(scan, found.end)
         return replace(found, kind="spanner", why=f"before {scan.words[end - 1]!r}") if end else found
+    if (
+        found.unit == "N·m"
+        and scan.at(found.end) in _JAWS
+        and scan.at(found.start - 1) in ("a", "an", "the", "my")
+        and found.value.denominator == 1
+        and 3 <= found.value <= 65
+    ):
+        return replace(found, kind="spanner", unit="mm", why=f"N·m before {scan.at(found.end)!r} is mm misheard")
     if found.kind != "length" or found.unit not in ("mm", "in") or found.high is not None:
         return found
     flats = across_flats(scan, found.end)
