@@ -24,6 +24,8 @@ _JOBS = frozenset((
     "measure", "bleed", "test", "machine", "weld", "seal", "polish", "drill", "cut", "inspect", "connect",
 ))  # fmt: skip
 # Explicit words beat what is only concluded, and the nearer kind beats the wider one.
+_FAR = 30  # words
+_APART = 40
 _UNTIL = frozenset(("until", "till", "when", "once"))
 _RANK = ("loose", "provisional", "waiting", "not_closed", "promised", "one_side_only", "no_figure")
 _SAME_MATTER = {
@@ -240,10 +242,20 @@ def _not_closed(events: Sequence[Event], names: PartNames) -> Iterator[LooseEnd]
             continue
         if event.action == "drain":
             yield loose_end("not_closed", event, "fill")
-        elif event.action == "disconnect" and event.part.split()[-1] != "spring":
+        elif event.action == "disconnect" and not _strips_down(event, events):
             yield loose_end("not_closed", event, "connect")
         elif names.is_brake_line(event.part) and event.action in ("remove", "fit", "renew", "slacken"):
             yield loose_end("not_closed", event, "bleed")
+
+
+def _strips_down(event: Event, events: Sequence[Event]) -> bool:
+    """True in the midst of taking things apart: what is disconnected there is no more open than what came off."""
+    off = [
+        other for other in events
+        if other is not event and other.action in ("remove", "dismantle") and other.status == "done"
+        and abs(other.start_word - event.start_word) < _APART
+    ]  # fmt: skip
+    return len(off) > 1
 
 
 def _no_figure(events: Sequence[Event], names: PartNames) -> Iterator[LooseEnd]:
@@ -277,12 +289,9 @@ def _distinct(ends: Sequence[LooseEnd], name_of: Callable[[str], str]) -> list[L
 
 def _comes_back(first: LooseEnd, second: LooseEnd) -> bool:
     """Two ends of one kind far apart with different actions are two matters."""
-    return (
-        first.kind in ("promised", "not_closed")
-        and bool(first.action)
-        and bool(second.action)
-        and not same_job(first.action, second.action)
-    )
+    if first.kind not in ("promised", "not_closed") or abs(first.start_word - second.start_word) < _FAR:
+        return False
+    return bool(first.action) and bool(second.action) and not same_job(first.action, second.action)
 
 
 __all__ = ["closing_event", "find_loose_ends", "loose_end"]

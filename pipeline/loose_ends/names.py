@@ -73,13 +73,15 @@ class PartNames:
         return _plain(part).split()[-1] in self._safety
 
     def hazard_of(self, part: str) -> str:
-        """The hazard of the assembly that a part or a word of its name belongs to, "" for none."""
+        """The hazard of the assembly that a part, or the longest piece of its name, belongs to; "" for none."""
         words = _plain(part).split()
+        if {"brake", "brakes", "caliper"} & set(words):
+            return "brakes"
         for size in range(len(words), 0, -1):
             for start in range(len(words) - size + 1):
                 term = self._terms.get(" ".join(words[start : start + size]))
                 assembly = self._assemblies.get(term.part_of) if term else None
-                if assembly is not None and assembly.hazard:
+                if assembly is not None and term is not None and term.part_of not in _GENERIC:
                     return assembly.hazard
         return ""
 

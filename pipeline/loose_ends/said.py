@@ -11,17 +11,19 @@ from pipeline.records import LooseEnd
 
 _NOT_SO = frozenset(("if", "was", "were", "unless", "never", "sure", "check", "you", "should"))
 _PUTTING = frozenset((
-    "put", "on", "in", "used", "using", "held", "stuck", "got", "sat", "hung", "lent", "borrowed", "back", "wrapped",
-    "there", "fitted", "bolted", "taped", "tied", "slid", "pushed", "patched", "popped", "cover", "hanging", "propped",
-    "resting", "sitting", "one", "packed", "made",
+    "put", "on", "in", "used", "using", "twisted", "held", "stuck", "got", "sat", "hung", "lent", "borrowed", "back",
+    "wrapped", "there", "fitted", "bolted", "taped", "tied", "slid", "pushed", "patched", "popped", "cover", "hanging",
+    "propped", "resting", "sitting", "one", "packed", "made",
 ))  # fmt: skip
 _PLACED = frozenset(("fit", "assemble", "repair", "renew", "connect", "seal", "coat", "route"))
 _WILL = frozenset(
     ("will", "going", "need", "needs", "wants", "want", "must", "got", "gonna", "get", "gets", "remind", "remember")
 )
-_LATER = frozenset(("when", "once", "after", "until", "till"))
+_LATER = frozenset(("when", "once", "after", "until", "till", "til"))
 _IDLE = frozenset(("be", "have", "get", "see", "know", "need", "want", "say", "come", "go", "wait", "start", "show"))
-_HELD = frozenset(("held", "stuck", "taped", "tied", "lashed", "wired", "clamped", "propped", "hung", "wedged"))
+_HELD = frozenset(
+    ("held", "stuck", "taped", "tied", "lashed", "wired", "clamped", "propped", "hung", "wedged", "using", "used")
+)
 _SPARE = frozenset(("spare", "old", "borrowed", "wrong"))
 _BOXES = frozenset(("system", "gearbox", "box", "tank", "sump", "engine", "headstock", "unit", "chaincase", "radiator"))
 _PIPES = frozenset(("pipe", "hose", "line", "flexi", "union"))
@@ -39,6 +41,7 @@ def find_said(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
     yield from _empty(sentences, topics)
     yield from _dry(sentences, topics)
     yield from _not_bled(sentences, topics)
+    yield from _needs_new(sentences, topics)
     yield from _not_reached(sentences, topics)
     yield from _cover_off(sentences, topics)
     yield from _promised(sentences, topics)
@@ -107,7 +110,7 @@ def _held_until(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
     for at, word in enumerate(text):
         first, _ = sentences.bounds(at)
         held = [spot for spot in range(max(first, at - 12), at) if text[spot] in _HELD]
-        if word not in ("until", "till") or not held or _NOT_SO & set(text[first:at]):
+        if word not in ("until", "till", "til") or not held or _NOT_SO & set(text[first:at]):
             continue
         spare = [
             phrase for phrase in sentences.scan.phrases
@@ -189,10 +192,21 @@ def _not_reached(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
         if topic is not None and not topic.side and topic.event is None:
             yield told_end("promised", topic, sentences, start, end + 2)
     for phrase in sentences.scan.phrases:
-        still = phrase.start and text[phrase.start - 1] in ("still", "only", "just")
-        to_do = text[phrase.end : phrase.end + 2] in (["to", "do"], ["to", "fit"], ["to", "go"], ["to", "come"])
+        still = "still" in sentences.lead(phrase.start, 3)
+        doing = phrase.end + 1 in sentences.scan.verbs or text[phrase.end + 1 : phrase.end + 2] in (["do"], ["go"])
+        to_do = doing and text[phrase.end] == "to"
         if still and to_do and topics.is_topic(phrase):
             yield told_end("promised", topics.of_phrase(phrase), sentences, phrase.start - 1, phrase.end + 2)
+
+
+def _needs_new(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
+    """ "it's going to need a new cover at some point"."""
+    for phrase in sentences.scan.phrases:
+        first, stop = sentences.bounds(phrase.start)
+        needed = {"need", "needs", "want", "wants"} & {*sentences.lead(phrase.start, 2)}
+        needed_later = bool(needed) and sentences.any_cue(("deferred",), phrase.end, stop)
+        if needed_later and phrase.condition == "new" and topics.is_topic(phrase):
+            yield told_end("promised", topics.of_phrase(phrase), sentences, first, stop, "renew")
 
 
 def _dry(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:

@@ -123,14 +123,11 @@ def _side_in(sentences: Sentences, start: int, end: int, places: bool) -> tuple[
 
 def _done_there(topics: Topics, at: int, side: str) -> Topic | None:
     """The part that was just done on a side; where nothing fits, the last part there is two of."""
-    done = [
-        talk for talk in topics.all()
-        if talk.event is not None and at - 60 < talk.at < at and talk.event.status in ("done", "provisional")
-        and (not side or talk.event.side == side)
-    ]  # fmt: skip
     whole = topics.whole(at, side)
     if whole is not None:
         return whole
     sided = [talk for talk in topics.all() if at - 60 < talk.at < at and side and talk.side == side]
-    sided = [talk for talk in sided if topics.is_paired(talk.name)] or [talk for talk in done if talk.side and side]
+    sided = (
+        [talk for talk in sided if topics.is_paired(talk.name)] or [talk for talk in sided if not talk.event] or sided
+    )
     return sided[-1] if sided else topics.before(at, paired=True)

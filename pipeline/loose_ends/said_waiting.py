@@ -9,7 +9,7 @@ from pipeline.loose_ends.sentences import Sentences
 from pipeline.loose_ends.topics import Topic, Topics
 from pipeline.records import LooseEnd
 
-_FORWARD = frozenset(("for", "on", "order", "of", "one", "got", "wrong"))
+_FORWARD = frozenset(("for", "on", "order", "ordered", "of", "one", "got", "wrong"))
 _NOT_WAITING = frozenset(("was", "were", "not", "if", "without", "waited", "had", "you", "never"))
 _NO_PART = frozenset((
     "paint", "glue", "sealant", "varnish", "primer", "lacquer", "coat", "weather", "rain", "resin", "epoxy",
@@ -43,7 +43,8 @@ def _waiting(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
             continue
         if phrase is not None and text[phrase.end : phrase.end + 1] == ["to"]:
             continue
-        topic = topics.meant_by(phrase) if phrase is not None else None
+        topic = topics.of_phrase(phrase) if phrase is not None and phrase.is_part and not phrase.weak else None
+        topic = topic or (topics.meant_by(phrase) if phrase is not None else None)
         if topic is None:
             blocked = phrase is not None and not phrase.is_pronoun and phrase.kind != "person"
             topic = None if blocked else topics.subject(start)
@@ -73,7 +74,7 @@ def _arriving(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
     """ "when the casing arrives", "until I've got the other seal"."""
     text, rules, scan = sentences.scan.text, sentences.rules, sentences.scan
     for at, word in enumerate(text[:-1]):
-        if word not in ("when", "until", "once", "till"):
+        if word not in ("when", "until", "once", "till", "til"):
             continue
         first, _ = sentences.bounds(at)
         subject = scan.starting.get(at + 1)
@@ -82,13 +83,13 @@ def _arriving(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
         topic: Topic | None = None
         end = at + 1
         if subject is not None and comes is not None and subject.kind != "person":
-            topic, end = topics.meant_by(subject) if subject.is_part else None, comes[0]
+            topic, end = topics.of_phrase(subject) if subject.is_part else None, comes[0]
             off = text[comes[0] : comes[0] + 1]
             if off and off[0] in ("off", "out", "to", "up", "down", "apart", "away", "loose", "round"):
                 continue
         elif getting is not None:
             phrase = scan.starting.get(getting[0])
-            topic = topics.of_phrase(phrase) if phrase is not None and topics.is_topic(phrase) else None
+            topic = topics.of_phrase(phrase) if phrase is not None and phrase.is_part else None
             end = phrase.end if phrase is not None else end
             if text[end : end + 1] and text[end] in ("off", "out", "on", "in", "up", "back", "apart", "to", "done"):
                 continue

@@ -152,7 +152,8 @@ class Topics:
         if not phrase.is_pronoun:
             return None
         done = next((talk for talk in self._talks if talk.at == phrase.start and talk.event), None)
-        return done or self.before(phrase.start, phrase.plural or phrase.head in _MANY)
+        plural = None if phrase.head in ("one", "another") else phrase.plural or phrase.head in _MANY
+        return done or self.before(phrase.start, plural)
 
     def subject(self, at: int, reach: int = 24) -> Topic | None:
         """What a remark at a unit is about: the nearest part or pointing word before it, else the topic before."""
@@ -161,7 +162,8 @@ class Topics:
         index = at
         while index > max(start, at - reach):
             phrase = self._sentences.scan.ending.get(index)
-            if phrase is not None and self.is_topic(phrase):
+            told = phrase is not None and phrase.is_part and phrase.determiner in ("the", "this", "that", "my")
+            if phrase is not None and (self.is_topic(phrase) or (told and phrase.weak and not phrase.kind)):
                 if not self._is_governed(phrase):
                     return self.of_phrase(phrase)
                 aside = aside or self.of_phrase(phrase)
@@ -177,4 +179,6 @@ class Topics:
         if end >= len(self._text) or self._sentences.scan.gap[end]:
             return None
         phrase = self._sentences.scan.starting.get(end)
+        if phrase is not None and phrase.is_part and phrase.kind == "measure":
+            return self.of_phrase(phrase)
         return self.meant_by(phrase) if phrase is not None else None

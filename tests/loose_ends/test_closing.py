@@ -6,13 +6,17 @@ from dataclasses import replace
 
 import pytest
 
-from pipeline.loose_ends import close_loose_ends
-from pipeline.loose_ends.names import PartNames
+from pipeline.loose_ends import PartNames, close_loose_ends
 from pipeline.records import Event, LooseEnd
 from tests.events.scoring import finder_vocabulary
+from tests.loose_ends.scoring import loose_ends_of
 
 EVENT = Event("e12", "torque", "caliper bolt", "done", "", "", "", "", None, ("q1",), "", "said", 5, 9, 61_000)
 END = LooseEnd("loose", "caliper bolt", "nipped up for now", 1_000, action="tighten", event="e1")
+
+
+def fill(part: str, side: str = "") -> Event:
+    return replace(EVENT, action="fill", part=part, side=side)
 
 
 def closed(end: LooseEnd, event: Event) -> bool:
@@ -53,6 +57,15 @@ def closed(end: LooseEnd, event: Event) -> bool:
         ),
         (replace(END, kind="waiting", action="fit"), replace(EVENT, action="renew"), True),
         (replace(END, kind="promised", action="adjust"), replace(EVENT, action="fit"), False),
+        (replace(END, kind="promised", action=""), replace(EVENT, action="fit"), True),
+        (replace(END, kind="promised", action=""), replace(EVENT, action="fit", status="planned"), False),
+        (replace(END, kind="promised", action=""), replace(EVENT, action="remove"), False),
+        (replace(END, event="e12"), EVENT, True),  # ids begin anew in every recording
+        (replace(END, part="engine plate"), replace(EVENT, part="engine plate bolt"), True),
+        (replace(END, part="engine plate"), replace(EVENT, part="engine plate bush"), False),
+        (replace(END, kind="not_closed", action="fill", part="gearbox oil"), fill("gearbox"), True),
+        (replace(END, kind="not_closed", action="fill", part="gearbox oil"), fill("fork leg"), False),
+        (replace(END, kind="not_closed", action="fill", part="fork leg", side="both"), fill("fork leg"), True),
     ],
 )
 def test_what_closes(end: LooseEnd, event: Event, is_closed: bool) -> None:
@@ -72,3 +85,35 @@ def test_other_names_of_one_part_are_one_part() -> None:
     end, event = replace(END, part=term.name), replace(EVENT, part=term.american)
     assert close_loose_ends([end], [event], "day-3", names.name_of)[0].closed_by
     assert not close_loose_ends([end], [replace(event, part="no such part")], "day-3", names.name_of)[0].closed_by
+
+
+def test_what_is_open_on_both_sides_takes_both() -> None:
+    end = replace(END, kind="not_closed", action="fill", part="fork leg", side="both")
+    (half,) = close_loose_ends([end], [fill("fork leg", "left")], "day-3")
+    assert half == replace(end, side="right")
+    assert close_loose_ends([half], [fill("fork leg", "left")], "day-4") == [half]
+    assert close_loose_ends([half], [fill("fork leg", "right")], "day-4")[0].closed_by == "day-4#e12"
+    both = [fill("fork leg", "left"), fill("fork leg", "right")]
+    assert close_loose_ends([end], both, "day-3")[0].closed_by
+
+
+def kinds_of(said: str) -> list[tuple[str, str]]:
+    return [(end.kind, end.part) for end in loose_ends_of(said) if not end.closed_by]
+
+
+@pytest.mark.parametrize(
+    ("said", "kinds"),
+    [
+        ("I torqued the caliper bolts to thirty newton metres. I tightened the exhaust flange nuts.", []),
+        ("I bled the front brake. I tightened the gear lever grub screw.", []),
+        ("I've fitted the gear lever. The grub screw is only finger tight. It's tight now.", []),
+        ("The bullet connector came off in my hand.", []),
+        ("I tightened the caliper bolts.", [("no_figure", "caliper bolt")]),
+        ("I tightened the wheel spindle nut.", [("no_figure", "wheel spindle nut")]),
+        ("I tightened the yoke pinch bolts.", [("no_figure", "yoke pinch bolt")]),
+        ("I tightened the brake hose banjo bolt.", [("no_figure", "brake hose banjo bolt")]),
+        ("I tightened the cylinder head nuts.", []),
+    ],
+)
+def test_only_what_lives_depend_on_needs_a_figure(said: str, kinds: list[tuple[str, str]]) -> None:
+    assert kinds_of(said) == kinds
