@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from pipeline.events.clauses import NONE
 from pipeline.events.predicate import Predicate
 from pipeline.events.tense import Tense
@@ -24,6 +26,8 @@ _UNDOABLE = frozenset(
         "weld",
     ]
 )
+_ARRIVES = frozenset(("arrive", "arrives", "arrived", "delivered"))
+_TURNS_UP = frozenset(("turn up", "turns up", "get here", "gets here", "come in", "comes in", "is here", "are here"))
 _LIGHTLY = frozenset(("nip", "snug", "pinch", "nipped", "be"))
 
 
@@ -113,4 +117,19 @@ class AfterTriggers(Tense):
         follows = text[predicate.end : end + 2]
         before = text[predicate.start : predicate.verb]
         purpose = follows[:2] in (["to", "hold"], ["to", "keep"], ["to", "locate"], ["to", "check"], ["to", "see"])
+        if self._until_it_comes(predicate):
+            return True
         return ("just" in before or "only" in before) and ("until" in follows or "till" in follows or purpose)
+
+    def _until_it_comes(self, predicate: Predicate) -> bool:
+        """ "stuck on with tape till the rivets arrive", "until the right one turns up"."""
+        text, at = self._scan.text, predicate.end
+        while (
+            at < min(predicate.end + 5, len(text)) and text[at] not in ("until", "till") and at not in self._scan.verbs
+        ):
+            at += 1
+        if text[at : at + 1] not in (["until"], ["till"]):
+            return False
+        rest = text[at : at + 8]
+        pairs = {f"{first} {second}" for first, second in pairwise(rest)}
+        return any(word in _ARRIVES for word in rest) or bool(pairs & _TURNS_UP)
