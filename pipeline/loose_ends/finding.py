@@ -97,7 +97,9 @@ def _told_with(end: LooseEnd, others: Sequence[LooseEnd]) -> bool:
 def _inside(end: LooseEnd, others: Sequence[LooseEnd]) -> bool:
     """True where the words that tell it are those of an event that tells the same."""
     return any(
-        end.kind in _SAME_MATTER[other.kind] and other.start_word < end.end_word <= other.end_word for other in others
+        (end.kind == other.kind or (end.kind in _SAME_MATTER[other.kind] and end.kind == "promised"))
+        and other.start_word < end.end_word <= other.end_word
+        for other in others
     )
 
 
