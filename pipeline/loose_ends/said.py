@@ -79,7 +79,7 @@ def _is_stopgap(sentences: Sentences, topics: Topics, topic: Topic, at: int) -> 
         return True
     return any(
         talk.event is not None and talk.name == topic.name and talk.at < at and at - talk.at < _BACK
-        and talk.event.action in _PLACED and talk.event.status == "provisional"
+        and talk.event.action in _PLACED and talk.event.status in ("provisional", "done")
         for talk in topics.all()
     )  # fmt: skip
 
