@@ -59,7 +59,10 @@ class ListSearch(GroupSearch):
             new = False
         if at == 0 or (scan.gap[at] not in (COMMA, PAUSE) and not new) or (end < len(text) and not scan.gap[end]):
             return None
-        if any(part.determiner in ("no", "this", "that") or (part.weak and not part.kind) for part in subjects):
+        told = self._order_told(at)
+        if any(
+            part.determiner in ("no", "this", "that") or (part.weak and not part.kind and not told) for part in subjects
+        ):
             return None
         last = self._found[-1] if self._found else None
         goes_on = (
@@ -70,7 +73,6 @@ class ListSearch(GroupSearch):
         )
         if any(part.kind == "fastener" and part.count for part in subjects):
             return None
-        told = self._order_told(at)
         if not (goes_on or told or new) or (not (told or new) and last is not None and last.form not in ("pp", "past")):
             return None
         if end < len(text) and not self._ends_list(end):
