@@ -90,7 +90,8 @@ def run_recording(media: Path, bench: Bench, made_on: str = "") -> BuildLog:
             segment_starts=transcript.segment_starts,
             spelling=bench.settings.spelling,
         )
-        findings += chapter_findings(chapters, bench.chapter_count)
+        if transcript.words:  # where nobody spoke, that is said already
+            findings += chapter_findings(chapters, bench.chapter_count)
     return assemble_log(
         transcript,
         corrections,

@@ -14,5 +14,7 @@ from tests.loose_ends.scoring import CORPUS, score
 def test_recall_and_precision(name: str, recall: float, precision: float) -> None:
     lines: list[str] = []
     right, missed, extra = score(Path(CORPUS / name), lines)
-    assert right / (right + missed) >= recall, "\n".join(lines)
-    assert right / (right + extra) >= precision, "\n".join(lines)
+    # What a held-out file holds is not shown: whoever reads its errors tunes on it.
+    shown = "\n".join(lines) if name == "loose_ends.toml" else f"{right} right, {missed} missed, {extra} too much"
+    assert right / (right + missed) >= recall, shown
+    assert right / (right + extra) >= precision, shown
