@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import shlex
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from pipeline.correct.matcher import heard_key
 from pipeline.records import Correction, Finding, Word
@@ -14,19 +14,30 @@ from pipeline.times import ms_to_clock
 WORTH_ASKING = 0.5
 
 
-def correction_findings(corrections: Sequence[Correction], words: Sequence[Word]) -> list[Finding]:
-    """One finding for each different question, at the time it comes up first, with the command that answers it."""
+def questions(corrections: Iterable[Correction]) -> dict[tuple[str, str], list[Correction]]:
+    """Asked corrections by what was heard and what it may mean: the same doubt about the same words is one question."""
     asked: dict[tuple[str, str], list[Correction]] = {}
     for corr in corrections:
         if corr.decision == "ask":
-            asked.setdefault((heard_key(corr.heard.split()), corr.term or corr.written), []).append(corr)
+            meant = corr.term or heard_key(corr.written.split())
+            asked.setdefault((heard_key(corr.heard.split()), meant), []).append(corr)
+    return asked
+
+
+def is_worth_asking(question: Iterable[Correction]) -> bool:
+    """True where at least one place of the question is more likely right than wrong."""
+    return max(corr.score for corr in question) >= WORTH_ASKING
+
+
+def correction_findings(corrections: Sequence[Correction], words: Sequence[Word]) -> list[Finding]:
+    """One finding for each different question, at the time it comes up first, with the command that answers it."""
     findings = []
-    for (heard, term), group in asked.items():
+    for (heard, term), group in questions(corrections).items():
         start_ms = words[group[0].start_word].start_ms
         more = f" (and {len(group) - 1} more)" if len(group) > 1 else ""
         findings.append(
             Finding(
-                "check" if max(corr.score for corr in group) >= WORTH_ASKING else "note",
+                "check" if is_worth_asking(group) else "note",
                 "ask",
                 f"Did you say “{group[0].written}” where “{group[0].heard}” was heard,"
                 f" at {ms_to_clock(start_ms)}{more}?"

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from pipeline.correct.asks import WORTH_ASKING
+from pipeline.correct.asks import is_worth_asking, questions
 from pipeline.records import BuildLog, Correction, LooseEnd
 from pipeline.render.sentences import LOOSE_ENDS, loose_end_title
 from pipeline.render.spelling import Names, in_spelling
 from pipeline.times import ms_to_clock
-from pipeline.tokens import bare
 
 _ANSWER = "If so: "  # what stands before the command in a finding that asks
 
@@ -65,16 +64,9 @@ def open_end(loose: LooseEnd, number: int, log: BuildLog, names: Names) -> OpenE
 
 def doubtful_words(log: BuildLog) -> tuple[DoubtfulWords, ...]:
     """The same doubt about the same words is one question, however often it comes up; faint doubts are none."""
-    groups: dict[tuple[str, str], list[Correction]] = {}
-    for corr in log.corrections:
-        if corr.decision == "ask":
-            heard = " ".join(bare(word) for word in corr.heard.split())
-            groups.setdefault((heard, corr.term or corr.written.lower()), []).append(corr)
     answers = {(f.start_ms, f.message): f.message.partition(_ANSWER)[2] for f in log.findings if f.rule == "ask"}
     doubts = []
-    for corrs in groups.values():
-        if max(corr.score for corr in corrs) < WORTH_ASKING:
-            continue
+    for corrs in filter(is_worth_asking, questions(log.corrections).values()):
         first_ms = log.words[corrs[0].start_word].start_ms
         own = (text for (start_ms, asked), text in answers.items() if start_ms == first_ms and corrs[0].heard in asked)
         clocks = tuple((corr, ms_to_clock(log.words[corr.start_word].start_ms)) for corr in corrs)

@@ -11,6 +11,7 @@ from pathlib import Path
 import platformdirs
 
 from pipeline.errors import WitnessmarkError
+from pipeline.files import write_text
 
 _TERMS, _DECISIONS = "my_terms.toml", "decisions.toml"
 _TERMS_HEAD = "# Your own terms: one line a term, as in the shipped packs. Edit freely.\n"
@@ -98,16 +99,13 @@ class UserWords:
             f"{_quoted(heard)} = [{', '.join(map(_quoted, names))}]" for heard, names in sorted(self.rejected.items())
         ]
         try:
-            self.folder.mkdir(parents=True, exist_ok=True)
             if terms:
                 source = 'source = "The user."\n\n[terms]\n'
-                _replace(self.pack, _TERMS_HEAD + source + "\n".join(terms) + "\n")
+                write_text(self.pack, _TERMS_HEAD + source + "\n".join(terms) + "\n")
             text = "\n".join([_DECISIONS_HEAD, "[accept]", *accept, "", "[reject]", *reject, ""])
-            _replace(self.folder / _DECISIONS, text)
-        except OSError as error:
-            raise WitnessmarkError(
-                f"cannot write {self.folder}: {error.strerror}; make it writable or set WITNESSMARK_HOME"
-            ) from error
+            write_text(self.folder / _DECISIONS, text)
+        except WitnessmarkError as error:
+            raise WitnessmarkError(f"{error}, or set WITNESSMARK_HOME to another folder") from error
 
 
 def _entry(entry: Mapping[str, object]) -> str:
@@ -116,10 +114,3 @@ def _entry(entry: Mapping[str, object]) -> str:
         shown = f"[{', '.join(_quoted(str(v)) for v in value)}]" if isinstance(value, list) else _quoted(str(value))
         cells.append(f"{key} = {shown}")
     return f" {', '.join(cells)} " if cells else ""
-
-
-def _replace(path: Path, text: str) -> None:
-    """Writes beside the file and then takes its place, so that a crash leaves the old one whole."""
-    fresh = path.with_suffix(".new")
-    fresh.write_text(text, encoding="utf-8")
-    fresh.replace(path)
