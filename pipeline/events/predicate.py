@@ -7,7 +7,8 @@ from dataclasses import dataclass, field
 from pipeline.events.phrase import Phrase
 from pipeline.events.rules import Rules
 
-_HELPERS = frozenset(
+# Before these a form is a participle: "has fitted", "is fitting", "gets fitted".
+_BEFORE_PARTICIPLE = frozenset(
     [
         "have",
         "has",
@@ -21,26 +22,14 @@ _HELPERS = frozenset(
         "been",
         "being",
         "'s",
-        "'d",
         "am",
         "got",
         "get",
         "gets",
-        "will",
-        "would",
-        "shall",
-        "should",
-        "can",
-        "could",
-        "may",
-        "might",
-        "must",
-        "do",
-        "does",
-        "did",
-        "to",
-        "let",
     ]
+)
+_HELPERS = _BEFORE_PARTICIPLE | frozenset(
+    ["'d", "will", "would", "shall", "should", "can", "could", "may", "might", "must", "do", "does", "did", "to", "let"]
 )
 
 
@@ -85,24 +74,7 @@ def form_of(tags: frozenset[str], chain: list[str], subject: str) -> str:
         return next(iter(tags))
     helpers = [word for word in chain if word in _HELPERS]
     last = helpers[-1] if helpers else ""
-    if last in (
-        "have",
-        "has",
-        "had",
-        "having",
-        "be",
-        "is",
-        "are",
-        "was",
-        "were",
-        "been",
-        "being",
-        "'s",
-        "am",
-        "got",
-        "get",
-        "gets",
-    ):
+    if last in _BEFORE_PARTICIPLE:
         return "pp" if "pp" in tags else "ing" if "ing" in tags else "base"
     if last == "'d":
         return "pp" if "base" not in tags else "past"
