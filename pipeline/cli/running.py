@@ -20,7 +20,7 @@ from pipeline.hearing.sound import file_sha256
 from pipeline.log import read_log
 from pipeline.records import BuildLog, Settings
 from pipeline.render import check_paper
-from pipeline.vocabulary import UserWords, load_vocabulary, shipped_hearings
+from pipeline.vocabulary import UserWords, load_vocabulary, shipped_hearings, with_machine
 
 
 def make_bench(on_progress: Callable[[int, int], None], **options: Any) -> Bench:
@@ -56,7 +56,8 @@ def make_bench(on_progress: Callable[[int, int], None], **options: Any) -> Bench
     return Bench(
         settings=settings,
         vocabulary=vocabulary,
-        matcher=build_matcher(vocabulary, shipped_hearings(), _merged(taught)),
+        # only correction listens for the name: a machine is no part of itself
+        matcher=build_matcher(with_machine(vocabulary, settings.machine), shipped_hearings(), _merged(taught)),
         finder=EventFinder(vocabulary),
         place=place,
         second_hearing=not options["no_second_hearing"],

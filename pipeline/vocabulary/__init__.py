@@ -1,6 +1,7 @@
 """The vocabulary: shipped packs, the user's own terms and decisions, plain lists, and what was heard for terms."""
 
 from pipeline.vocabulary.hearings import read_hearings, shipped_hearings
+from pipeline.vocabulary.machine import with_machine
 from pipeline.vocabulary.packs import load_vocabulary, pack_names, read_pack, read_terms
 from pipeline.vocabulary.term_list import list_vocabulary, read_parts_csv, read_term_list
 from pipeline.vocabulary.terms import Assembly, Term, Vocabulary, regular_plural
@@ -21,4 +22,5 @@ __all__ = [
     "read_terms",
     "regular_plural",
     "shipped_hearings",
+    "with_machine",
 ]

@@ -10,8 +10,9 @@ class Term:
     """One thing a practitioner says, under its British name.
 
     `spellings` starts with `name` and goes on with other names for the same thing; `american` is the name
-    preferred by an American reader ("" if the same). `kind`: part, fastener, tool, fluid, finish, material, action
-    or measure. `part_of` is a key of assemblies.toml. `pair`: "sides", "ends" (front and rear) or "".
+    preferred by an American reader ("" if the same). `kind`: part, fastener, tool, fluid, finish, material, action,
+    measure, or name (of the machine). `part_of` is a key of assemblies.toml. `pair`: "sides", "ends" (front and
+    rear) or "".
     """
 
     name: str
