@@ -2,6 +2,7 @@
 
     python tools/measure_facts.py dev|test [--show events]
     python tools/measure_facts.py dev --texts tools/narrations/tuning [--show events]
+    python tools/measure_facts.py test --texts tools/narrations/unseen
 
 Four views of the same narrations: the true words as written, the true words without punctuation and capitals, the
 words as heard, and the words as heard and corrected (from the text alone; the sound is measured by
@@ -211,8 +212,9 @@ if __name__ == "__main__":
     if arguments.set == "test" and arguments.show:
         parser.error("the test set is for reporting only: --show goes with dev")
     if arguments.texts:
-        if arguments.set == "test" or arguments.texts.resolve() == (ROOT / "tools" / "narrations" / "test"):
-            parser.error("--texts goes with dev and a folder that is not the test set")
+        for_reporting = arguments.texts.resolve().name in ("test", "unseen")
+        if for_reporting != (arguments.set == "test"):
+            parser.error("the narrations in test and unseen go with `test`, all others with `dev`")
         texts = read_texts(arguments.texts)
         if not texts:
             parser.error(f"no narrations (*.txt) in {arguments.texts}")
