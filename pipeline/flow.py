@@ -18,6 +18,7 @@ from pipeline.files import write_text
 from pipeline.hearing import ModelPlace, Sound, SpeechModel, hear
 from pipeline.log import assemble_log, write_log
 from pipeline.loose_ends import find_loose_ends
+from pipeline.punctuation import punctuated
 from pipeline.quantities import attach_quantities, check_quantities, find_quantities
 from pipeline.records import BuildLog, Correction, Finding, Quantity, Settings, Token, Transcript
 from pipeline.render import WRITERS, render_log
@@ -73,7 +74,8 @@ def run_recording(media: Path, bench: Bench, made_on: str = "") -> BuildLog:
         corrections = list(second.corrections)
         findings += second.findings
     with bench.timed("extract"):
-        tokens = written_tokens(transcript.words, corrections)
+        written = written_tokens(transcript.words, corrections)
+        tokens = punctuated(written)
         quantities = mark_doubtful(_quantities(tokens, bench), second.doubts)
         found = bench.finder.find(tokens, quantities, bench.settings, transcript.segment_starts)
         loose_ends = find_loose_ends(found.events, found.mentions, tokens, bench.vocabulary)
@@ -82,7 +84,7 @@ def run_recording(media: Path, bench: Bench, made_on: str = "") -> BuildLog:
     with bench.timed("chapters"):
         chapters = find_chapters(
             transcript.words,
-            tokens,
+            written,
             found.events,
             bench.vocabulary,
             transcript.recording.duration_ms,
@@ -119,7 +121,7 @@ def _second_hearing(
 ) -> SecondHearing:
     if sound is None or not bench.second_hearing or not transcript.words:
         return SecondHearing(tuple(corrections))
-    quantities = _quantities(written_tokens(transcript.words, corrections), bench)
+    quantities = _quantities(punctuated(written_tokens(transcript.words, corrections)), bench)
     model = bench.model(bench.place(), bench.settings.language)
     return hear_again(transcript, sound, corrections, quantities, bench.matcher, model)
 

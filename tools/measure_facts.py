@@ -28,6 +28,7 @@ from pipeline.chapters import find_chapters
 from pipeline.correct import build_matcher, correct
 from pipeline.events import EventFinder
 from pipeline.loose_ends import find_loose_ends
+from pipeline.punctuation import punctuated
 from pipeline.quantities import attach_quantities, find_quantities
 from pipeline.records import Correction, Settings, Word
 from pipeline.tokens import line_words, written_tokens
@@ -71,7 +72,7 @@ def gold_facts(gold: dict[str, Any]) -> Facts:
 
 def found_facts(words: Sequence[Word], corrections: Sequence[Correction], gold: dict[str, Any]) -> tuple[Facts, Any]:
     settings = Settings(units=gold.get("units") or "imperial")
-    tokens = written_tokens(words, corrections)
+    tokens = punctuated(written_tokens(words, corrections))
     quantities = attach_quantities(find_quantities(tokens, settings), tokens, VOCABULARY)
     found = FINDER.find(tokens, quantities, settings, ())
     ends = find_loose_ends(found.events, found.mentions, tokens, VOCABULARY)

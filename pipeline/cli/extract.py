@@ -11,6 +11,7 @@ import click
 
 from pipeline.errors import WitnessmarkError
 from pipeline.events import find_events
+from pipeline.punctuation import punctuated
 from pipeline.quantities import attach_quantities, customary, find_quantities, format_quantity
 from pipeline.records import Event, Quantity, Settings, UnitSystem
 from pipeline.tokens import line_words, written_tokens
@@ -56,7 +57,7 @@ def _lines(file: IO[bytes]) -> Iterator[str]:
 
 
 def _found(line: str, settings: Settings, vocabulary: Vocabulary) -> tuple[list[Quantity], Sequence[Event]]:
-    tokens = written_tokens(line_words(line))
+    tokens = punctuated(written_tokens(line_words(line)))
     quantities = attach_quantities(find_quantities(tokens, settings), tokens, vocabulary)
     return quantities, find_events(tokens, quantities, vocabulary, settings).events
 
