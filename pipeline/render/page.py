@@ -148,7 +148,7 @@ def page_context(
     figures = figures_of(log)
     pictures = pictures or Pictures()
     titles = {key: in_spelling(assembly.title, spelling) for key, assembly in vocabulary.assemblies.items()}
-    places = places_of(log, titles)
+    places = places_of(log, vocabulary)
     entries = [_entry(event, figures, names, pictures.entries.get(event.id)) for event in log.events]
     ends = [open_end(loose, number, log, names) for number, loose in enumerate(log.loose_ends, start=1)]
     day = _iso_day(log.recording.made_on) or _day_in(log.recording.name)

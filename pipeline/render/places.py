@@ -7,25 +7,31 @@ from collections.abc import Iterable
 from typing import TypeAlias
 
 from pipeline.records import BuildLog, Event, PartMention
+from pipeline.vocabulary import Vocabulary
 
 # Assemblies of the vocabulary that are sorts of things and not places on a machine.
 SORTS = ("bench", "fasteners", "finishes", "fluids", "hardware", "materials", "measuring", "tools", "workshop")
 
-Places: TypeAlias = dict[Event | PartMention, str]
+# Assemblies that both vehicles and machine tools have.
+_ANYWHERE = ("electrics", "hydraulics")
+# So many times as many entries make a recording one about machine tools, or about vehicles.
+_CLEARLY = 3
+
+Item: TypeAlias = Event | PartMention
+Places: TypeAlias = dict[Item, str]
 
 
-def places_of(log: BuildLog, known: Iterable[str]) -> Places:
+def places_of(log: BuildLog, vocabulary: Vocabulary) -> Places:
     """The assembly's key for every event and mention, "" where nothing tells.
 
     What names no place takes the place of the nearest entry before it in the same chapter, else of the nearest
-    after it: who talks about a washer is where he was a moment ago.
+    after it: who talks about a washer is where he was a moment ago. In a recording about a lathe a drive belt does not
+    belong to an engine's cooling, nor a collet to a motorcycle.
     """
-    real = set(known) - set(SORTS)
     starts_ms = [chapter.start_ms for chapter in log.chapters]
-    items: list[Event | PartMention] = sorted(
-        [*log.events, *log.mentions], key=lambda item: (item.start_ms, item.start_word)
-    )
-    chapters: dict[int, list[Event | PartMention]] = {}
+    items: list[Item] = sorted([*log.events, *log.mentions], key=lambda item: (item.start_ms, item.start_word))
+    real = _fitting(items, vocabulary)
+    chapters: dict[int, list[Item]] = {}
     for item in items:
         chapters.setdefault(bisect_right(starts_ms, item.start_ms), []).append(item)
     places: Places = {}
@@ -36,3 +42,17 @@ def places_of(log: BuildLog, known: Iterable[str]) -> Places:
             latest = key or latest
             places[item] = latest
     return places
+
+
+def _fitting(items: Iterable[Item], vocabulary: Vocabulary) -> set[str]:
+    """Assemblies that the recording can be about: of machine tools or of vehicles, where most entries are of one."""
+    real = set(vocabulary.assemblies) - set(SORTS)
+    shop = {term.part_of for term in vocabulary.terms if term.pack == "machine_shop"} & real
+    vehicles = real - shop - set(_ANYWHERE)
+    in_shop = sum(item.assembly in shop for item in items)
+    in_vehicles = sum(item.assembly in vehicles for item in items)
+    if in_shop >= _CLEARLY * in_vehicles and in_shop:
+        return real - vehicles
+    if in_vehicles >= _CLEARLY * in_shop and in_vehicles:
+        return real - shop
+    return real

@@ -162,9 +162,24 @@ def test_small_parts_go_with_the_work_around_them() -> None:
     mention = PartMention("nut", "", "", "", "", None, "nut", 5, 6, 5000, "fluids")
     chapters = (Chapter(0, "A"), Chapter(8000, "B"))
     log = BuildLog(Recording("a", 10_000, ""), WORDS, events=events, mentions=(mention,), chapters=chapters)
-    places = places_of(log, VOCABULARY.assemblies)
+    places = places_of(log, VOCABULARY)
     assert [places[event] for event in events] == ["gearbox", "gearbox", "gearbox", "rear_brake", "rear_brake", ""]
     assert places[mention] == "rear_brake"
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        (("headstock", "cooling", "carriage", "tailstock"), ["headstock", "headstock", "carriage", "tailstock"]),
+        (("gearbox", "tooling", "gearbox", "clutch"), ["gearbox", "gearbox", "gearbox", "clutch"]),
+        (("headstock", "electrics", "carriage", "apron"), ["headstock", "electrics", "carriage", "apron"]),
+        (("headstock", "cooling", "gearbox"), ["headstock", "cooling", "gearbox"]),
+    ],
+)
+def test_a_lathe_has_no_cooling_system_and_a_gearbox_no_cutting_tools(said: tuple[str, ...], wanted: list[str]) -> None:
+    events = tuple(_at(place, assembly) for place, assembly in enumerate(said))
+    places = places_of(BuildLog(Recording("a", 10_000, ""), WORDS, events=events), load_vocabulary())
+    assert [places[event] for event in events] == wanted
 
 
 def test_sorts_of_things_are_assemblies_of_the_vocabulary() -> None:
