@@ -22,7 +22,7 @@ from pipeline.numbers.words import (
 
 _WHOLE = re.compile(r"\d+|\d{1,3}(?:,\d{3})+")
 _DECIMAL = re.compile(r"(?:\d+|\d{1,3}(?:,\d{3})+)?\.\d+|\d+,\d{1,2}|\d+,\d{4,}")
-_FRACTION = re.compile(r"(\d+)/(\d+)")
+_FRACTION = re.compile(r"(\d+)[/'](\d+)")
 _RUN_ON = re.compile(r"(\d*[13579])(16|32|64)")
 
 
@@ -114,8 +114,8 @@ class _Reader(WholeReader):
     def _fraction(self, start: int) -> Number | None:
         word = self.words[start]
         run_on = _RUN_ON.fullmatch(word)
-        if run_on and self.at(start + 1) in ("ths", "th", "nds") and int(run_on[1]) < int(run_on[2]):
-            # "516ths" for five sixteenths
+        if run_on and self.at(start + 1) in ("ths", "th", "nds", "s") and int(run_on[1]) < int(run_on[2]):
+            # "516ths" and "516s" for five sixteenths
             return Number(Fraction(int(run_on[1]), int(run_on[2])), start, start + 2, "fraction", False)
         written = _FRACTION.fullmatch(word)
         if written and int(written[2]):
@@ -231,7 +231,10 @@ class _Reader(WholeReader):
     def _decimals(self, index: int) -> tuple[str, int]:
         digits = ""
         if re.fullmatch(r"\d+", self.at(index)):
-            return self.at(index), index + 1
+            end = index + 1
+            while len(self.at(index)) == 1 and re.fullmatch(r"\d", self.at(end)):
+                end += 1
+            return "".join(self.words[index:end]), end
         while True:
             word = self.at(index)
             if word in ZEROS:

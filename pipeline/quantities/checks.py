@@ -7,10 +7,11 @@ from collections.abc import Callable, Iterator, Sequence
 from pipeline.numbers import slip
 from pipeline.quantities.convert import format_number, format_quantity
 from pipeline.quantities.fasteners import MANUAL, check_pitch, check_spanner, check_torque
-from pipeline.quantities.misheard import CAN_ONLY_BE
+from pipeline.quantities.garbled import unit_garbled
 from pipeline.quantities.standards import standard
 from pipeline.quantities.units import convert, unit_named
 from pipeline.records import Finding, Quantity, Settings, Token
+from pipeline.times import ms_to_clock
 from pipeline.tokens import bare
 
 
@@ -36,8 +37,9 @@ def _undeclared(quantities: Sequence[Quantity], settings: Settings) -> Iterator[
 
 def _misheard(quantities: Sequence[Quantity], settings: Settings) -> Iterator[Finding]:
     for qty in quantities:
-        if CAN_ONLY_BE in qty.why:
-            message = f"heard {qty.said!r}: {qty.why}, so it is shown as {format_quantity(qty)}; listen again"
+        if unit_garbled(qty):
+            at = ms_to_clock(qty.start_ms)
+            message = f"heard {qty.said!r}: {qty.why}, so it is shown as {format_quantity(qty)}; listen again at {at}"
             yield Finding("check", "unit_misheard", message, qty.start_ms)
 
 

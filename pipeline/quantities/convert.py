@@ -5,6 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 from math import floor, log10
 
+from pipeline.quantities.garbled import unit_doubtful
 from pipeline.quantities.units import convert, unit_named
 from pipeline.records import Quantity
 
@@ -94,18 +95,21 @@ def format_amount(value: float, high: float | None, unit: str) -> str:
 
 
 def format_quantity(qty: Quantity) -> str:
-    """The figure as the log prints it, with its hedge: "about 25 N·m", "SAE 10W-40", "M8x1.25"."""
+    """The figure as the log prints it, with its hedge: "about 25 N·m", "SAE 10W-40", "M8x1.25".
+
+    A question mark follows a unit that may have been misheard: "10 N·m?".
+    """
     hedge = {"at_least": "at least ", "at_most": "at most "}.get(qty.bound, "about " if qty.approximate else "")
     if qty.kind == "thread":
         return qty.thread
     if qty.kind == "viscosity":
         if qty.unit == "wt":
-            return f"{format_number(qty.value)} weight"
+            return f"{format_number(qty.value)} weight" + ("?" if unit_doubtful(qty) else "")
         return f"SAE {qty.value:g}W-{qty.high:g}" if qty.high is not None else f"SAE {qty.value:g}"
     if qty.kind in _SUFFIX:
         amount = format_amount(qty.value, qty.high, "")
         return f"{hedge}{amount} {_SUFFIX[qty.kind]}"
-    return hedge + format_amount(qty.value, qty.high, qty.unit)
+    return hedge + format_amount(qty.value, qty.high, qty.unit) + ("?" if unit_doubtful(qty) else "")
 
 
 def rounded(value: float, like: float) -> float:

@@ -20,7 +20,8 @@ def _nouns() -> tuple[frozenset[str], frozenset[str]]:
 
 
 @cache
-def _not_between() -> frozenset[str]:
+def not_between() -> frozenset[str]:
+    """Words that end a run of modifiers: function words, everyday verbs, times."""
     return frozenset(figures_data("counted")["not_between"])
 
 
@@ -71,7 +72,7 @@ def read_count(scan: Scan, bare: Bare, taken: dict[int, int]) -> Found | None:
             continue
         if word in wanted and not _goes_on(scan, index, singular, plural, wanted):
             return Found("count", bare.value, bare.high, "", bare.start, bare.end, bare.start, why=f"counts the {word}")
-        if word in _not_between() or word[0].isdigit():
+        if word in not_between() or word[0].isdigit():
             return None
         index += 1
     return None

@@ -5,9 +5,9 @@ from __future__ import annotations
 from fractions import Fraction
 
 from pipeline.numbers import Number, read_number
-from pipeline.quantities.measures import units_at
 from pipeline.quantities.scan import Found, Scan, cue_words
 from pipeline.quantities.standards import standard
+from pipeline.quantities.unit_words import units_at
 
 _W = (("w",), ("dub",), ("double", "u"), ("doubleyou",), ("winter",), ("weight",), ("dubya",), ("wt",))
 _SAE = (("sae",), ("s", "a", "e"), ("straight",), ("ep",), ("e", "p"), ("monograde",), ("hypoid",), ("hypoy",))

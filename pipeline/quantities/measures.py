@@ -2,54 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 
-from pipeline.numbers import Figure, read_figure, read_number
+from pipeline.numbers import Figure, read_figure
 from pipeline.numbers.words import ONES
 from pipeline.quantities.choose import CHOICE, choose
 from pipeline.quantities.context import not_of_the_build
-from pipeline.quantities.misheard import misheard_unit
+from pipeline.quantities.garbled import CAN_ONLY_BE
+from pipeline.quantities.misheard import (
+    ORDINAL_ENDINGS,
+    Misheard,
+    misheard_unit,
+    one_and_a_half,
+    rest_of_unit,
+    unit_by_sound,
+)
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words
-from pipeline.quantities.units import IGNORED, Alias, declared, unit_named, unit_table
+from pipeline.quantities.unit_words import CURRENCIES, Measured, machinist, unit_after, units_at
+from pipeline.quantities.units import IGNORED, declared, unit_named, unit_table
 
-# What may stand between a fraction and its unit: "half a litre", "point five of a litre".
-_OF = (("of", "a"), ("of", "an"), ("of", "one"), ("a",), ("an",), ("of",))
-_OIL_WEIGHTS = (2, 2.5, 5, 7.5, 10, 12.5, 15, 20, 25, 30, 40, 50, 60, 75, 80, 85, 90, 140)
-# Written short forms that stand alone, capital or not; other single letters count only when glued to their figure.
-_LONE_LETTERS = frozenset("VACFLlmgvsh")
 # Between a figure and its unit: "twenty odd millimetres", "25 or so newton metres".
 _VAGUE = (("ish",), ("odd",), ("plus",), ("+",), ("or", "so"), ("or", "thereabouts"))
-_CURRENCIES = frozenset("£$€")
-
-
-@dataclass(frozen=True, slots=True)
-class Measured:
-    """A unit word that was recognised: over pieces `start` to `end`."""
-
-    alias: Alias
-    start: int
-    end: int
-
-
-def units_at(scan: Scan, index: int) -> Iterator[Measured]:
-    """Aliases that begin at a piece, longest first."""
-    for alias in unit_table().aliases.get(scan.at(index), ()):
-        end = index + len(alias.words)
-        if tuple(scan.words[index:end]) != alias.words:
-            continue
-        if any(place in scan.breaks and not _abbreviated(scan, place) for place in range(index + 1, end)):
-            continue
-        raw = scan.pieces[index].raw
-        if (alias.raw and raw != alias.raw) or raw in ("M", "Ma", "MA"):
-            continue
-        yield Measured(alias, index, end)
-
-
-def _abbreviated(scan: Scan, place: int) -> bool:
-    """ "fl. oz.": a full stop inside a unit's short form ends no sentence."""
-    return scan.pieces[place - 1].stop == "." and scan.pieces[place].raw.islower() and len(scan.words[place - 1]) < 4
 
 
 def read_measure(scan: Scan, index: int) -> Found | Bare | None:
@@ -60,7 +34,9 @@ def read_measure(scan: Scan, index: int) -> Found | Bare | None:
     figure = read_figure(scan.words, index, scan.breaks, scan.dashes)
     if figure is None:
         return None
-    figure = _negative(scan, figure)
+    figure = _hundredfold(scan, _negative(scan, figure))
+    if (thousandths := _thousandths(scan, figure)) is not None:
+        return thousandths
     place = figure.end
     for vague in _VAGUE:
         after = place + len(vague)
@@ -68,16 +44,58 @@ def read_measure(scan: Scan, index: int) -> Found | Bare | None:
             place = after
             figure = replace(figure, approximate=True)
             break
+    if scan.at(place) in ORDINAL_ENDINGS and scan.at(index - 1) != "the" and not scan.breaks & {place, place + 1}:
+        # "12th thou": the th of the unit, heard once too often
+        place += any(units_at(scan, place + 1))
     misheard = misheard_unit(scan, figure)
     if misheard is not None:
-        name, end, why = misheard
-        return in_unit(scan, figure, name, Fraction(1), end, why)
+        return _as_heard(scan, misheard)
     unit = unit_after(scan, place, figure)
     if unit is None:
         figure, unit = _volts(scan, figure) or (figure, None)
+    if unit is None or (unit.alias.target == IGNORED and len(unit.alias.words) == 1):
+        sounds_like = unit_by_sound(scan, figure)
+        if sounds_like is not None:
+            return _as_heard(scan, sounds_like)
     if unit is None:
         return Bare(figure.low, figure.high, index, figure.end, figure.number.spoken, figure.number.shape)
-    return measured(scan, figure, unit)
+    found = measured(scan, figure, unit)
+    end = rest_of_unit(scan, found.end)
+    if end > found.end:
+        heard = " ".join(scan.words[found.end - 1 : end])
+        found = replace(found, end=end, why=f"{heard!r} behind a number {CAN_ONLY_BE} newton metres")
+    return found
+
+
+def _thousandths(scan: Scan, figure: Figure) -> Found | None:
+    """ "20,000ths" for twenty thousandths of an inch, "3 to 4,000ths"."""
+    last = figure.low if figure.high is None else figure.high
+    if last < 1000 or last % 1000 or scan.at(figure.end) != "ths" or figure.number.shape != "whole":
+        return None
+    low = figure.low / 1000 if figure.low >= 1000 else figure.low
+    high = None if figure.high is None else last / 1000
+    end = figure.end + 1
+    while end not in scan.breaks and scan.at(end) in ("of", "an", "a", "inch"):
+        end += 1
+    less = replace(figure, low=low, high=high)
+    return in_unit(scan, less, "thou", Fraction(1), end, "thousandths of an inch, written as thousands")
+
+
+def _hundredfold(scan: Scan, figure: Figure) -> Figure:
+    """ "$1.50 cc": one fifty, written as a price."""
+    if scan.at(figure.start - 1) not in CURRENCIES or figure.number.shape != "decimal" or figure.high is not None:
+        return figure
+    if not any(unit.alias.target != IGNORED for unit in units_at(scan, figure.end)):
+        return figure
+    return replace(figure, low=figure.low * 100)
+
+
+def _as_heard(scan: Scan, misheard: Misheard) -> Found:
+    found = in_unit(scan, misheard.figure, misheard.unit, Fraction(1), misheard.end, misheard.why)
+    if scan.at(found.start - 1) == "$":
+        # "$20" for twenty thou
+        found = replace(found, start=found.start - 1, head=found.start - 1)
+    return found
 
 
 def _volts(scan: Scan, figure: Figure) -> tuple[Figure, Measured] | None:
@@ -104,91 +122,6 @@ def _negative(scan: Scan, figure: Figure) -> Figure:
     ):
         return replace(figure, low=-figure.low)
     return figure
-
-
-def unit_after(scan: Scan, place: int, figure: Figure) -> Measured | None:
-    """The unit that follows a figure, also after "of a" or after a place ("32 rear psi")."""
-    if place >= len(scan.words) or (place in scan.breaks and scan.at(place) not in ("%", "°")):
-        return None
-    if scan.pieces[place].joint == "±":
-        place = figure_end(scan, place)
-    if scan.at(figure.start - 1) in _CURRENCIES or place >= len(scan.words) or scan.pieces[place].joint == "/":
-        return None
-    skips = [0]
-    if figure.number.shape == "fraction" or (figure.number.shape == "decimal" and figure.low < 1):
-        skips += [len(words) for words in _OF if tuple(scan.words[place : place + len(words)]) == words]
-    if scan.at(place) in ("front", "rear", "back") and not scan.breaks & {place + 1}:
-        skips.append(1)
-    for skip in skips:
-        if any(gap in scan.breaks for gap in range(place + 1, place + skip + 1)):
-            continue
-        for unit in units_at(scan, place + skip):
-            if _fits(scan, figure, unit):
-                return unit
-    return None
-
-
-def figure_end(scan: Scan, place: int) -> int:
-    """End of the number at a piece."""
-    number = read_number(scan.words, place, scan.breaks)
-    return number.end if number is not None else place
-
-
-def _fits(scan: Scan, figure: Figure, unit: Measured) -> bool:
-    """Whether a short form, or a word with other meanings, is a unit here."""
-    words, start, end = unit.alias.words, unit.start, unit.end
-    glued = scan.pieces[start].joint == ""
-    spoken = figure.number.spoken
-    following = scan.at(end) if end not in scan.breaks else ""
-    after = scan.pieces[end] if end < len(scan.pieces) else None
-    if after is not None and after.joint in ("", "/") and (after.text.isalnum() and after.text != "x"):
-        # "10 l/km", "06F6": no unit of ours.
-        return after.joint == "/" and after.text[0].isdigit()
-    if words[-1] in ("in", "ins"):
-        if not spoken and (glued or scan.pieces[end - 1].joint in ("-", "", "·")):
-            return True
-        if following[:1].isdigit() or (end < len(scan.pieces) and scan.pieces[end].raw[0].isupper()):
-            return False
-        if len(words) > 1:
-            return following not in cue_words("after_in") and following != "each"
-        if figure.number.shape == "whole" and (following or scan.at(figure.start - 1) not in cue_words("before_size")):
-            return False
-        return not spoken and following not in cue_words("after_in")
-    if words == ('"',):
-        return glued and not spoken
-    if len(words) == 1 and len(words[0]) == 1 and words[0] not in "%°ω":
-        letter = scan.pieces[start]
-        if words == ("s",) and glued and scan.at(figure.start - 1) not in cue_words("before_seconds"):
-            return False
-        if after is not None and after.joint == ".":
-            return False
-        if letter.joint == "-" and letter.raw in ("A", "C", "F"):
-            return False
-        if letter.raw == "A" and scan.at(figure.start - 1) in cue_words("labels"):
-            return False
-        if letter.raw == "A" and following and following not in cue_words("after_amps"):
-            return False
-        return not spoken and (glued or letter.raw in _LONE_LETTERS)
-    if unit.alias.target == "wt":
-        return float(figure.low) in _OIL_WEIGHTS
-    if words == ("revs",):
-        return figure.low >= 100
-    if figure.low == 1 and figure.high is None and words[-1] in ("second", "minute", "day", "turns"):
-        return False
-    if words[-1] in ("tenth", "tenths") and len(words) == 1:
-        return _machinist(scan, figure, words[-1], following)
-    if words == ("second",):
-        ordinal = figure.low % 10 == 0 and scan.at(figure.start - 1) == "the"
-        return not ordinal and following not in ("of", "gear", "time", "one", "hand", "row", "")
-    return True
-
-
-def _machinist(scan: Scan, figure: Figure, word: str, following: str) -> bool:
-    """Whether a bare "tenth" is a size and no share: beside talk of machining, and not "a tenth of the price"."""
-    if following not in cue_words("after_tenth") or (word == "tenth" and figure.low != 1):
-        return False
-    start, end = scan.sentence(figure.start)
-    return any(plain in cue_words("machining") for plain in scan.plain[start:end])
 
 
 def measured(scan: Scan, figure: Figure, unit: Measured) -> Found:
@@ -258,15 +191,16 @@ def _one_of(scan: Scan, index: int) -> Found | None:
     if scan.at(index) not in ("a", "an", "another") or not scan.joined(index + 1):
         return None
     one = read_figure(["one"], 0)
+    misheard = one_and_a_half(scan, replace(one, start=index, end=index + 1)) if one is not None else None
+    if misheard is not None:
+        return _as_heard(scan, misheard)
     unit = next((unit for unit in units_at(scan, index + 1) if not unit.alias.written), None)
     if one is None or unit is None or scan.words[unit.end - 1].endswith("s"):
         return None
     name = unit.alias.target.removeprefix(CHOICE)
     if scan.at(index - 1) in cue_words("prices") or scan.at(index - 1)[:1].isdigit() or scan.at(index + 1) == "mill":
         return None
-    if name == "tenths" and not _machinist(
-        scan, one, "tenth", scan.at(unit.end) if unit.end not in scan.breaks else ""
-    ):
+    if name == "tenths" and not machinist(scan, one, "tenth", scan.at(unit.end) if unit.end not in scan.breaks else ""):
         return None
     halved = scan.words[unit.end : unit.end + 2] in (["and", "a"], ["or", "two"]) and unit.end not in scan.breaks
     before = "" if index - 1 in scan.dashes else scan.at(index - 1)

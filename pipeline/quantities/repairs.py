@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 from pipeline.numbers import Figure, read_number
-from pipeline.quantities.measures import unit_after
 from pipeline.quantities.scan import Found, Scan, cue_words
+from pipeline.quantities.unit_words import unit_after
 from pipeline.quantities.units import IGNORED
 
 _JOINS = ("to", "through", "and")

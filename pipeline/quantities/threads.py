@@ -7,9 +7,9 @@ from fractions import Fraction
 from functools import cache
 
 from pipeline.numbers import Number, read_number
-from pipeline.quantities.measures import units_at
 from pipeline.quantities.scan import Found, Scan, cue_words
 from pipeline.quantities.standards import standard
+from pipeline.quantities.unit_words import units_at
 
 _TIMES = ("x", "by", "times")
 _MILLIMETRES = ("mm", "mil", "mill", "millimetre", "millimetres", "millimeter", "millimeters")

@@ -9,12 +9,10 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-import numpy as np
-
-from pipeline.correct.pronounce import speak
 from pipeline.correct.rewrite import written_form
-from pipeline.correct.sounds import codes, distances, mass, padded
 from pipeline.numbers import cut, read_number
+from pipeline.quantities.alike import alike
+from pipeline.quantities.garbled import unit_garbled
 from pipeline.records import Correction, Quantity, Word
 from pipeline.second_hearing.calibration import Calibration
 from pipeline.second_hearing.contests import Contest
@@ -22,7 +20,6 @@ from pipeline.second_hearing.ears import Heard
 from pipeline.tokens import bare, ends_sentence
 
 _DATA = Path(__file__).resolve().parent.parent / "data" / "spoken_units.toml"
-_WIDTH = 20
 _ALIKE, _ALIKE_SURELY = 0.5, 0.7
 # Likeness that stands for "has been met".
 _MET = 0.6
@@ -45,27 +42,17 @@ def _data() -> dict[str, Any]:
     return tomllib.loads(_DATA.read_text(encoding="utf-8"))
 
 
-def _sounds(text: str) -> str:
-    return "".join(ways[0] for word in text.split() if (ways := speak(word)))
-
-
-def _alike(heard: str, others: Sequence[str]) -> list[float]:
-    """Likeness of the sounds of a heard text to each other text, 0 to 1."""
-    own = codes(_sounds(heard))
-    if not len(own):
-        return [0.0 for _ in others]
-    rows = padded([codes(_sounds(other)) for other in others], _WIDTH)
-    mine = padded([own] * len(others), _WIDTH)
-    alike: list[float] = (1.0 - distances(mine, rows) / np.maximum(mass(mine), mass(rows))).tolist()
-    return alike
-
-
 def find_units(
     words: Sequence[Word], quantities: Sequence[Quantity], taken: Sequence[tuple[int, int]]
 ) -> list[UnitContest]:
     """Contests at numbers that no unit follows but a word that sounds like one, and at units without their number."""
     covered = {place for start, end in taken for place in range(start, end)}
-    with_unit = [(qty.start_word, qty.end_word) for qty in quantities if qty.unit and qty.kind != "count"]
+    # A unit that the text alone made of other words is put to the sound like any other garble.
+    with_unit = [
+        (qty.start_word, qty.end_word)
+        for qty in quantities
+        if qty.unit and qty.kind != "count" and not unit_garbled(qty)
+    ]
     found = []
     for end in _number_ends(words):
         if any(start < end < stop for start, stop in with_unit) or end >= len(words) or end in covered:
@@ -108,9 +95,9 @@ def _beside(words: Sequence[Word], start: int, covered: set[int]) -> list[UnitCo
             return []
         begins_unit = end - start == 2 and any(unit.startswith(bare(words[start].text) + " ") for unit in units)
         sure = min(word.probability for word in words[start:end]) >= _SURE and not begins_unit
-        for unit, alike in zip(units, _alike(heard, units), strict=True):
-            if heard in met.get(unit, ()) or (alike >= _ALIKE and not sure):
-                found.append((max(alike, _MET) if heard in met.get(unit, ()) else alike, unit, end))
+        for unit, likeness in zip(units, alike(heard, tuple(units)), strict=True):
+            if heard in met.get(unit, ()) or (likeness >= _ALIKE and not sure):
+                found.append((max(likeness, _MET) if heard in met.get(unit, ()) else likeness, unit, end))
     if not found:
         return []
     end = max(found)[2]
@@ -132,13 +119,13 @@ def _garbled_number(words: Sequence[Word], start: int, covered: set[int]) -> lis
         if end > len(words) or any(place in covered for place in range(start, end)):
             continue
         following = " ".join(bare(word.text) for word in words[start + 1 : end])
-        alike, unit = max(zip(_alike(following, units), units, strict=True))
+        likeness, unit = max(zip(alike(following, tuple(units)), units, strict=True))
         if any(char.isdigit() for char in following):
             continue
-        if alike >= _ALIKE_SURELY:
+        if likeness >= _ALIKE_SURELY:
             written = written_form(words[start:end], f"{number} {unit}", False)
             heard = " ".join(word.text for word in words[start:end])
-            return [UnitContest(Contest(start, end, (heard, written), _WORTH), (alike,))]
+            return [UnitContest(Contest(start, end, (heard, written), _WORTH), (likeness,))]
     return []
 
 

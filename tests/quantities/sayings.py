@@ -20,7 +20,9 @@ from pipeline.vocabulary import load_vocabulary, regular_plural
 from tests.quantities.scoring import CORPUS, Key, Score, key_of, unpunctuated
 
 VOCABULARY = load_vocabulary()
-_PLACES = frozenset("front rear back left right upper lower inner outer top bottom near off".split())
+_PLACES = frozenset(
+    "front rear back left right upper lower inner outer top bottom near off".split()  # noqa: SIM905
+)
 
 
 @dataclass(frozen=True)

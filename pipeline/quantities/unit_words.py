@@ -1,0 +1,131 @@
+"""Which words behind a figure are its unit: aliases, and whether a short or ambiguous one is a unit here."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from pipeline.numbers import Figure, read_number
+from pipeline.quantities.scan import Scan, cue_words
+from pipeline.quantities.units import Alias, unit_table
+
+# What may stand between a fraction and its unit: "half a litre", "point five of a litre".
+_OF = (("of", "a"), ("of", "an"), ("of", "one"), ("a",), ("an",), ("of",))
+_OIL_WEIGHTS = (2, 2.5, 5, 7.5, 10, 12.5, 15, 20, 25, 30, 40, 50, 60, 75, 80, 85, 90, 140)
+# Written short forms that stand alone, capital or not; other single letters count only when glued to their figure.
+_LONE_LETTERS = frozenset("VACFLlmgvsh")
+CURRENCIES = frozenset("£$€")
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """A unit word that was recognised: over pieces `start` to `end`."""
+
+    alias: Alias
+    start: int
+    end: int
+
+
+def units_at(scan: Scan, index: int) -> Iterator[Measured]:
+    """Aliases that begin at a piece, longest first."""
+    for alias in unit_table().aliases.get(scan.at(index), ()):
+        end = index + len(alias.words)
+        if tuple(scan.words[index:end]) != alias.words:
+            continue
+        if any(place in scan.breaks and not _abbreviated(scan, place) for place in range(index + 1, end)):
+            continue
+        raw = scan.pieces[index].raw
+        if (alias.raw and raw != alias.raw) or raw in ("M", "Ma", "MA"):
+            continue
+        yield Measured(alias, index, end)
+
+
+def _abbreviated(scan: Scan, place: int) -> bool:
+    """ "fl. oz.": a full stop inside a unit's short form ends no sentence."""
+    return scan.pieces[place - 1].stop == "." and scan.pieces[place].raw.islower() and len(scan.words[place - 1]) < 4
+
+
+def unit_after(scan: Scan, place: int, figure: Figure) -> Measured | None:
+    """The unit that follows a figure, also after "of a" or after a place ("32 rear psi")."""
+    if place >= len(scan.words) or (place in scan.breaks and scan.at(place) not in ("%", "°")):
+        return None
+    if scan.pieces[place].joint == "±":
+        place = figure_end(scan, place)
+    priced = scan.at(figure.start - 1) in CURRENCIES and figure.low == figure.number.exact
+    if priced or place >= len(scan.words) or scan.pieces[place].joint == "/":
+        return None
+    skips = [0]
+    if figure.number.shape in ("fraction", "mixed") or (figure.number.shape == "decimal" and figure.low < 1):
+        skips += [len(words) for words in _OF if tuple(scan.words[place : place + len(words)]) == words]
+    if scan.at(place) in ("front", "rear", "back") and not scan.breaks & {place + 1}:
+        skips.append(1)
+    for skip in skips:
+        if any(gap in scan.breaks for gap in range(place + 1, place + skip + 1)):
+            continue
+        for unit in units_at(scan, place + skip):
+            if _fits(scan, figure, unit):
+                return unit
+    return None
+
+
+def figure_end(scan: Scan, place: int) -> int:
+    """End of the number at a piece."""
+    number = read_number(scan.words, place, scan.breaks)
+    return number.end if number is not None else place
+
+
+def _fits(scan: Scan, figure: Figure, unit: Measured) -> bool:
+    """Whether a short form, or a word with other meanings, is a unit here."""
+    words, start, end = unit.alias.words, unit.start, unit.end
+    glued = scan.pieces[start].joint == ""
+    spoken = figure.number.spoken
+    following = scan.at(end) if end not in scan.breaks else ""
+    after = scan.pieces[end] if end < len(scan.pieces) else None
+    if after is not None and after.joint in ("", "/") and (after.text.isalnum() and after.text != "x"):
+        # "10 l/km", "06F6": no unit of ours.
+        return after.joint == "/" and after.text[0].isdigit()
+    if words[-1] in ("in", "ins"):
+        if not spoken and (glued or scan.pieces[end - 1].joint in ("-", "", "·")):
+            return True
+        if following[:1].isdigit() or (end < len(scan.pieces) and scan.pieces[end].raw[0].isupper()):
+            return False
+        if len(words) > 1:
+            return following not in cue_words("after_in") and following != "each"
+        if figure.number.shape == "whole" and (following or scan.at(figure.start - 1) not in cue_words("before_size")):
+            return False
+        return not spoken and following not in cue_words("after_in")
+    if words == ('"',):
+        return glued and not spoken
+    if len(words) == 1 and len(words[0]) == 1 and words[0] not in "%°ω":
+        letter = scan.pieces[start]
+        if words == ("s",) and glued and scan.at(figure.start - 1) not in cue_words("before_seconds"):
+            return False
+        if after is not None and after.joint == ".":
+            return False
+        if letter.joint == "-" and letter.raw in ("A", "C", "F"):
+            return False
+        if letter.raw == "A" and scan.at(figure.start - 1) in cue_words("labels"):
+            return False
+        if letter.raw == "A" and following and following not in cue_words("after_amps"):
+            return False
+        return not spoken and (glued or letter.raw in _LONE_LETTERS)
+    if unit.alias.target == "wt":
+        return float(figure.low) in _OIL_WEIGHTS
+    if words == ("revs",):
+        return figure.low >= 100
+    if figure.low == 1 and figure.high is None and words[-1] in ("second", "minute", "day", "turns"):
+        return False
+    if words[-1] in ("tenth", "tenths") and len(words) == 1:
+        return machinist(scan, figure, words[-1], following)
+    if words == ("second",):
+        ordinal = figure.low % 10 == 0 and scan.at(figure.start - 1) == "the"
+        return not ordinal and following not in ("of", "gear", "time", "one", "hand", "row", "")
+    return True
+
+
+def machinist(scan: Scan, figure: Figure, word: str, following: str) -> bool:
+    """Whether a bare "tenth" is a size and no share: beside talk of machining, and not "a tenth of the price"."""
+    if following not in cue_words("after_tenth") or (word == "tenth" and figure.low != 1):
+        return False
+    start, end = scan.sentence(figure.start)
+    return any(plain in cue_words("machining") for plain in scan.plain[start:end])
