@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from fractions import Fraction
 
+from pipeline.quantities.carried import carried
 from pipeline.quantities.counts import labelled, read_count
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words
 from pipeline.quantities.units import IGNORED
@@ -28,7 +29,7 @@ def share_units(scan: Scan) -> list[Found]:
         for bare in list(scan.bare):
             if labelled(scan, bare) or read_count(scan, bare, {}) is not None:
                 continue
-            readings = (read(scan, bare, lenders) for read in (_stage_before, _placed, _threaded, _said_again))
+            readings = (read(scan, bare, lenders) for read in (_stage_before, _placed, _threaded, _said_again, carried))
             partner = next((found for found in readings if found is not None), None)
             if partner is not None:
                 scan.bare.remove(bare)

@@ -1,0 +1,76 @@
+"""Units that are not said again: "eight hundred psi, and it should be a thousand", "the minimum is twenty"."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from pipeline.quantities.counts import not_between
+from pipeline.quantities.scan import Bare, Found, Scan, cue_words
+from pipeline.quantities.units import IGNORED
+
+# Figures of these kinds lend no unit.
+ALONE = frozenset({"count", "thread", "ratio", "spanner", "viscosity", IGNORED})
+_NEAR = 22
+_NEAR_AFTER_STOP = 16
+# Above this, or with a fraction, a number counts nothing that stands unnamed.
+_COUNTED = 12
+_YEARS = range(1900, 2051)
+_MOST_TIMES, _MOST_TIMES_AFTER_STOP = 7, Fraction(7, 2)
+
+
+def carried(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:
+    """The figure before a bare number whose unit it takes; None where it is no figure or there is none.
+
+    The number must stand on its own (nothing counted behind it), be of the size of that figure, and either be said to
+    be a measure ("it should be", "down to", "under") or be too large or too exact to count things.
+    """
+    if not _stands_alone(scan, bare) or (bare.value.denominator == 1 and int(bare.value) in _YEARS):
+        return None
+    stops = [0, 0]
+    for found in sorted(lenders, key=lambda item: -item.end):
+        gap = bare.start - found.end
+        if gap < 0 or found.kind in ALONE:
+            continue
+        stops = [place for place in scan.sentences if found.end <= place <= bare.start]
+        if gap > (_NEAR_AFTER_STOP if stops else _NEAR) or len(stops) > 1:
+            return None
+        if not _of_a_size(bare, found, bool(stops)):
+            continue
+        return found if _measured(scan, bare, found, bool(stops)) else None
+    return None
+
+
+def _stands_alone(scan: Scan, bare: Bare) -> bool:
+    """Whether no noun follows that the number would count, and no label stands before it."""
+    following = scan.at(bare.end) if bare.end not in scan.breaks else ""
+    before = scan.at(bare.start - 1) if bare.start not in scan.breaks else ""
+    if following in ("of", "times", "way", "ways", "thing", "things", "people", "piece", "o'clock", "side", "sides"):
+        return False
+    if before in cue_words("counts_before") or (before == "the" and bare.value.denominator == 1):
+        return False
+    if bare.shape == "fraction" and bare.value < 1 and bare.spoken:
+        return False
+    return following == "" or following in not_between() | cue_words("after_figure") or following in cue_words("places")
+
+
+def _of_a_size(bare: Bare, found: Found, apart: bool) -> bool:
+    most = _MOST_TIMES_AFTER_STOP if apart else _MOST_TIMES
+    value = bare.value * found.times
+    return value > 0 and found.value > 0 and 1 / Fraction(most) <= value / found.value <= most
+
+
+def _measured(scan: Scan, bare: Bare, found: Found, apart: bool) -> bool:
+    before = scan.at(bare.start - 1)
+    if bare.start in scan.breaks and not apart:
+        before = ""
+    exact = bare.value.denominator != 1 or bare.value > _COUNTED
+    said = before in cue_words("measures_before") or before.endswith("'s")
+    if bare.value == 1 and before not in ("than", "under", "over", "below", "above"):
+        return False
+    if apart:
+        # "Upper sleeve, fifty.": a short sentence of its own
+        closes = bare.end in scan.breaks or bare.end >= len(scan.words)
+        return closes and (bare.value > 3 or said)
+    if exact:
+        return said or bare.start not in scan.breaks or bare.end in scan.breaks
+    return said
