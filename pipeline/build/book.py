@@ -14,7 +14,7 @@ from pipeline.build.recordings import Build
 from pipeline.quantities import customary
 from pipeline.records import Note, Settings
 from pipeline.render.figures import KIND_TITLES, Figure
-from pipeline.render.page import Entry
+from pipeline.render.page import SHOWN_OTHERWISE, Entry
 from pipeline.render.sentences import LOOSE_ENDS, loose_end_title
 from pipeline.render.spelling import Names, in_spelling
 from pipeline.times import ms_to_clock
@@ -144,7 +144,7 @@ def make_book(build: Build, vocabulary: Vocabulary, into: Path) -> Book:
         days=days,
         open_ends=tuple(line for line in ends if not line.closed and _place(line.moment) in open_places),
         closed_ends=tuple(line for line in ends if line.closed),
-        checks=tuple(pair for pair in found if pair[0].rule not in ("ask", "doubtful_figure")),
+        checks=tuple(pair for pair in found if pair[0].rule not in SHOWN_OTHERWISE),
         asked=tuple(pair for pair in found if pair[0].rule == "ask"),
         doubtful=tuple(line for line in figures if line.figure.doubtful and not _is_settled(line, build)),
         groups=tuple(_groups(days)),

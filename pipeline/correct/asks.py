@@ -12,6 +12,7 @@ from pipeline.times import ms_to_clock
 # A question that is more likely to be wrong than right costs more than it brings: such words are marked where they
 # stand, and nobody is called for them.
 WORTH_ASKING = 0.5
+_WORDS_BEFORE, _WORDS_AFTER = 3, 2
 
 
 def questions(corrections: Iterable[Correction]) -> dict[tuple[str, str], list[Correction]]:
@@ -29,6 +30,12 @@ def is_worth_asking(question: Iterable[Correction]) -> bool:
     return max(corr.score for corr in question) >= WORTH_ASKING
 
 
+def _around(corr: Correction, words: Sequence[Word]) -> str:
+    """What was heard with its neighbours, without which nobody can judge it."""
+    start = max(0, corr.start_word - _WORDS_BEFORE)
+    return " ".join(word.text for word in words[start : corr.end_word + _WORDS_AFTER])
+
+
 def correction_findings(corrections: Sequence[Correction], words: Sequence[Word]) -> list[Finding]:
     """One finding for each different question, at the time it comes up first, with the command that answers it."""
     findings = []
@@ -39,8 +46,8 @@ def correction_findings(corrections: Sequence[Correction], words: Sequence[Word]
             Finding(
                 "check" if is_worth_asking(group) else "note",
                 "ask",
-                f"Did you say “{group[0].written}” where “{group[0].heard}” was heard,"
-                f" at {ms_to_clock(start_ms)}{more}?"
+                f"Did you say “{group[0].written}” where “{group[0].heard}” was heard"
+                f" (“{_around(group[0], words)}”), at {ms_to_clock(start_ms)}{more}?"
                 f" If so: witnessmark vocab learn accept {shlex.quote(heard)} {shlex.quote(term)}",
                 start_ms,
             )

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from pipeline.quantities import customary, format_quantity
+from pipeline.quantities.garbled import unit_doubtful, unit_garbled
 from pipeline.records import BuildLog, Quantity
 from pipeline.render.spelling import placed
 from pipeline.times import ms_to_clock
@@ -39,7 +40,8 @@ class Figure:
     """One figure ready to be shown.
 
     `text` is the figure as spoken ("about 190 mL"), `conversion` its equal in other units ("" for none).
-    `readings` are all rival values with their unit, the spoken one first; more than one makes it doubtful.
+    `readings` are all rival values with their unit, the spoken one first; more than one makes it doubtful, and so does
+    a unit that was heard as other words.
     """
 
     qty: Quantity
@@ -50,13 +52,15 @@ class Figure:
 
     @property
     def doubtful(self) -> bool:
-        """True where the sound or the words leave another value open."""
-        return len(self.readings) > 1
+        """True where the sound or the words leave another value open, or a person should see what was heard."""
+        return len(self.readings) > 1 or unit_garbled(self.qty)
 
     @property
     def in_sentence(self) -> str:
         """The figure inside a sentence: a doubtful one shows every reading."""
-        return " or ".join(self.readings) + " (doubtful)" if self.doubtful else self.text
+        if len(self.readings) > 1 or unit_doubtful(self.qty):
+            return " or ".join(self.readings) + " (doubtful)"
+        return self.text
 
     @property
     def of_what(self) -> str:
@@ -84,7 +88,8 @@ def _figure(qty: Quantity, events: tuple[str, ...]) -> Figure:
     rivals = (format_quantity(replace(bare, value=value, high=None)) for value in qty.other_readings)
     readings = tuple(dict.fromkeys([format_quantity(bare), *rivals]))
     # Which reading is right decides what it equals: a doubtful figure is not converted.
-    conversion = " = ".join(customary(qty)) if len(readings) == 1 else ""
+    sure = len(readings) == 1 and not unit_doubtful(qty)
+    conversion = " = ".join(customary(qty)) if sure else ""
     return Figure(qty, format_quantity(qty), conversion, readings, events)
 
 

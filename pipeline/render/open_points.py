@@ -10,6 +10,7 @@ from pipeline.render.sentences import LOOSE_ENDS, loose_end_title
 from pipeline.render.spelling import Names, in_spelling
 from pipeline.times import ms_to_clock
 
+_WORDS_BEFORE, _WORDS_AFTER = 4, 3
 _ANSWER = "If so: "  # what stands before the command in a finding that asks
 
 
@@ -33,10 +34,13 @@ class OpenEnd:
 class DoubtfulWords:
     """One question about words heard: the first correction that asks it, and every place where it comes up.
 
-    `answer` is the command that teaches the program the answer, "" if none is known.
+    `before` and `after` are the words around the first: nobody can judge a word without its neighbours. `answer` is the
+    command that teaches the program the answer, "" if none is known.
     """
 
     corr: Correction
+    before: str
+    after: str
     places: tuple[tuple[Correction, str], ...]
     answer: str
 
@@ -70,5 +74,8 @@ def doubtful_words(log: BuildLog) -> tuple[DoubtfulWords, ...]:
         first_ms = log.words[corrs[0].start_word].start_ms
         own = (text for (start_ms, asked), text in answers.items() if start_ms == first_ms and corrs[0].heard in asked)
         clocks = tuple((corr, ms_to_clock(log.words[corr.start_word].start_ms)) for corr in corrs)
-        doubts.append(DoubtfulWords(corrs[0], clocks, next(own, "")))
+        start, end = corrs[0].start_word, corrs[0].end_word
+        before = " ".join(word.text for word in log.words[max(0, start - _WORDS_BEFORE) : start])
+        after = " ".join(word.text for word in log.words[end : end + _WORDS_AFTER])
+        doubts.append(DoubtfulWords(corrs[0], before, after, clocks, next(own, "")))
     return tuple(doubts)

@@ -24,7 +24,7 @@ from pipeline.vocabulary import Assembly, Vocabulary
 
 ELSEWHERE = "Other work"
 # Findings that the page shows in a better place: doubtful words and figures stand in lists of their own.
-_SHOWN_OTHERWISE = ("ask", "doubtful_figure")
+SHOWN_OTHERWISE = ("ask", "doubtful_figure", "unit_misheard")
 _DATE_IN_NAME = re.compile(r"(?<!\d)((?:19|20)\d\d)([-_.]?)(\d\d)\2(\d\d)(?!\d)")
 
 
@@ -170,7 +170,7 @@ def page_context(
         orders=_orders(entries),
         cautions=_cautions(places.values(), vocabulary, titles, names),
         notes=log.notes,
-        checks=tuple(f for f in log.findings if f.level != "note" and f.rule not in _SHOWN_OTHERWISE),
+        checks=tuple(f for f in log.findings if f.level != "note" and f.rule not in SHOWN_OTHERWISE),
         remarks=tuple(finding for finding in log.findings if finding.level == "note"),
         parts=tuple(part_rows(log, places, vocabulary, names, figures, titles)),
         chapters=tuple(
