@@ -128,7 +128,7 @@ class _Reader(WholeReader):
             return None
         if word in LONE_DENOMINATORS:
             return Number(Fraction(1, DENOMINATORS[word]), start, start + 1, "fraction", True)
-        if word in ("a", "an"):
+        if word in ("a", "an", "another"):
             found = self.denominator(start + 1)
             if found is None or found[2].endswith("s"):
                 return None

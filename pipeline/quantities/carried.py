@@ -50,6 +50,8 @@ def _stands_alone(scan: Scan, bare: Bare) -> bool:
         return False
     if bare.shape == "fraction" and bare.value < 1 and bare.spoken:
         return False
+    if bare.value.denominator != 1 and following in cue_words("length_things") | cue_words("length"):
+        return True
     return following == "" or following in not_between() | cue_words("after_figure") or following in cue_words("places")
 
 
@@ -70,7 +72,5 @@ def _measured(scan: Scan, bare: Bare, found: Found, apart: bool) -> bool:
     if apart:
         # "Upper sleeve, fifty.": a short sentence of its own
         closes = bare.end in scan.breaks or bare.end >= len(scan.words)
-        return closes and (bare.value > 3 or said)
-    if exact:
-        return said or bare.start not in scan.breaks or bare.end in scan.breaks
-    return said
+        return closes and (exact or bare.value > 3 or said)
+    return exact or said

@@ -11,6 +11,7 @@ _NOT_READINGS = ("said", "otherwise", "american", "written", "written_otherwise"
 CHOICE = "choice "
 _MEMORY = 40
 _CLOSE = 8
+_FORCES = ("torque", "pressure", "air", "boost", "force", "pull", "preload", "compression", "tension")
 
 
 @cache
@@ -28,6 +29,16 @@ def _earlier(scan: Scan, start: int, name: str) -> str:
     return last.unit if last is not None else ""
 
 
+def _came_out(scan: Scan, start: int, end: int) -> bool:
+    """ "two hundred mil came out", "I got nine hundred mil out": a fluid that was drained."""
+    following = scan.words[end : end + 2]
+    flowed = (
+        bool(following) and following[0] in ("came", "ran", "poured", "dribbled") and "out" in scan.words[end : end + 3]
+    )
+    got = following[:1] == ["out"] and scan.at(start - 1) in ("got", "had", "drained", "get")
+    return end not in scan.breaks and (flowed or got)
+
+
 def choose(scan: Scan, name: str, start: int, unit_start: int, end: int, written: bool) -> tuple[str, str]:
     """(unit name or "" for none, why) for an ambiguous unit word.
 
@@ -39,6 +50,12 @@ def choose(scan: Scan, name: str, start: int, unit_start: int, end: int, written
     american = scan.settings.units == "us" or scan.settings.spelling == "american"
     if american and "american" in choice:
         otherwise = choice["american"]
+    if name == "mil" and _came_out(scan, start, end):
+        return "mL", "'mil' that came out of something is taken as mL"
+    of_something = scan.at(end) == "of" and end not in scan.breaks and scan.at(end + 1) not in _FORCES
+    if name == "pounds" and of_something:
+        # "ten pounds of mud", as against "of torque" and "of pressure"
+        return "lb", "'pounds' of something is a weight"
     distance, target = 99, ""
     own = scan.sentence(start)
     of_what = (end, min(end + 4, own[1])) if scan.at(end) == "of" else (end, end)

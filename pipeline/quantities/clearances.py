@@ -9,6 +9,8 @@ from pipeline.quantities.units import to_si
 
 # Play above this is travel, set with a rule, and no clearance between parts.
 _MOST_CLEARANCE_MM = 5.0
+# Where it is called a gap or play right behind the figure; belts and chains hang looser than this.
+_MOST_SAID_MM = 8.0
 # A thing that is measured counts as so much further off than a word for the measure itself.
 _THING_TOLL = 12
 _FAR = 99
@@ -30,6 +32,8 @@ def mark_clearances(scan: Scan, figures: list[Found]) -> list[Found]:
 
 def _is_clearance(scan: Scan, figures: list[Found], place: int) -> bool:
     found = figures[place]
+    if float(to_si(found.value, found.unit) or 0) <= _MOST_SAID_MM and _is_said(scan, found):
+        return True
     if found.unit == "m" or float(to_si(found.value, found.unit) or 0) > _MOST_CLEARANCE_MM:
         return False
     start, end = scan.sentence(found.start)
@@ -46,6 +50,14 @@ def _is_clearance(scan: Scan, figures: list[Found], place: int) -> bool:
         if min(gap, size) < _FAR:
             return gap < size
     return False
+
+
+def _is_said(scan: Scan, found: Found) -> bool:
+    """ "ten mil of slack", "a quarter inch gap": right behind the figure, whatever else is talked of."""
+    words = [] if found.end in scan.breaks else scan.words[found.end : found.end + 2]
+    if words[:1] == ["of"]:
+        words = words[1:]
+    return words[:1] != [] and words[0] in cue_words("clearance_said")
 
 
 def _nearest(scan: Scan, found: Found, name: str, window: tuple[int, int]) -> int:

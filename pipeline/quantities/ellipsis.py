@@ -27,7 +27,7 @@ def share_units(scan: Scan) -> list[Found]:
     for _ in range(2):
         lenders = sorted([*figures, *shared], key=lambda found: found.start)
         for bare in list(scan.bare):
-            if labelled(scan, bare) or read_count(scan, bare, {}) is not None:
+            if labelled(scan, bare) or read_count(scan, bare, {}) is not None or _pronoun(scan, bare):
                 continue
             readings = (read(scan, bare, lenders) for read in (_stage_before, _placed, _threaded, _said_again, carried))
             partner = next((found for found in readings if found is not None), None)
@@ -36,6 +36,12 @@ def share_units(scan: Scan) -> list[Found]:
                 shared.append(_like(scan, bare, partner))
                 lenders.append(shared[-1])
     return shared
+
+
+def _pronoun(scan: Scan, bare: Bare) -> bool:
+    """ "a new one", "the other one"."""
+    alone = bare.end == bare.start + 1 and scan.words[bare.start] == "one" and bare.high is None
+    return alone and scan.joined(bare.start) and scan.at(bare.start - 1) not in cue_words("measures_before")
 
 
 def _like(scan: Scan, bare: Bare, found: Found) -> Found:
@@ -56,7 +62,13 @@ def _list_before(scan: Scan, found: Found) -> list[Found]:
             link -= 1
         words = scan.words[link:start]
         bare = next((item for item in scan.bare if item.end == link), None)
-        if bare is None or link in scan.sentences or start in scan.sentences or labelled(scan, bare):
+        if (
+            bare is None
+            or link in scan.sentences
+            or start in scan.sentences
+            or labelled(scan, bare)
+            or _pronoun(scan, bare)
+        ):
             return shared
         slash = scan.pieces[start].joint == "/"
         linked = slash or start in scan.breaks or link in scan.breaks or any(word != "a" for word in words)
@@ -221,3 +233,15 @@ def tyre_pair(scan: Scan, bare: Bare) -> Found | None:
         return None
     why = "a tyre pressure; no unit was said, taken as psi"
     return scan.hedged(Found("pressure", bare.value, bare.high, "psi", bare.start, bare.end, bare.start, why=why))
+
+
+def poured(scan: Scan, bare: Bare) -> Found | None:
+    """ "filled with a hundred and fifty of ten weight": hundreds of a fluid are millilitres."""
+    if bare.end in scan.breaks or scan.at(bare.end) != "of" or labelled(scan, bare) or bare.value.denominator != 1:
+        return None
+    named = scan.words[bare.end + 1 : bare.end + 5]
+    oily = any(word in cue_words("oil_words") or word in ("fluid", "coolant", "weight", "antifreeze") for word in named)
+    if not oily or not 50 <= bare.value <= 1500:
+        return None
+    why = "no unit was said; hundreds of a fluid are taken as millilitres"
+    return scan.hedged(Found("volume", bare.value, bare.high, "mL", bare.start, bare.end, bare.start, why=why))

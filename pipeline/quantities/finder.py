@@ -8,13 +8,14 @@ from dataclasses import replace
 from pipeline.numbers.words import NUMBER_WORDS, ONES, POINTS, ZEROS, word_set
 from pipeline.quantities.clearances import mark_clearances
 from pipeline.quantities.counts import is_plural, read_count
-from pipeline.quantities.ellipsis import share_units, tyre_pair
+from pipeline.quantities.ellipsis import poured, share_units, tyre_pair
 from pipeline.quantities.grades import read_grade
 from pipeline.quantities.measures import read_measure
 from pipeline.quantities.repairs import and_a_half, drop_taken_back, join_ranges
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words, scan_tokens
 from pipeline.quantities.spanners import (
     as_spanner,
+    as_tapped,
     bare_spanner,
     either_spanner,
     read_flats,
@@ -29,6 +30,7 @@ _STARTS = (
     NUMBER_WORDS
     | POINTS
     | word_set("a an another half quarter couple between from minus negative")
+    | word_set("turn litre pint")
     | word_set("m em metric sae s straight ep e monograde hypoid hypoy p")
 )
 
@@ -70,7 +72,7 @@ def _read_all(scan: Scan) -> None:
             index += 1
             continue
         for item in found:
-            item = as_spanner(scan, and_a_half(scan, item)) if item.kind != IGNORED else item
+            item = as_tapped(scan, as_spanner(scan, and_a_half(scan, item))) if item.kind != IGNORED else item
             scan.found.extend(_counted_size(scan, item) or [scan.hedged(item)])
         index = max(index + 1, scan.found[-1].end)
 
@@ -93,7 +95,7 @@ def _bare_numbers(scan: Scan) -> None:
     """What numbers without a unit turn out to be: spanner sizes, tyre pressures, counts."""
     left: list[Bare] = []
     for bare in [part for item in scan.bare for part in either_spanner(scan, item)]:
-        found = bare_spanner(scan, bare) or tyre_pair(scan, bare) or _bare_sixteenths(scan, bare)
+        found = bare_spanner(scan, bare) or tyre_pair(scan, bare) or _bare_sixteenths(scan, bare) or poured(scan, bare)
         if found is None:
             left.append(bare)
         else:
@@ -107,9 +109,9 @@ def _bare_numbers(scan: Scan) -> None:
 
 
 def _bare_sixteenths(scan: Scan, bare: Bare) -> Found | None:
-    """ "a new one, five sixteenths": sixteenths, thirty-seconds and sixty-fourths are of an inch."""
-    sixteenths = bare.value.denominator in (16, 32, 64) and bare.value.numerator > 1
-    if bare.shape != "fraction" or not sixteenths or bare.high is not None:
+    """ "a new one, five sixteenths", "reamed to 5/8": eighths and what is made of them are of an inch."""
+    parts = bare.value.denominator in (8, 16, 32, 64) and bare.value.numerator > 1
+    if bare.shape not in ("fraction", "mixed") or not parts or bare.high is not None:
         return None
     if scan.at(bare.end) in cue_words("drive_words") | {"of"}:
         return None

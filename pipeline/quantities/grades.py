@@ -53,7 +53,8 @@ def _viscosity(scan: Scan, index: int) -> Found | None:
         known = {*grades["sae_j300"]["grades"], *grades["sae_j306"]["grades"]}
         word = scan.at(index)
         if word in ("sae", "s") or (
-            (int(low.exact) in known and _oil_near(scan, index, low.end)) or word in ("ep", "e")
+            (int(low.exact) in known and (_oil_near(scan, index, low.end) or _poured(scan, index)))
+            or word in ("ep", "e")
         ):
             end = low.end + (1 if scan.at(low.end) == "weight" else 0)
             return Found("viscosity", low.exact, None, "SAE", index, end, index, why="an SAE grade")

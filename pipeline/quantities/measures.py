@@ -186,8 +186,24 @@ def _degrees(scan: Scan, figure: Figure, target: str, why: str) -> tuple[str, st
     return target, why
 
 
+# "Air screws: turn and a half out"
+_HALVED = ("turn", "litre", "pint")
+_HALVES = (("and", "a", "half"), ("and", "a", "quarter"))
+
+
+def _unit_and_a_half(scan: Scan, index: int) -> Found | None:
+    """ "turn and a half out": one of a unit, without its article; the half is read by `and_a_half`."""
+    one = read_figure(["one"], 0)
+    unit = next(units_at(scan, index), None)
+    if one is None or unit is None or scan.at(index - 1) in ("the", "that", "this", "each", "per"):
+        return None
+    return measured(scan, replace(one, start=index, end=index), unit)
+
+
 def _one_of(scan: Scan, index: int) -> Found | None:
     """ "a litre", "an inch", "another turn": one of a unit."""
+    if scan.at(index) in _HALVED and tuple(scan.words[index + 1 : index + 4]) in _HALVES:
+        return _unit_and_a_half(scan, index)
     if scan.at(index) not in ("a", "an", "another") or not scan.joined(index + 1):
         return None
     one = read_figure(["one"], 0)
@@ -206,10 +222,18 @@ def _one_of(scan: Scan, index: int) -> Found | None:
     before = "" if index - 1 in scan.dashes else scan.at(index - 1)
     if name == "turn":
         bare_turn = unit.end == index + 2 and scan.at(index) != "another"
-        if scan.at(unit.end - 1) != "turn" or (bare_turn and not halved and before not in cue_words("turn_before")):
+        counted = halved or before in cue_words("turn_before") or scan.at(unit.end) in ("out", "off")
+        if scan.at(unit.end - 1) != "turn" or (bare_turn and not counted):
+            return None
+    elif name in ("m", "µm") and scan.at(unit.end - 1) in ("meter", "micrometer"):
+        # the instrument, unless a length follows: "a meter of cable"
+        if unit.end in scan.breaks or scan.at(unit.end) not in ("of", "long", "and", "or"):
             return None
     elif name == "h":
-        if not halved and before not in cue_words("hour_before"):
+        if not halved and before not in cue_words("hour_before") and scan.at(unit.end) != "at":
+            return None
+    elif name == "min":
+        if before != "about":
             return None
     elif name not in cue_words("one_of"):
         return None

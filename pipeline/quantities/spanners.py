@@ -7,6 +7,7 @@ from fractions import Fraction
 
 from pipeline.numbers import read_number
 from pipeline.numbers.words import NUMBER_WORDS
+from pipeline.quantities.convert import format_number, inches
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words
 from pipeline.quantities.units import to_si
 
@@ -77,10 +78,24 @@ def as_spanner(scan: Scan, found: Found) -> Found:
     if flats != found.end:
         return replace(found, kind="spanner", end=flats, why="across flats")
     end = spanner_after(scan, found.end)
+    if (
+        tuple(scan.words[found.end : found.end + 2]) in (("on", "the"), ("for", "the"))
+        and scan.at(found.end + 2) in _JAWS
+    ):
+        end = found.end + 3
     if end:
         return replace(found, kind="spanner", why=f"before {scan.words[end - 1]!r}")
-    noun = _spanner_before(scan, found)
+    noun = _spanner_before(scan, found) or _apposed(scan, found) or _undone_with(scan, found)
     return replace(found, kind="spanner", why=f"after {noun!r}") if noun else found
+
+
+def as_tapped(scan: Scan, found: Found) -> Found:
+    """ "a six millimetre tap": the thread that it cuts."""
+    following = "" if found.end in scan.breaks else scan.at(found.end)
+    if found.kind != "length" or following not in ("tap", "taps", "die", "dies") or found.unit not in ("mm", "in"):
+        return found
+    text = f"M{format_number(float(found.value))}" if found.unit == "mm" else f"{inches(float(found.value))} in"
+    return replace(found, kind="thread", thread=text, why=f"before {following!r}")
 
 
 def _spanner_before(scan: Scan, found: Found) -> str:
@@ -96,6 +111,40 @@ def _spanner_before(scan: Scan, found: Found) -> str:
         return ""
     noun = next((word for word in reversed(scan.plain[max(0, found.start - 4) : found.start]) if word in _HEXAGONS), "")
     return noun if found.end in scan.breaks or scan.at(found.end) in ("and", "so", "", "on", "which") else ""
+
+
+_APPOSED_WITHIN = 8
+_MOST_JAW_MM = 36
+
+
+def _apposed(scan: Scan, found: Found) -> str:
+    """The fastener in "I'm undoing the caliper bolts, thirteen mil, ...": a size thrown in between two commas."""
+    closed = found.end in scan.breaks or found.end >= len(scan.words)
+    if not (closed and found.start in scan.breaks and _is_jaw(found)):
+        return ""
+    start = max(scan.sentence(found.start)[0], found.start - _APPOSED_WITHIN)
+    if found.start in scan.sentences:
+        return ""
+    for place in range(found.start - 1, start - 1, -1):
+        word = scan.plain[place]
+        if word in _HEXAGONS | {"unions"}:
+            return word
+        if word[0].isdigit() or word in cue_words("length") | cue_words("clearance"):
+            return ""
+    return ""
+
+
+def _undone_with(scan: Scan, found: Found) -> str:
+    """ "I did those up with a ten mil": a tool that needs no name."""
+    closed = found.end in scan.breaks or found.end >= len(scan.words) or scan.at(found.end) in ("and", "so", "but")
+    if not (closed and _is_jaw(found) and scan.words[max(0, found.start - 2) : found.start] == ["with", "a"]):
+        return ""
+    start = scan.sentence(found.start)[0]
+    return next((word for word in scan.plain[start : found.start] if word in cue_words("turned_with")), "")
+
+
+def _is_jaw(found: Found) -> bool:
+    return found.value.denominator == 1 and found.unit == "mm" and 5 <= found.value <= _MOST_JAW_MM
 
 
 def to_mm(found: Found) -> float:

@@ -109,6 +109,8 @@ def _fits(scan: Scan, figure: Figure, unit: Measured) -> bool:
         if letter.raw == "A" and following and following not in cue_words("after_amps"):
             return False
         return not spoken and (glued or letter.raw in _LONE_LETTERS)
+    if unit.alias.target == "teeth" and figure.low == 1 and figure.high is None:
+        return False
     if unit.alias.target == "wt":
         return float(figure.low) in _OIL_WEIGHTS
     if words == ("revs",):
