@@ -93,7 +93,8 @@ class Quantity:
     `value` (and `high` for a range) is in `unit`. `subject` names what it belongs to (part, fluid or fastener).
     `bound` is "at_least", "at_most" or "". `other_readings` holds rival values (same unit) that the sound or the
     words do not rule out: a quantity with any is doubtful. `si_value`/`si_high`/`si_unit` give the SI equivalent
-    ("" and None where there is none or where the unit is ambiguous).
+    ("" and None where there is none or where the unit is ambiguous). `unit_heard` holds the words heard where the unit
+    stands if they are no unit ("new demeters"); `unit_sure` is False where they may mean something else too.
     """
 
     id: str
@@ -116,6 +117,8 @@ class Quantity:
     si_high: float | None = None
     si_unit: str = ""
     why: str = ""
+    unit_heard: str = ""
+    unit_sure: bool = True
 
 
 @dataclass(frozen=True, slots=True)

@@ -143,4 +143,6 @@ def _quantity(scan: Scan, tokens: Sequence[Token], found: Found, qty_id: str) ->
         si_high=None if si_high is None or found.kind == "viscosity" else float(si_high),
         si_unit=unit_named(found.unit).si if si is not None else "",
         why=found.why,
+        unit_heard=found.heard,
+        unit_sure=found.sure,
     )

@@ -9,7 +9,6 @@ from pipeline.numbers import Figure, read_figure
 from pipeline.numbers.words import ONES
 from pipeline.quantities.choose import CHOICE, choose
 from pipeline.quantities.context import not_of_the_build
-from pipeline.quantities.garbled import CAN_ONLY_BE
 from pipeline.quantities.misheard import (
     ORDINAL_ENDINGS,
     Misheard,
@@ -63,7 +62,7 @@ def read_measure(scan: Scan, index: int) -> Found | Bare | None:
     end = rest_of_unit(scan, found.end)
     if end > found.end:
         heard = " ".join(scan.words[found.end - 1 : end])
-        found = replace(found, end=end, why=f"{heard!r} behind a number {CAN_ONLY_BE} newton metres")
+        found = replace(found, end=end, heard=heard, why=f"{heard!r} behind a number can only be newton metres")
     return found
 
 
@@ -92,6 +91,7 @@ def _hundredfold(scan: Scan, figure: Figure) -> Figure:
 
 def _as_heard(scan: Scan, misheard: Misheard) -> Found:
     found = in_unit(scan, misheard.figure, misheard.unit, Fraction(1), misheard.end, misheard.why)
+    found = replace(found, heard=misheard.heard, sure=misheard.sure)
     if scan.at(found.start - 1) == "$":
         # "$20" for twenty thou
         found = replace(found, start=found.start - 1, head=found.start - 1)

@@ -24,7 +24,8 @@ _CODE = re.compile(r"\W*(?:\d+(?:-\d+){2,}|\d+(?:\.\d+){2,}|\d+(?:/\d+){2,})\W*"
 class Found:
     """A figure over pieces `start` to `end`; `head` is where its number begins, after any "about".
 
-    `times` is the factor by which the spoken number was taken into `unit` ("milliamps").
+    `times` is the factor by which the spoken number was taken into `unit` ("milliamps"). `heard` is what was heard
+    for the unit where that is no unit, `sure` whether it can mean nothing else.
     """
 
     kind: str
@@ -41,6 +42,8 @@ class Found:
     rivals: tuple[Fraction, ...] = ()
     times: Fraction = Fraction(1)
     why: str = ""
+    heard: str = ""
+    sure: bool = True
 
 
 @dataclass(frozen=True, slots=True)
