@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from pipeline.events.details import DetailReader
+from pipeline.events.focus import Weigh
 from pipeline.events.parts import PartResolver
 from pipeline.events.phrase import Phrase, Scan
 from pipeline.events.predicate import Predicate
@@ -24,8 +25,10 @@ _ALONG = frozenset(("through", "under", "down", "along", "round", "around", "beh
 class EventSense(PartResolver):
     """Keeps the events found so far, with the units (start, end) of each."""
 
-    def __init__(self, rules: Rules, scan: Scan, predicates: list[Predicate], details: DetailReader) -> None:
-        super().__init__(rules, scan, predicates, details)
+    def __init__(
+        self, rules: Rules, scan: Scan, predicates: list[Predicate], details: DetailReader, weigh: Weigh
+    ) -> None:
+        super().__init__(rules, scan, predicates, details, weigh)
         self._events: list[Event] = []
         self._places: list[tuple[int, int]] = []
 

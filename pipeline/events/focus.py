@@ -2,15 +2,23 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
+from pipeline.correct.language import english
 from pipeline.events.phrase import Phrase, Scan
 from pipeline.events.predicate import Predicate
+from pipeline.events.reading import SENTENCE
 from pipeline.events.rules import Rules
 
+Weigh = Callable[[int, list[str], list[float], list[list[str]]], int]
+"""Of a pronoun's unit and the names, costs in words and features of what it may mean: the index of the best."""
+
 REACH = 150
-# Costs in words: how much nearer a part must be to win although it was only a place, an aside, or of the wrong number.
+_MOST = 14
 _ASIDE, _OTHER_NUMBER, _OTHER_WORK, _UNKNOWN, _FEATURE, _NO_FASTENER = 24, 60, 80, 6, 24, 15
+_STEPS = (2, 4, 6, 9, 13, 18, 25, 35, 50, 75, 110)
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,8 +36,11 @@ class Focus:
     aside and weighs less.
     """
 
-    def __init__(self, rules: Rules, scan: Scan, predicates: list[Predicate]) -> None:
-        self._rules, self._scan = rules, scan
+    def __init__(self, rules: Rules, scan: Scan, predicates: list[Predicate], weigh: Weigh) -> None:
+        self._rules, self._scan, self._weigh = rules, scan, weigh
+        self._english = english()
+        self._breaks = [at for at, gap in enumerate(scan.gap) if gap >= SENTENCE]
+        self._subjects = {predicate.subject.start for predicate in predicates if predicate.subject is not None}
         self._talks: list[_Talk] = []
         self._waiting = [
             phrase for phrase in scan.phrases
@@ -88,16 +99,13 @@ class Focus:
     def resolve(self, pronoun: Phrase, action: str = "") -> list[Phrase]:
         """The parts a pronoun stands for; an empty list where nothing was talked about lately."""
         self.pass_over(pronoun.start)
-        best: _Talk | None = None
-        least = float(REACH)
-        for place in range(len(self._talks) - 1, -1, -1):
-            talk = self._talks[place]
-            if pronoun.start - talk.at > REACH:
-                break
-            cost = self._cost(place, pronoun, action)
-            if cost < least or (best is None and cost <= least):
-                best, least = talk, cost
-        found = list(best.parts) if best else []
+        talks = self._candidates(pronoun)
+        if not talks:
+            return []
+        evidence = [self._evidence(rank, talk, pronoun, action) for rank, talk in enumerate(talks)]
+        costs = [self._cost(talk, pronoun, action) for talk in talks]
+        best = self._weigh(pronoun.start, [talk.parts[0].name for talk in talks], costs, evidence)
+        found = list(talks[best].parts)
         if pronoun.plural and len(found) == 1 and not found[0].plural:
             found = [replace(found[0], side="", position="")]
         own = {name: value for name in ("side", "position", "condition", "finish") if (value := getattr(pronoun, name))}
@@ -109,24 +117,100 @@ class Focus:
             return [replace(part, count=pronoun.count, **own) for part in found]
         return [replace(part, **own) for part in found]
 
-    def _told_twice(self, place: int) -> bool:
+    def _told_twice(self, talk: _Talk) -> bool:
         """ "left cup in, right cup in, both torqued": two of one name."""
-        talk = self._talks[place]
         name, sides = talk.parts[0].name, {talk.parts[0].side + talk.parts[0].position}
-        for other in reversed(self._talks[:place]):
+        for other in reversed(self._talks):
             if other.at <= talk.at - 20:
                 break
-            if other.parts[0].name == name:
+            if other.at <= talk.at and other.parts[0].name == name:
                 sides.add(other.parts[0].side + other.parts[0].position)
         return len(sides) > 1
 
-    def _cost(self, place: int, pronoun: Phrase, action: str) -> float:
-        talk = self._talks[place]
+    def _candidates(self, pronoun: Phrase) -> list[_Talk]:
+        """What was talked about before the pronoun, the latest first, each part once."""
+        found: dict[tuple[str, int], _Talk] = {}
+        for talk in reversed(self._talks):
+            if pronoun.start - talk.at > REACH or len(found) >= _MOST:
+                break
+            if talk.at >= pronoun.start:
+                continue
+            key = talk.parts[0].name, len(talk.parts)
+            known = found.get(key)
+            if known is None:
+                found[key] = talk
+            elif known.aside and not talk.aside and known.at - talk.at < 40:
+                found[key] = _Talk(known.at, known.parts, False, talk.action)
+        return list(found.values())
+
+    def _times(self, name: str, at: int) -> int:
+        """How often a part was talked about lately."""
+        times = 0
+        for talk in reversed(self._talks):
+            if at - talk.at > REACH:
+                break
+            times += talk.parts[0].name == name
+        return times
+
+    def _evidence(self, rank: int, talk: _Talk, pronoun: Phrase, action: str) -> list[str]:
+        """Names of features; their weights are in `pipeline/data/event_weights.json` under "referent"."""
+        part, scan = talk.parts[0], self._scan
+        distance = bisect_left(_STEPS, pronoun.start - talk.at)
+        sentences = bisect_left(self._breaks, pronoun.start + 1) - bisect_left(self._breaks, talk.at + 1)
+        kind = part.kind or "unknown"
+        many = len(talk.parts) > 1 or part.plural or (pronoun.plural and self._told_twice(talk))
+        if pronoun.head in ("one", "another"):
+            many = pronoun.plural
+        own = pronoun.head in OWN
+        names = self._times(part.name, pronoun.start)
+        before = scan.text[part.start - 1] if part.start else ""
+        after = scan.text[part.end] if part.end < len(scan.text) else ""
+        worked = "worked" if talk.action else "aside" if talk.aside else "named"
+        subject = part.start in self._subjects and talk.at == part.start
+        start = self._breaks[max(0, bisect_left(self._breaks, part.start + 1) - 1)] if self._breaks else 0
+        lead = scan.text[max(start, part.start - 7) : part.start]
+        hangs = next((word for word in reversed(lead) if word in _HANGING), "-")
+        once = names == 1 and not talk.action
+        found = [
+            f"rank={min(rank, 4)}",
+            f"distance={distance // 2}",
+            f"sentences={min(sentences, 3)}",
+            f"{worked}",
+            f"kind={kind}",
+            f"number={many}|{pronoun.plural}|{own}",
+            f"weak={part.weak}|{kind}",
+            f"names={min(names, 4)}",
+            f"subject={subject}|{min(sentences, 2)}",
+            f"before={before if before in self._rules.words['prepositions'] else '-'}",
+            f"after={after if after in _STANDS else '-'}",
+            f"determiner={part.determiner}",
+            f"condition={part.condition}",
+            f"same={talk.action == action}",
+            f"list={len(talk.parts) > 1}|{pronoun.plural}",
+            f"fluid={part.kind == 'fluid'}|{action in _FLUID_WORK}|{talk.action in _FLUID_WORK}",
+            f"feature={part.head in self._rules.words['features']}",
+            f"vessel={action in _OF_VESSELS}|{part.head in _NO_VESSELS or kind == 'fastener'}",
+            f"fastening={action in _FASTENING}|{kind == 'fastener' and part.head != 'washer'}",
+            f"hangs={hangs}",
+            f"hangs={hangs != '-'}|{worked}",
+            f"once={once}|{kind}",
+            f"once={once}|{part.determiner}",
+            f"once={once}|{worked}|{kind == 'unknown'}",
+            f"{pronoun.head}|{subject}",
+            f"opens={part.start == 0 or scan.gap[part.start] >= SENTENCE}",
+        ]
+        if not part.kind:
+            found.append(f"common={self._english.frequency(part.head) // 8}")
+            common, long = self._english.frequency(part.head) // 10, " " in part.name
+            found.append(f"common={common}|{part.determiner != ''}|{long}")
+        return found
+
+    def _cost(self, talk: _Talk, pronoun: Phrase, action: str) -> float:
         if talk.at >= pronoun.start:
             return REACH * 2
         cost = float(pronoun.start - talk.at) + (_ASIDE if talk.aside else 0)
         cost += 0 if talk.parts[0].kind or talk.action else _UNKNOWN
-        many = len(talk.parts) > 1 or talk.parts[0].plural or (pronoun.plural and self._told_twice(place))
+        many = len(talk.parts) > 1 or talk.parts[0].plural or (pronoun.plural and self._told_twice(talk))
         if pronoun.head in ("one", "another"):
             many = pronoun.plural
         if many != pronoun.plural and pronoun.head not in OWN:
@@ -147,6 +231,13 @@ class Focus:
 
 # "back to the union", "now for the head": what is talked about from here on.
 _TURNS_TO = frozenset(("back", "on", "over", "round", "move", "moving", "now", "come", "get", "onwards"))
+_HANGING = frozenset(
+    ("because", "where", "if", "when", "to", "that", "which", "who", "so", "until", "till", "before", "after", "while",
+     "as", "by", "with", "than", "like", "for")
+)  # fmt: skip
+_STANDS = frozenset(
+    ("is", "was", "'s", "are", "were", "has", "had", "have", "and", "with", "on", "in", "for", "of", "to", "that")
+)
 OWN = frozenset(("mine", "yours", "ours", "hers"))
 _FASTENING = frozenset(("tighten", "torque", "slacken"))
 _OF_VESSELS = frozenset(("fill", "drain", "top_up", "bleed", "test"))

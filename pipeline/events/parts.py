@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from pipeline.events.details import DetailReader
-from pipeline.events.focus import Focus
+from pipeline.events.focus import Focus, Weigh
 from pipeline.events.phrase import Phrase, Scan
 from pipeline.events.predicate import Predicate
 from pipeline.events.rules import Rules
@@ -14,9 +14,11 @@ from pipeline.events.rules import Rules
 class PartResolver:
     """Finds the parts of predicates, in the order of the words."""
 
-    def __init__(self, rules: Rules, scan: Scan, predicates: list[Predicate], details: DetailReader) -> None:
+    def __init__(
+        self, rules: Rules, scan: Scan, predicates: list[Predicate], details: DetailReader, weigh: Weigh
+    ) -> None:
         self._rules, self._scan, self._predicates, self._details = rules, scan, predicates, details
-        self._focus = Focus(rules, scan, predicates)
+        self._focus = Focus(rules, scan, predicates, weigh)
         self._last: Predicate | None = None
         self._last_parts: list[Phrase] = []
 
@@ -48,7 +50,6 @@ class PartResolver:
                 found += self._focus.resolve(phrase, predicate.action)
         found = [self._both(predicate, part) for part in found]
         self._focus.pass_over(predicate.end)
-        self._focus.touch(predicate.verb, found, predicate.action)
         return found
 
     def _dirty(self, predicate: Predicate, objects: list[Phrase]) -> list[Phrase]:

@@ -40,6 +40,7 @@ class Predicate:
     `start` is where its subject starts, `group` the verb group (auxiliaries and all), `verb` the verb itself, `end`
     the end of the verb with its particle and objects. `form` is base, s, past, pp or ing; `voice` active, passive,
     middle, state, verbless or other. `status` and `trigger` are filled by the scope rules.
+    `doubt` names the proposal that the rules alone would not believe.
     """
 
     start: int
@@ -62,6 +63,7 @@ class Predicate:
     elided: bool = False
     ambiguous: bool = False
     status_told: str = ""
+    doubt: str = ""
     lemma_before: str = ""
     provisional_with: Phrase | None = None
     status: str = ""

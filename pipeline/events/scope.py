@@ -44,6 +44,17 @@ class Scope(AfterTriggers):
             predicate.status, predicate.trigger = status, trigger
             last = predicate
 
+    def decide_only(self, wanted: frozenset[int]) -> None:
+        """Fills the status of those predicates whose ids are wanted; all others have theirs."""
+        last: Predicate | None = None
+        for place, predicate in enumerate(self._predicates):
+            if not predicate.action:
+                continue
+            if id(predicate) in wanted:
+                predicate.status, predicate.trigger = self._status(predicate, place, last)
+            else:
+                last = predicate
+
     def _status(self, predicate: Predicate, place: int, last: Predicate | None) -> tuple[str, str]:
         if self._is_question(predicate):
             return NONE, "a question"

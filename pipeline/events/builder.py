@@ -1,0 +1,183 @@
+"""From predicates to events: which of the proposals are believed, and of which part."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from pipeline.events.clauses import NONE
+from pipeline.events.details import Details
+from pipeline.events.evidence import Evidence
+from pipeline.events.judge import Decider, Question
+from pipeline.events.notes import find_notes
+from pipeline.events.options import implied, options_of, told_loosely
+from pipeline.events.order import number_orders
+from pipeline.events.phrase import Phrase, Scan
+from pipeline.events.predicate import Predicate
+from pipeline.events.presented import find_presented
+from pipeline.events.rules import Rules
+from pipeline.events.scope import Scope
+from pipeline.events.telling import EventTelling
+from pipeline.records import Event, Note, PartMention, Quantity, Token
+
+
+@dataclass(frozen=True, slots=True)
+class EventsFound:
+    """Everything the event rules found, each in order of the words."""
+
+    events: tuple[Event, ...] = ()
+    mentions: tuple[PartMention, ...] = ()
+    notes: tuple[Note, ...] = ()
+
+
+class Builder(EventTelling):
+    """Turns predicates into events, resolving pronouns on the way. `doubtful` are proposals of no rule's belief."""
+
+    def __init__(
+        self, rules: Rules, decider: Decider, tokens: Sequence[Token], quantities: Sequence[Quantity], scan: Scan,
+        predicates: list[Predicate], doubtful: list[Predicate], scope: Scope,
+    ) -> None:  # fmt: skip
+        super().__init__(rules, scan, predicates, tokens, quantities, scope, decider.referent)
+        self._decider, self._doubtful = decider, doubtful
+        self._evidence = Evidence(rules, scan, predicates)
+        self._worked: dict[str, int] = {}
+        self._named = [phrase for phrase in scan.phrases if phrase.is_part]
+        self._with: dict[int, Predicate] = {}
+        self._last_told: Predicate | None = None
+        self._token_of = [unit.token for unit in scan.units]
+
+    def build(self) -> EventsFound:
+        """Events in order with their ids, then what hangs on them."""
+        for place, predicate in self._in_order():
+            if place < 0:
+                self._implied(predicate)
+            elif predicate.action:
+                self._one(place, predicate)
+            else:
+                self._remark(predicate)
+        events = [replace(event, id=f"e{index}") for index, event in enumerate(self._events, 1)]
+        spans = self._places
+        events = number_orders(events, spans, self._scan, self._rules)
+        mentions = find_presented(self._scan, self._rules, self._tokens, spans)
+        notes = find_notes(self._scan, self._rules, self._tokens)
+        return EventsFound(tuple(events), tuple(mentions), tuple(notes))
+
+    def _in_order(self) -> list[tuple[int, Predicate]]:
+        """The predicates with their places, and between them (place -1) parts told without a verb."""
+        told = [*enumerate(self._predicates)]
+        for search in (implied, told_loosely):
+            told += [(-1, predicate) for predicate in search(self._rules, self._scan, self._predicates)]
+        told += [(-1, predicate) for predicate in self._doubtful]
+        return sorted(told, key=lambda entry: entry[1].verb)
+
+    def _one(self, place: int, predicate: Predicate) -> None:
+        end = max(self._scope.clause_end(place), predicate.end)
+        parts = self._parts(place, predicate)
+        clause = self._details.read(self._clause_start(place, predicate), predicate.verb, end, predicate.objects)
+        if predicate.action in ("fill", "drain", "top_up", "bleed"):
+            parts, clause = _container(parts, clause, predicate)
+        if self._comes_off_again(predicate, parts):
+            predicate.status, predicate.trigger = NONE, "comes off again"
+        told = [part for part in parts if self._makes_sense(predicate, part)]
+        decided = self._judged(predicate, told, end)
+        self._worked_on(predicate, [part for part, _ in decided] or parts)
+        for part, status in decided:
+            self._emit(replace(predicate, status=status), part, clause, end)
+        if predicate.status == NONE:
+            return
+        if predicate.provisional_with is not None:
+            self._hold(predicate, predicate.provisional_with)
+        if predicate.action in _JOINING and predicate.status in ("done", "planned", "provisional", "advised"):
+            for part in self._fitted_with(predicate, end):
+                self._with.setdefault(part.start, _goes_with(predicate, part))
+
+    def _judged(self, predicate: Predicate, chosen: list[Phrase], end: int) -> list[tuple[Phrase, str]]:
+        """The parts that the predicate is about, each with its status."""
+        if predicate.status == NONE and predicate.trigger != "no verb":
+            return []
+        options = options_of(predicate, chosen, self._scan, self._named)
+        options = [option for option in options if option.chosen or self._makes_sense(predicate, option.part)]
+        quantities = self._quantities_in(predicate, end)
+        actions = [self._action(predicate, option.part, quantities) for option in options]
+        last = self._last_parts
+        shared = self._evidence.of_predicate(predicate, self._last_told, chosen)
+        each = [
+            self._evidence.of_option(predicate, option, action, chosen, self._worked, last)
+            for option, action in zip(options, actions, strict=True)
+        ]
+        rules = [index for index, option in enumerate(options) if option.chosen]
+        question = Question(predicate, options, actions, shared, each, rules, self._token_of)
+        return [(options[index].part, status) for index, status in self._decider.decide(question)]
+
+    def _implied(self, predicate: Predicate) -> None:
+        """What no rule believes: a part without a verb of its own, a figure without a part, a doubtful reading."""
+        clause = Details()
+        if predicate.doubt:
+            clause = self._details.read(predicate.start, predicate.verb, predicate.end, predicate.objects)
+            meant = [self._meant(told, predicate.action) for told in predicate.objects]
+            parts = [part for several in meant for part in several if part.start not in self._emitted]
+        else:
+            parts = [part for part in predicate.objects if part.start not in self._emitted]
+            if parts and parts[0].start in self._with:
+                if predicate.action != "fit":
+                    return
+                predicate = self._with[parts[0].start]
+                parts = list(predicate.objects)
+        parts = [part for part in parts if self._makes_sense(predicate, part)]
+        if predicate.objects and not parts:
+            return
+        decided = self._judged(predicate, parts, predicate.end)
+        if predicate.doubt and decided:
+            self._worked_on(predicate, [part for part, _ in decided])
+        for part, status in decided:
+            self._emit(replace(predicate, status=status), part, clause, predicate.end)
+
+    def _meant(self, told: Phrase, action: str) -> list[Phrase]:
+        """The parts that a phrase names or points at."""
+        if told.is_part:
+            return [told]
+        return self._focus.resolve(told, action) if told.is_pronoun else []
+
+    def _worked_on(self, predicate: Predicate, parts: list[Phrase]) -> None:
+        self._focus.touch(predicate.verb, parts, predicate.action)
+        self._last_parts, self._last_told = parts or self._last_parts, predicate
+        for part in parts:
+            self._worked[part.name] = predicate.verb
+
+    def _hold(self, predicate: Predicate, part: Phrase) -> None:
+        """The bolts of "on with two bolts finger tight" or "with the old bolts for now"."""
+        loose = self._scan.text[part.end : part.end + 1] in (["finger"], ["fingers"], ["hand"], ["loose"], ["loosely"])
+        held = _goes_with(predicate, part)
+        held.action, held.status, held.trigger = "tighten" if loose else "fit", "provisional", "for now"
+        self._with[part.start] = held
+
+    def _clause_start(self, place: int, predicate: Predicate) -> int:
+        """A place said in front ("on the left the bearing is in") belongs to what follows."""
+        start = predicate.start
+        floor = self._predicates[place - 1].end if place else 0
+        while start > floor and self._scan.gap[start] < 2 and start - floor < 8:
+            if self._scan.text[start - 1] in ("and", "but", "so", "then", "because"):
+                break
+            start -= 1
+        return start if place == 0 or start > floor or self._scan.gap[start] >= 1 else predicate.start
+
+
+_JOINING = frozenset(("fit", "assemble", "repair", "renew"))
+
+
+def _goes_with(predicate: Predicate, part: Phrase) -> Predicate:
+    """The predicate of the part that goes with another: fitted, in the same status."""
+    return Predicate(
+        part.start, part.start, part.start, part.end, "fit", "", "implied", "", None, [part],
+        said_as=f"with {part.name}", status=predicate.status, trigger="with", lemma_before="with",
+    )  # fmt: skip
+
+
+def _container(parts: list[Phrase], clause: Details, predicate: Predicate) -> tuple[list[Phrase], Details]:
+    """ "drained the oil from the gearbox": the gearbox is the part, the oil its fluid."""
+    if predicate.fluid or not parts:
+        return parts, clause
+    container = clause.container
+    if len(parts) == 1 and parts[0].kind == "fluid" and container is not None and container.kind in ("part", ""):
+        return [container], replace(clause, fluid=parts[0].name)
+    return parts, clause

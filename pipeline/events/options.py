@@ -1,0 +1,127 @@
+"""What each verb group might be about: every part near it is an option, the one the sentence rules chose among them."""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from pipeline.events.phrase import Phrase, Scan
+from pipeline.events.predicate import Predicate
+from pipeline.events.rules import Rules
+
+BEFORE, AFTER = 70, 14
+_MOST_BEFORE, _MOST_AFTER = 8, 4
+_JOINTS = frozenset(("and", "plus", "then", "or", "with", "by", "also", "new", "fresh"))
+LOOSE = ("substance", "by hand", "figure")
+"""Voices of what is told without a verb and without saying of which part."""
+_BY_HAND = (
+    ("finger", "tight"), ("fingertight",), ("hand", "tight"), ("by", "hand"), ("fingers",), ("finger",),
+    ("not", "tight"), ("loose",), ("loosely",), ("just", "nipped"), ("just", "caught"), ("slack",),
+)  # fmt: skip
+_NOT_IMPLIED = frozenset(("tool", "measure", "finish", "material"))
+
+
+@dataclass(slots=True)
+class Option:
+    """A part that a predicate may be about. `chosen` tells how the rules chose it, "" where they did not."""
+
+    part: Phrase
+    chosen: str = ""
+    recency: int = 0
+
+
+def options_of(predicate: Predicate, chosen: list[Phrase], scan: Scan, parts: Sequence[Phrase]) -> list[Option]:
+    """The parts that the rules chose, then every other part nearby, the nearest first.
+
+    `parts` are the named parts of the scan in order. Proposals that are about one part only have no other option.
+    """
+    found = [Option(part, _way(predicate, part)) for part in chosen]
+    if chosen and (predicate.doubt or predicate.voice == "implied"):
+        return found
+    starts = {part.start for part in chosen}
+    names = {part.name for part in chosen}
+    at = bisect_left(parts, predicate.verb, key=_start)
+    first = bisect_left(parts, predicate.verb - BEFORE, key=_start)
+    last = bisect_left(parts, predicate.end + AFTER, key=_start)
+    for limit, phrases in ((_MOST_AFTER, parts[at:last]), (_MOST_BEFORE, parts[first:at][::-1])):
+        recency = 0
+        for phrase in phrases:
+            if phrase.start in starts or phrase.name in names:
+                continue
+            names.add(phrase.name)
+            recency += 1
+            found.append(Option(phrase, "", recency))
+            if recency >= limit:
+                break
+    return found
+
+
+def _start(phrase: Phrase) -> int:
+    return phrase.start
+
+
+def _way(predicate: Predicate, part: Phrase) -> str:
+    """How the rules came to the part: named with the verb, by a pronoun, or told elsewhere."""
+    if any(part.start == told.start and told.is_part for told in predicate.objects):
+        return "named"
+    if any(told.is_pronoun for told in predicate.objects):
+        return "pronoun"
+    return "elsewhere" if not predicate.objects else "container"
+
+
+def implied(rules: Rules, scan: Scan, predicates: list[Predicate]) -> Iterator[Predicate]:
+    """Parts told without a verb of their own: "with a new gasket", "circlip, washer, spring"; no rule believes them."""
+    taken = {
+        part.start
+        for predicate in predicates if predicate.action
+        for part in (*predicate.objects, *([predicate.subject] if predicate.subject else []))
+    }  # fmt: skip
+    place, last = 0, None
+    for phrase in scan.phrases:
+        if not phrase.is_part or phrase.start in taken or phrase.kind in _NOT_IMPLIED:
+            continue
+        before = scan.text[phrase.start - 1] if phrase.start else ""
+        if not (scan.gap[phrase.start] or before in _JOINTS):
+            continue
+        while place < len(predicates) and predicates[place].verb < phrase.start:
+            last = predicates[place] if predicates[place].action else last
+            place += 1
+        actions = ["fit"]
+        if last is not None and last.action != "fit" and phrase.start - last.verb < 40:
+            actions.append(last.action)
+        for action in actions:
+            yield Predicate(
+                phrase.start, phrase.start, phrase.start, phrase.end, action, "", "implied", "", None, [phrase],
+                said_as=f"{before} {phrase.name}" if before == "with" else phrase.name, status="none",
+                trigger="no verb", lemma_before=before,
+            )  # fmt: skip
+
+
+def told_loosely(rules: Rules, scan: Scan, predicates: list[Predicate]) -> Iterator[Predicate]:
+    """Grease, a torque or "finger tight" said without a verb that takes them; the part is somewhere near."""
+    fluids = {predicate.fluid for predicate in predicates if predicate.action and predicate.fluid}
+    taken = {part.start for predicate in predicates if predicate.action for part in predicate.objects}
+    spans = [(p.start, p.end + 2) for p in predicates if p.action in ("torque", "tighten")]
+    for phrase in scan.phrases:
+        if not phrase.is_part or phrase.start in taken or phrase.name in fluids:
+            continue
+        words = phrase.name.lower().split()
+        for at in range(len(words)):
+            hit = rules.substance_on.at(words, at)
+            if hit and hit[0] == len(words):
+                yield Predicate(
+                    phrase.start, phrase.start, phrase.start, phrase.end, hit[1], "", "substance", "", None, [],
+                    said_as=phrase.name, fluid=phrase.name, status="none", trigger="no verb",
+                )  # fmt: skip
+                break
+    for start in sorted(scan.torques):
+        if not any(first <= start < end for first, end in spans):
+            end = scan.figures[start]
+            yield Predicate(start, start, start, end, "torque", "", "figure", "", None, [], said_as="a torque figure",
+                            status="none", trigger="no verb")  # fmt: skip
+    for at in range(len(scan.text)):
+        said = next((words for words in _BY_HAND if tuple(scan.text[at : at + len(words)]) == words), None)
+        if said:
+            yield Predicate(at, at, at, at + len(said), "tighten", "", "by hand", "", None, [], said_as=" ".join(said),
+                            status="none", trigger="no verb")  # fmt: skip

@@ -1,0 +1,146 @@
+"""Writes the events, and what is said of one later on: that it comes off again, or that the part is a new one."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from pipeline.events.details import DetailReader, Details
+from pipeline.events.event_sense import EventSense
+from pipeline.events.focus import Weigh
+from pipeline.events.phrase import Phrase, Scan
+from pipeline.events.predicate import Predicate
+from pipeline.events.rules import Rules
+from pipeline.events.scope import Scope
+from pipeline.records import Event, Quantity, Status, Token
+
+_MUST = frozenset(("has to", "have to", "will have to", "has got to", "have got to", "got to", "must", "needs to"))
+
+
+class EventTelling(EventSense):
+    """The events so far of one scan."""
+
+    def __init__(
+        self, rules: Rules, scan: Scan, predicates: list[Predicate], tokens: Sequence[Token],
+        quantities: Sequence[Quantity], scope: Scope, weigh: Weigh,
+    ) -> None:  # fmt: skip
+        super().__init__(rules, scan, predicates, DetailReader(rules, scan, tokens), weigh)
+        self._tokens, self._quantities, self._scope = tokens, quantities, scope
+        self._emitted: set[int] = set()
+
+    def _emit(self, predicate: Predicate, part: Phrase, clause: Details, end: int) -> None:
+        start = min(predicate.start, part.start if part.start >= predicate.start - 12 else predicate.start)
+        quantities = self._quantities_in(predicate, end)
+        action = self._action(predicate, part, quantities)
+        if action == "inspect" and self._details.measures(clause.tool):
+            action = "measure"
+        if action == "tighten" and any(qty.kind == "torque" for qty in quantities):
+            action = "torque"
+        condition = predicate.condition or part.condition or clause.condition
+        if action == "renew" and clause.condition:
+            condition = clause.condition
+        if condition in self._rules.of_the_old and action in ("fit", "renew", "torque", "assemble"):
+            condition = ""
+        finish = predicate.finish if action == "coat" and predicate.finish else part.finish
+        first, last = self._scan.units[start].token, self._scan.units[max(start, end - 1)].token
+        side = part.side or clause.side or self._details.side_in_force(start)
+        event = Event(
+            "", action, part.name, _status(predicate.status), side,
+            part.position or clause.position,
+            condition, finish, part.count, tuple(qty.id for qty in quantities), clause.tool,
+            " ".join(token.text for token in self._tokens[first : last + 1]), self._tokens[first].start_word,
+            self._tokens[last].end_word, self._tokens[first].start_ms, part.assembly, predicate.fluid or clause.fluid,
+            clause.fastening, clause.reason, clause.applicability,
+            why=_why(predicate, action),
+        )  # fmt: skip
+        if self._repeats(event, start) or self._known_new(event, predicate, start):
+            return
+        self._emitted.add(part.start)
+        self._events.append(event)
+        self._places.append((start, end))
+
+    def _quantities_in(self, predicate: Predicate, end: int) -> list[Quantity]:
+        """Figures said between the verb group and the end of the clause."""
+        first = self._tokens[self._scan.units[predicate.start].token].start_word
+        last = self._tokens[self._scan.units[max(predicate.start, end - 1)].token].end_word
+        return [
+            qty
+            for qty in self._quantities
+            if first <= qty.start_word < last and qty.kind not in ("count", "thread", "spanner")
+        ]
+
+    def _comes_off_again(self, predicate: Predicate, parts: list[Phrase]) -> bool:
+        """ "it has to come back off": no event of its own; the part that is on is only there provisionally."""
+        if predicate.action != "remove" or predicate.status != "planned":
+            return False
+        words = self._scan.text[predicate.verb : predicate.end + 2]
+        returns = "back" in words or "again" in words
+        for part in parts:
+            for index in range(len(self._events) - 1, -1, -1):
+                event = self._events[index]
+                if (
+                    event.part == part.name
+                    and event.action in ("fit", "assemble")
+                    and event.status in ("done", "provisional")
+                ):
+                    if not returns and event.status != "provisional":
+                        return False
+                    self._events[index] = replace(
+                        event, status="provisional", why=f"{event.why}; then “{' '.join(words)}”"
+                    )
+                    return returns and predicate.trigger in _MUST
+        if parts and returns and predicate.trigger in _MUST:
+            predicate.action, predicate.status = "fit", "provisional"
+        return False
+
+    def _remark(self, predicate: Predicate) -> None:
+        """ "it's a new one", "that's the original": kept with the part and with its last event."""
+        scan, text = self._scan, self._scan.text
+        if predicate.lemma != "be" or predicate.subject is None:
+            return
+        at = predicate.end
+        while at < len(text) and text[at] in (
+            "all",
+            "just",
+            "actually",
+            "obviously",
+            "now",
+            "also",
+            "both",
+            "really",
+            "the",
+            "a",
+            "an",
+        ):
+            at += 1
+        if at >= len(text) or scan.gap[at] >= 2:
+            return
+        phrase = scan.starting.get(at) or scan.starting.get(at - 1)
+        if phrase is not None and phrase.is_part:
+            return
+        condition = self._rules.condition.at(text, at)
+        said = condition[1] if condition else ""
+        if not said:
+            return
+        self._focus.pass_over(predicate.verb)
+        subject = predicate.subject
+        parts = [subject] if subject.is_part else self._focus.resolve(subject) if subject.is_pronoun else []
+        for part in parts:
+            self._focus.touch(predicate.verb, [replace(part, condition=said)])
+            sentence, _ = self._scope.sentence(predicate.verb)
+            for index in range(len(self._events) - 1, -1, -1):
+                event = self._events[index]
+                if self._places[index][0] < sentence or said in self._rules.of_the_old:
+                    break
+                if event.part == part.name and not event.condition and subject.is_pronoun:
+                    self._events[index] = replace(event, condition=said)
+                    break
+
+
+def _status(status: str) -> Status:
+    return status  # type: ignore[return-value]
+
+
+def _why(predicate: Predicate, action: str) -> str:
+    reason = f"“{predicate.said_as}” means {action.replace('_', ' ')}"
+    return f"{reason}; {predicate.trigger}" if predicate.trigger else reason
