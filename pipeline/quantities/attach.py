@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from pipeline.numbers.words import word_set
-from pipeline.quantities.mentions import Mention, find_mentions
+from pipeline.quantities.things import Thing, find_things
 from pipeline.records import Quantity, Token
 from pipeline.tokens import bare, ends_sentence
 from pipeline.vocabulary import Vocabulary
@@ -34,10 +34,10 @@ WANTED = {
     "current": ("part",),
     "resistance": ("part",),
     "speed": ("part",),
-    "grit": ("material", "part"),
+    "grit": ("part", "fastener", "material"),
 }
 _LINKS = word_set(
-    "on in of for into at to the a an each both every per all my our this that these those with up onto "
+    "on in of for into at to the a an each both every per all my our this that these those up onto "
     "around from new old left right front rear side hand two three four six eight other"
 )
 _SIDES = {
@@ -69,8 +69,22 @@ _TIGHTENED = word_set(
 )
 _UNDER = word_set("washer washers gasket gaskets seal seals pin shim shims spring springs grease paste circlip o-ring")
 _TOLL = 6.0
+_MATERIALS = word_set("swarf cloth paper emery scotchbrite rag")
+_FEATURES = word_set("thread threads hole holes cloth paper")
+# Fluids go before their vessel.
+_KIND_TOLLS = {"volume": 8.0, "clearance": 5.0, "length": 5.0}
+# A noun outside the vocabulary counts as so much further off.
+_UNKNOWN_TOLL, _UNKNOWN_AFTER = 1.0, 4.0
+# What is treated is said before how hot or how long.
+_TREATED = ("temperature", "duration")
 _PLACE_LINKS = word_set("on in at for the to side and hand goes go went into of each ones are is get gets")
 _FARTHEST = 26.0
+# What stands in another clause than the figure before it.
+_NEW_CLAUSE = word_set("or but before because so if when until otherwise although though while")
+_CLAUSE_TOLL = 6.0
+_OBLIQUE = word_set("on in at from with off under behind inside onto into by")
+_BEFORE_NAMES = word_set("the a an my your his our their its this that these those each every flat old new")
+_OBLIQUE_TOLL = 5.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,16 +113,20 @@ def attach_quantities(
         sentence_of.append(number)
         number += ends_sentence(token.text)
     words = [bare(token.text).removesuffix("'s") for token in tokens]
-    mentions = [
-        found for found in find_mentions(words, vocabulary) if not {*words[found.start : found.end]} <= set(_POSITIONS)
-    ]
+    stops = [token.text[-1] in ",.;:!?…)" for token in tokens]
+    for span in spans:
+        # No name runs into a figure.
+        for place in {span.start - 1, span.end - 1} - {-1}:
+            stops[place] = True
+    found = find_things(words, stops, vocabulary)
+    mentions = [thing for thing in found if not {*words[thing.start : thing.end]} <= set(_POSITIONS)]
     attached = []
     for span in spans:
         mention = _subject(span, spans, mentions, words, sentence_of)
         side, position = _place(span, spans, mention, words, sentence_of)
         qty = replace(
             span.qty,
-            subject=mention.term.name if mention else "",
+            subject=mention.name if mention else "",
             side=side,
             position=position,
         )
@@ -119,34 +137,42 @@ def attach_quantities(
 
 
 def _subject(
-    span: _Span, spans: Sequence[_Span], mentions: Sequence[Mention], words: Sequence[str], sentence_of: Sequence[int]
-) -> Mention | None:
+    span: _Span, spans: Sequence[_Span], mentions: Sequence[Thing], words: Sequence[str], sentence_of: Sequence[int]
+) -> Thing | None:
     wanted = WANTED.get(span.qty.kind, ())
-    best: tuple[float, Mention] | None = None
-    first = bisect_left([mention.end for mention in mentions], span.start - 40)
+    best: tuple[float, Thing] | None = None
+    first = bisect_left(mentions, span.start - 40, key=lambda mention: mention.end)
     for mention in mentions[first:]:
         if mention.start > span.end + 20:
             break
-        if mention.term.kind not in wanted or (mention.start < span.end and mention.end > span.start):
+        if mention.kind not in wanted or (mention.start < span.end and mention.end > span.start):
             continue
-        cost = _cost(span, spans, mention, words, sentence_of) + _unlikely(span, mention, words, wanted)
+        cost = _cost(span, spans, mention, mentions, words, sentence_of) + _unlikely(span, mention, words, wanted)
         if cost < _FARTHEST and (best is None or cost < best[0]):
             best = (cost, mention)
     return best[1] if best else None
 
 
-def _unlikely(span: _Span, mention: Mention, words: Sequence[str], wanted: tuple[str, ...]) -> float:
+def _unlikely(span: _Span, mention: Thing, words: Sequence[str], wanted: tuple[str, ...]) -> float:
     """Toll for a term of a kind that such a figure seldom belongs to."""
     last = words[mention.end - 1]
+    unknown = 0.0 if mention.term is not None else _UNKNOWN_TOLL if mention.start < span.start else _UNKNOWN_AFTER
+    if last in _MATERIALS or (span.qty.kind in ("grit", "thread", "torque") and last in _FEATURES):
+        return 12.0
     if span.qty.kind not in ("torque", "spanner", "angle"):
-        return 3.0 * wanted.index(mention.term.kind)
+        return _KIND_TOLLS.get(span.qty.kind, 3.0) * wanted.index(mention.kind) + unknown
     if last in _UNDER:
         return 3.0 * _TOLL
-    return 0.0 if last in _TIGHTENED else _TOLL
+    return 0.0 if last in _TIGHTENED else _TOLL + unknown
 
 
 def _cost(
-    span: _Span, spans: Sequence[_Span], mention: Mention, words: Sequence[str], sentence_of: Sequence[int]
+    span: _Span,
+    spans: Sequence[_Span],
+    mention: Thing,
+    mentions: Sequence[Thing],
+    words: Sequence[str],
+    sentence_of: Sequence[int],
 ) -> float:
     """How far a mention is from a figure, in words, with a toll for what lies between."""
     if mention.start >= span.end:
@@ -154,21 +180,37 @@ def _cost(
         linked = all(words[place] in _LINKS for place in between) and len(between) <= 5
         if sentence_of[mention.start] != sentence_of[span.start]:
             return 99.0
-        cost = 0.3 * len(between) if linked else 4.0 + len(between)
+        if between and (span.qty.kind == "ratio" or words[span.end] == "with"):
+            return 99.0
+        cost = 0.3 * len(between) if linked and span.qty.kind not in _TREATED else 4.0 + len(between)
+        if words[span.end] == "of" and linked and between:
+            return -2.0 if mention.kind != "measure" else 10.0
+        if any(words[place] in _NEW_CLAUSE for place in between):
+            cost += _CLAUSE_TOLL
     else:
         between = range(mention.end, span.start)
         apart = sentence_of[span.start] - sentence_of[mention.start]
-        if apart > 1 or span.qty.kind in ("count", "thread"):
+        if apart > 1 or span.qty.kind == "count":
             return 99.0
         cost = 1.0 + 0.8 * len(between) + (6.0 if apart else 0.0)
+        if _is_oblique(mention, mentions, words):
+            cost += _OBLIQUE_TOLL
     for other in spans:
         if other.qty.kind == span.qty.kind and other.start in between:
             cost += 5.0
     return cost
 
 
+def _is_oblique(mention: Thing, mentions: Sequence[Thing], words: Sequence[str]) -> bool:
+    """Whether a thing only says where another is: the contactor in "the coil on the contactor"."""
+    start = mention.start - 1
+    while start > 0 and words[start] in _BEFORE_NAMES:
+        start -= 1
+    return words[start] in _OBLIQUE and any(other.end == start for other in mentions)
+
+
 def _place(
-    span: _Span, spans: Sequence[_Span], mention: Mention | None, words: Sequence[str], sentence_of: Sequence[int]
+    span: _Span, spans: Sequence[_Span], mention: Thing | None, words: Sequence[str], sentence_of: Sequence[int]
 ) -> tuple[str, str]:
     """(side, position) said after the figure ("28 on the front"), before it ("front 28"), or beside what it is for."""
     taken = {place for other in spans if other is not span for place in range(other.start, other.end)}

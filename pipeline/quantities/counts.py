@@ -25,6 +25,12 @@ def not_between() -> frozenset[str]:
     return frozenset(figures_data("counted")["not_between"])
 
 
+def counted_nouns() -> frozenset[str]:
+    """Last words of the things that are counted, singular and plural."""
+    singular, plural = _nouns()
+    return singular | plural
+
+
 def is_plural(word: str) -> bool:
     """Whether a word is the plural of a thing that is counted."""
     return word in _nouns()[1]

@@ -48,6 +48,13 @@ def find_mentions(words: Sequence[str], vocabulary: Vocabulary) -> list[Mention]
     return mentions
 
 
+def named(words: Sequence[str], vocabulary: Vocabulary) -> Term | None:
+    """The term that the words spell exactly, or None."""
+    if _index.vocabulary is not vocabulary:
+        _build(vocabulary)
+    return _index.by_first.get(words[0], {}).get(tuple(words))
+
+
 def _build(vocabulary: Vocabulary) -> None:
     by_first: dict[str, dict[tuple[str, ...], Term]] = {}
     for term in vocabulary.terms:

@@ -82,6 +82,8 @@ def _joined(text: str) -> str:
 
 def _name(text: str) -> str:
     """One name for one thing: the vocabulary's, else the words as said, singular; places in front do not count."""
+    if _joined(text) in _names():
+        return _names()[_joined(text)]
     words = text.lower().split()
     while len(words) > 1 and words[0] in _PLACES:
         words = words[1:]

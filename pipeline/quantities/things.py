@@ -1,0 +1,176 @@
+"""What is talked of: the vocabulary's terms, made longer where they are the tail of a longer name, and other nouns."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cache
+from typing import Any
+
+from pipeline.numbers.words import NUMBER_WORDS, POINTS
+from pipeline.quantities.counts import counted_nouns, not_between
+from pipeline.quantities.mentions import Mention, find_mentions, named
+from pipeline.quantities.scan import cue_words
+from pipeline.quantities.units import unit_table
+from pipeline.resources import resource_folder
+from pipeline.vocabulary import Term, Vocabulary
+
+_LONGEST_NAME = 4
+# Kinds of term whose name goes on to the left: "seat belt bolt".
+_GENERIC = frozenset({"fastener"})
+
+
+@dataclass(frozen=True, slots=True)
+class Thing:
+    """A thing over words `start` to `end` (half-open). `term` is None for a noun outside the vocabulary."""
+
+    name: str
+    kind: str
+    start: int
+    end: int
+    term: Term | None
+
+
+@cache
+def _grammar() -> dict[str, Any]:
+    path = resource_folder("vocab") / "events" / "grammar.toml"
+    return tomllib.loads(path.read_text(encoding="utf-8"))
+
+
+@cache
+def _closed() -> frozenset[str]:
+    """Words that no name contains: function words, adverbs, adjectives, verbs, numbers, units."""
+    grammar = _grammar()
+    lists = (
+        "determiners demonstratives possessives subjects things be have get do modals negatives adverbs prepositions "
+        "conjunctions openers adjectives persons groups"
+    )
+    words = {word for name in lists.split() for word in grammar[name] if " " not in word}
+    forms = {form for forms in grammar["irregular"].values() for form in forms} | set(grammar["irregular"])
+    verbs = {inflected for verb in grammar["other"]["verbs"] for inflected in _inflected(verb)}
+    units = {first for first in unit_table().aliases if len(first) > 1}
+    return frozenset(
+        (words | forms | verbs | not_between() | NUMBER_WORDS | POINTS | units | cue_words("never_in_names"))
+        - counted_nouns()
+    )
+
+
+def _inflected(verb: str) -> tuple[str, ...]:
+    stem = verb.removesuffix("e")
+    return verb, f"{verb}s", f"{verb}es", f"{stem}ed", f"{stem}ing", f"{verb}{verb[-1]}ed", f"{verb}{verb[-1]}ing"
+
+
+@cache
+def _pointing() -> frozenset[str]:
+    grammar = _grammar()
+    words = (*grammar["determiners"], *grammar["demonstratives"], *grammar["possessives"])
+    return frozenset(words) - {"all", "no", "some"}
+
+
+def find_things(words: Sequence[str], stops: Sequence[bool], vocabulary: Vocabulary) -> list[Thing]:
+    """Things in a run of bare words, in order; `stops`: whether punctuation follows each word."""
+    mentions = find_mentions(words, vocabulary)
+    things: list[Thing] = []
+    taken = 0
+    for place, mention in enumerate(mentions):
+        if mention.end <= taken:
+            continue
+        end, last = mention.end, mention
+        for following in mentions[place + 1 :]:
+            if following.start != end or stops[end - 1] or mention.term.kind not in ("part", "fastener"):
+                break
+            if following.term.kind not in ("part", "fastener"):
+                break
+            end, last = following.end, following
+        while end < len(words) and not stops[end - 1] and words[end] in counted_nouns() and _nameable(words[end]):
+            end += 1
+        start = _left_end(words, stops, mention, taken)
+        thing = _thing(words, start, end, last, mention, vocabulary)
+        things.append(_measured(words, thing, vocabulary) if thing.kind == "measure" else thing)
+        taken = end
+    return sorted([*things, *_nouns(words, stops, things, vocabulary)], key=lambda thing: thing.start)
+
+
+def _left_end(words: Sequence[str], stops: Sequence[bool], mention: Mention, taken: int) -> int:
+    """Where the name begins that a generic term ends: "stem faceplate bolts"."""
+    start = mention.start
+    if mention.term.kind not in _GENERIC and words[mention.start] not in counted_nouns():
+        return start
+    least = max(taken, mention.end - _LONGEST_NAME)
+    while start > least and not stops[start - 1] and _nameable(words[start - 1]):
+        start -= 1
+    return start
+
+
+def _nameable(word: str) -> bool:
+    if len(word) < 3 or not word.replace("-", "").isalpha() or word.partition("-")[0] in NUMBER_WORDS:
+        return False
+    if word in counted_nouns():
+        return word not in cue_words("never_in_names")
+    return word not in _closed() and not word.endswith(("ed", "ly", "est", "ing"))
+
+
+def _thing(words: Sequence[str], start: int, end: int, last: Mention, first: Mention, vocabulary: Vocabulary) -> Thing:
+    if (start, end) == (first.start, first.end):
+        return Thing(first.term.name, first.term.kind, start, end, first.term)
+    return _named(words, start, end, last.term.kind, vocabulary)
+
+
+def _measured(words: Sequence[str], measure: Thing, vocabulary: Vocabulary) -> Thing:
+    """The thing whose measure a term names: the plug of "plug gap"; a measure that names none stays one."""
+    end = measure.end
+    while end > measure.start and words[end - 1] in cue_words("measure_words"):
+        end -= 1
+    if end == measure.start and measure.end - end > 1 and words[end] in counted_nouns():
+        end += 1  # "float height"
+    return measure if end == measure.start else _named(words, measure.start, end, "part", vocabulary)
+
+
+def _named(words: Sequence[str], start: int, end: int, kind: str, vocabulary: Vocabulary) -> Thing:
+    term = named(words[start:end], vocabulary)
+    if term is not None:
+        return Thing(term.name, term.kind, start, end, term)
+    if words[end - 1] in cue_words("fluid_heads"):
+        kind = "fluid"
+    return Thing(" ".join((*words[start : end - 1], singular(words[end - 1]))), kind, start, end, None)
+
+
+def singular(word: str) -> str:
+    """A noun without its regular plural ending.
+
+    >>> singular("bolts"), singular("bushes"), singular("boss")
+    ('bolt', 'bush', 'boss')
+    """
+    if word.endswith(("shes", "ches", "xes", "sses")):
+        return word[:-2]
+    if word.endswith("ies") and len(word) > 4:
+        return word[:-3] + "y"
+    return word[:-1] if word.endswith("s") and not word.endswith(("ss", "us")) else word
+
+
+def _nouns(words: Sequence[str], stops: Sequence[bool], things: Sequence[Thing], vocabulary: Vocabulary) -> list[Thing]:
+    """Nouns outside the vocabulary: what follows "the", "a" or "my" up to a word that no name contains, and parts."""
+    taken = {place for thing in things for place in range(thing.start, thing.end)}
+    found: list[Thing] = []
+    place = 0
+    while place < len(words):
+        pointed = place > 0 and words[place - 1] in _pointing() and not stops[place - 1]
+        if place in taken or not _nameable(words[place]) or not (pointed or words[place] in counted_nouns()):
+            place += 1
+            continue
+        end = place + 1
+        while end < len(words) and end - place < _LONGEST_NAME and not stops[end - 1] and end not in taken:
+            if not _nameable(words[end]):
+                break
+            end += 1
+        while not pointed and place > 0 and place - 1 not in taken and end - place < _LONGEST_NAME:
+            if stops[place - 1] or not _nameable(words[place - 1]):
+                break
+            place -= 1
+        if end < len(words) and words[end] in ("one", "ones") and not stops[end - 1]:
+            place = end
+            continue
+        found.append(_named(words, place, end, "part", vocabulary))
+        place = end
+    return found
