@@ -12,6 +12,7 @@ from pipeline.numbers.words import (
     DENOMINATORS,
     LONE_DENOMINATORS,
     NOT_BEFORE_POINT,
+    ONES,
     ORDINAL_LOOKALIKES,
     POINTS,
     SCALES,
@@ -177,7 +178,7 @@ class _Reader(WholeReader):
         if below is not None and 0 < value < 1000 and value % 100 == 0 and self.denominator(below[1]) is None:
             # recognisers write "a hundred and ten" as "100 and 10" too
             return Number(Fraction(value + below[0]), start, below[1], "whole", False)
-        if following in ("hundred", "thousand", "million") and value:
+        if following in ("hundred", "thousand", "million", "billion") and value:
             whole = self.cardinal(start)
             if whole is not None:
                 number = Number(Fraction(whole[0]), start, whole[1], "whole", False)
@@ -236,9 +237,9 @@ class _Reader(WholeReader):
                 end += 1
             return "".join(self.words[index:end]), end
         while True:
-            word = self.at(index)
-            if word in ZEROS:
-                digits, index = digits + "0", index + 1
+            said = self.digits_at(index)
+            if said is not None and self.at(index) not in ONES:
+                digits, index = digits + said[0], said[1]
                 continue
             pair = self.two_digits(index)
             if pair is None or len(digits) > 5:

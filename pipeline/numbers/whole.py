@@ -10,6 +10,7 @@ from pipeline.numbers.words import (
     DENOMINATORS,
     LEADING_ZEROS,
     ONES,
+    REPEATS,
     SCALES,
     TEENS,
     TENS,
@@ -64,7 +65,7 @@ class WholeReader:
         if self.at(start) in LEADING_ZEROS and self.at(start + 1) not in ONES:
             return 0, start + 1, "whole"
         total, index = 0, start
-        for scale, name in ((1_000_000, "million"), (1000, "thousand")):
+        for scale, name in ((1_000_000_000, "billion"), (1_000_000, "million"), (1000, "thousand")):
             part = self._below_thousand(index)
             if part is None or self.at(part[1]) != name:
                 continue
@@ -83,6 +84,8 @@ class WholeReader:
         return total + last[0], last[1], "whole" if total else last[2]
 
     def _below_thousand(self, index: int) -> tuple[int, int, Shape] | None:
+        if self.at(index) in REPEATS:
+            return self._digit_string(index)
         first = self.two_digits(index) or self.numeral(index, 999)
         if first is None and self.at(index) == "a" and self.at(index + 1) in ("hundred", "thousand"):
             first = (1, index + 1)
@@ -108,15 +111,25 @@ class WholeReader:
     def _digit_string(self, index: int) -> tuple[int, int, Shape] | None:
         """Digits said one by one: three or more ("one seven five"), or two that end in nought ("one zero")."""
         digits, end = "", index
-        while self.at(end) in ONES or (digits and self.at(end) in ZEROS):
-            digits += str(ONES.get(self.at(end), 0))
-            end += 1
+        while True:
+            said = self.digits_at(end)
+            if said is None or (not digits and said[0] == "0"):
+                break
+            digits, end = digits + said[0], said[1]
         follows = self.at(end)
         if follows in TENS or follows in TEENS or follows in SCALES or follows in DENOMINATORS:
             return None
         if len(digits) >= 3 or (len(digits) == 2 and digits[1] == "0" and self.at(end - 1) in LEADING_ZEROS):
             return int(digits), end, "joined"
         return None
+
+    def digits_at(self, index: int) -> tuple[str, int] | None:
+        """(digits, end) of a digit said in words, or of one said twice or three times ("double oh")."""
+        times = REPEATS.get(self.at(index), 1)
+        word = self.at(index + 1) if times > 1 else self.at(index)
+        if word not in ONES and word not in ZEROS:
+            return None
+        return str(ONES.get(word, 0)) * times, index + (2 if times > 1 else 1)
 
     def _run_together(self, first: int, end: int) -> tuple[int, int, Shape] | None:
         """ "three forty five" 345, "twelve fifty" 1250, "one oh five" 105."""

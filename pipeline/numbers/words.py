@@ -42,10 +42,12 @@ TENS = {
     "eighty": 80,
     "ninety": 90,
 }
-ZEROS = frozenset({"zero", "nought", "naught", "oh", "o"})
+ZEROS = frozenset({"zero", "nought", "naught", "oh", "o", "nil"})
 # "oh" opens many a sentence: these count as zero at the start of a number only.
 LEADING_ZEROS = frozenset({"zero", "nought", "naught"})
-SCALES = {"hundred": 100, "thousand": 1000, "million": 1_000_000, "dozen": 12}
+SCALES = {"hundred": 100, "thousand": 1000, "million": 1_000_000, "billion": 1_000_000_000, "dozen": 12}
+# "double oh four", "triple five": a digit said so many times.
+REPEATS = {"double": 2, "triple": 3, "treble": 3}
 POINTS = frozenset({"point", "decimal"})
 # "at this point two bolts fell out": after these words "point" is no decimal point.
 NOT_BEFORE_POINT = word_set("this that which some one the a an next every any pivot mounting boiling melting")
@@ -66,6 +68,7 @@ DENOMINATORS = {
     "sixths": 6,
     "eighth": 8,
     "eighths": 8,
+    "eights": 8,
     "twelfths": 12,
     "sixteenth": 16,
     "sixteenths": 16,

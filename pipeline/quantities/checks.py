@@ -8,6 +8,7 @@ from pipeline.numbers import slip
 from pipeline.quantities.convert import format_number, format_quantity
 from pipeline.quantities.fasteners import MANUAL, check_pitch, check_spanner, check_torque
 from pipeline.quantities.garbled import unit_garbled
+from pipeline.quantities.lost import lost_figures
 from pipeline.quantities.standards import standard
 from pipeline.quantities.units import convert, unit_named
 from pipeline.records import Finding, Quantity, Settings, Token
@@ -22,6 +23,7 @@ def check_quantities(quantities: Sequence[Quantity], settings: Settings, tokens:
     """
     findings = [finding for check in CHECKS for finding in check(quantities, settings)]
     findings.extend(_brake_fluid(tokens))
+    findings.extend(lost_figures(quantities, tokens))
     return sorted(findings, key=lambda finding: finding.start_ms)
 
 
@@ -41,6 +43,17 @@ def _misheard(quantities: Sequence[Quantity], settings: Settings) -> Iterator[Fi
             at = ms_to_clock(qty.start_ms)
             message = f"heard {qty.said!r}: {qty.why}, so it is shown as {format_quantity(qty)}; listen again at {at}"
             yield Finding("check", "unit_misheard", message, qty.start_ms)
+
+
+def _swallowed_to(quantities: Sequence[Quantity], settings: Settings) -> Iterator[Finding]:
+    for qty in quantities:
+        if qty.kind == "torque" and qty.other_readings == (qty.value - 200, qty.value - 100):
+            short, middle = (format_number(value) for value in qty.other_readings)
+            message = (
+                f"heard {qty.said!r} right after a verb: it may be “to {short}” or “to {middle}”; listen again at "
+                f"{ms_to_clock(qty.start_ms)}"
+            )
+            yield Finding("check", "doubtful_figure", message, qty.start_ms)
 
 
 def _tenths(quantities: Sequence[Quantity], settings: Settings) -> Iterator[Finding]:
@@ -153,6 +166,7 @@ CHECKS: list[Check] = [
     check_spanner,
     _undeclared,
     _misheard,
+    _swallowed_to,
     _tenths,
     _viscosity,
     _limits,

@@ -29,6 +29,7 @@ class HeardUnit:
     common: frozenset[str]
     before: frozenset[str]
     most: int
+    commonly: int
     asks: frozenset[str]
     beside: frozenset[str]
 
@@ -44,7 +45,9 @@ def heard_units() -> tuple[HeardUnit, ...]:
         words = {key: frozenset(entry.get(key, ())) for key in ("surely", "heard", "common", "before")}
         beside = asks | frozenset(kind.get("beside", ()))
         spoken, least = tuple(entry["spoken"]), entry.get("alike", 1.0)
-        units.append(HeardUnit(name, spoken, least, most=entry["most"], asks=asks, beside=beside, **words))
+        most = entry["most"]
+        commonly = entry.get("commonly", most)
+        units.append(HeardUnit(name, spoken, least, most=most, commonly=commonly, asks=asks, beside=beside, **words))
     return tuple(units)
 
 

@@ -136,7 +136,20 @@ def measured(scan: Scan, figure: Figure, unit: Measured) -> Found:
         # "fourteen twenty rpm": no engine turns at 14.
         figure = replace(figure, low=figure.low * 100 + figure.high, high=None, approximate=False)
     found = in_unit(scan, figure, target, unit.alias.times, unit.end, why)
-    return replace(found, kind=IGNORED) if not_of_the_build(scan, found, unit.start) else found
+    if not_of_the_build(scan, found, unit.start):
+        return replace(found, kind=IGNORED)
+    return _with_its_to(scan, found)
+
+
+def _with_its_to(scan: Scan, found: Found) -> Found:
+    """ "torqued 210 newton metres": "torqued to 10" and "to 110" sound the same, so both are kept in sight."""
+    verb = scan.at(found.start - 1)
+    if found.unit != "N·m" or not 200 <= found.value < 300 or found.high is not None:
+        return found
+    if found.value == 200 or not scan.pieces[found.start].text.isdigit() or verb not in cue_words("set_to_figure"):
+        return found
+    why = f'{scan.at(found.start)!r} right after {verb!r}: it may be "to" and the rest'
+    return replace(found, rivals=(found.value - 200, found.value - 100), why=why)
 
 
 def in_unit(scan: Scan, figure: Figure, target: str, times: Fraction, end: int, why: str) -> Found:

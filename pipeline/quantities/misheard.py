@@ -68,7 +68,7 @@ def _everyday(scan: Scan, figure: Figure, place: int) -> Misheard | None:
     for length in (2, 1):
         word = stretch_at(scan, place, length)
         for unit in heard_units():
-            if word in unit.heard | unit.common and 0 < figure.low <= unit.most:
+            if word in unit.heard | unit.common and 0 < figure.low <= unit.commonly:
                 found = _everyday_unit(scan, figure, unit, word, place + length)
                 if found is not None:
                     return found

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import pytest
 
-from pipeline.quantities import check_quantities, format_quantity
+from pipeline.quantities import check_quantities, find_quantities, format_quantity
 from pipeline.quantities.alike import alike
 from pipeline.quantities.garbled import unit_garbled
 from pipeline.records import Settings
+from pipeline.tokens import line_words, written_tokens
 from tests.quantities.sayings import read_sayings
 from tests.quantities.scoring import found_in, unpunctuated
 
@@ -73,6 +74,31 @@ def test_ordinary_speech_has_no_garbled_units(line: str) -> None:
 def test_no_unit_of_clean_sayings_is_taken_for_a_garble() -> None:
     lines = [saying.text for name in ("figures_dev2.toml",) for saying in read_sayings(name)]
     assert not [qty for line in lines for qty in found_in(line) if unit_garbled(qty)]
+
+
+# A unit without its figure, and talk of units.
+LOST = [
+    ("the bolts have thread lock on them to Newton meters", True),
+    ("the pinch bolts are rate newton metres", True),
+    ("the wrench reads in newton metres and in foot pounds", False),
+    ("to convert foot pounds to newton metres", False),
+    ("up to ten newton metres", False),
+]
+
+
+@pytest.mark.parametrize(("line", "lost"), LOST)
+def test_a_unit_whose_figure_was_lost_is_asked_about(line: str, lost: bool) -> None:
+    tokens = written_tokens(line_words(line))
+    findings = check_quantities(find_quantities(tokens, Settings()), Settings(), tokens)
+    assert any(item.rule == "figure_lost" and "listen again at" in item.message for item in findings) == lost
+
+
+def test_a_swallowed_to_is_kept_in_sight() -> None:
+    (qty,) = found_in("they're torqued 210 newton metres")
+    assert (qty.value, qty.other_readings) == (210, (10, 110))
+    assert [item.rule for item in check_quantities([qty], Settings())] == ["doubtful_figure"]
+    (qty,) = found_in("they're torqued to 210 newton metres")
+    assert not qty.other_readings
 
 
 def test_the_garble_is_inside_the_figure() -> None:

@@ -1,0 +1,42 @@
+"""Units that were heard without their figure: "torqued to Newton meters" once was "to ten"."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from pipeline.quantities.scan import cue_words
+from pipeline.quantities.units import unit_table
+from pipeline.records import Finding, Quantity, Token
+from pipeline.times import ms_to_clock
+from pipeline.tokens import bare
+
+# Kinds of unit that nobody speaks of without a figure, once talk about units itself is left out.
+_TORQUES = ("N·m", "lbf·ft", "lbf·in")
+
+
+def lost_figures(quantities: Sequence[Quantity], tokens: Sequence[Token]) -> Iterator[Finding]:
+    """A finding for each torque unit that no figure stands before, but words that may hide one."""
+    covered = {place for qty in quantities for place in range(qty.start_word, qty.end_word)}
+    words = [bare(token.text) for token in tokens]
+    for place in range(1, len(words)):
+        length = _unit_length(words, place)
+        if not length or any(tokens[place + step].start_word in covered for step in range(length)):
+            continue
+        before = words[place - 1]
+        if before in cue_words("units_talked_of") or tokens[place - 1].end_word - 1 in covered:
+            continue
+        if any(word in cue_words("converting") for word in words[max(0, place - 6) : place]):
+            continue
+        said = " ".join(token.text for token in tokens[max(0, place - 2) : place + length])
+        start_ms = tokens[place - 1].start_ms
+        message = f"heard {said!r}: the figure before the unit was lost; listen again at {ms_to_clock(start_ms)}"
+        yield Finding("check", "figure_lost", message, start_ms)
+
+
+def _unit_length(words: Sequence[str], place: int) -> int:
+    """How many words from a place on name a unit of torque in full ("newton metres"), 0 for none."""
+    for alias in unit_table().aliases.get(words[place], ()):
+        whole = len(alias.words) > 1 and not alias.written and len(alias.words[-1]) > 4
+        if whole and alias.target in _TORQUES and tuple(words[place : place + len(alias.words)]) == alias.words:
+            return len(alias.words)
+    return 0
