@@ -6,7 +6,9 @@ No part of the installed package; called by measure_second_hearing.py.
 from __future__ import annotations
 
 import json
+import os
 import resource
+import tempfile
 import time
 from collections.abc import Sequence
 from dataclasses import asdict
@@ -17,9 +19,7 @@ import numpy as np
 from spoken_sets import ROOT, Said, first_reading, gold_ranges, meet, recordings
 
 from pipeline.correct import load_matcher
-from pipeline.hearing import SpeechModel, default_model, read_sound
-from pipeline.hearing.speech_model import BATCH_WINDOWS, find_speech
-from pipeline.hearing.windows import pack_windows
+from pipeline.hearing import SpeechModel, default_model, hear, read_sound
 from pipeline.records import Correction, Recording, Transcript, Word
 from pipeline.second_hearing import hear_again
 from pipeline.second_hearing.calibration import shipped_calibration
@@ -132,16 +132,17 @@ def _figure_label(figure: Any, facts: Sequence[dict[str, Any]]) -> str:
 
 def cost() -> None:
     """Hears the samples afresh and then again, in this process, and prints the CPU seconds of both."""
-    matcher, vocabulary, model = load_matcher(), load_vocabulary(), SpeechModel(default_model())
+    place = default_model()
+    matcher, vocabulary, model = load_matcher(), load_vocabulary(), SpeechModel(place)
     totals = np.zeros(2)
     for path in sorted((ROOT / "samples").glob("*/*.*")):
         if path.suffix not in (".ogg", ".mp4"):
             continue
         sound, _ = read_sound(path)
         begun = cpu_s()
-        windows = pack_windows(find_speech(sound.samples))
-        for at in range(0, len(windows), BATCH_WINDOWS):
-            model.hear_windows([window.samples(sound.samples) for window in windows[at : at + BATCH_WINDOWS]])
+        with tempfile.TemporaryDirectory() as cache:
+            os.environ["WITNESSMARK_CACHE"] = cache
+            hear(path, place, load=lambda *_: model)
         first_s = cpu_s() - begun
         heard = json.loads((ROOT / "tests" / "samples" / "heard" / f"{path.stem}.json").read_text(encoding="utf-8"))
         words = tuple(Word(**word) for word in heard["words"])

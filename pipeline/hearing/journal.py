@@ -1,4 +1,4 @@
-"""The cache of what was heard: one line a window, written as soon as it is heard, so that a stopped run goes on."""
+"""The cache of what was heard: one line a piece, written as soon as it is heard, so that a stopped run goes on."""
 
 from __future__ import annotations
 
@@ -8,21 +8,24 @@ import os
 from pathlib import Path
 from typing import Any
 
+from pipeline.hearing.heard import HeardPiece, HeardWord
 from pipeline.hearing.model import cache_folder
-from pipeline.hearing.speech_model import HeardWindow, HeardWord
-from pipeline.hearing.windows import Stretch, Window
+from pipeline.hearing.streams import Stream, Stretch
 
 # Goes up whenever the same sound would be heard differently, so that old entries are not used.
-_VERSION = 2
+_VERSION = 3
 
 
 class Journal:
-    """What was heard of one file (by SHA-256 of its bytes) with one model. A failing disk only loses the cache."""
+    """What was heard of one file (by SHA-256 of its bytes) with one model. A failing disk only loses the cache.
+
+    `heard`: for each stream, its pieces in order, as (start in the stream in ms, piece).
+    """
 
     def __init__(self, sha256: str, model_identity: str, language: str) -> None:
         self.path: Path = cache_folder() / "hearings" / f"{sha256[:32]}-{model_identity}-{language}.jsonl"
-        self.windows: list[Window] | None = None
-        self.heard: dict[int, HeardWindow] = {}
+        self.streams: list[Stream] | None = None
+        self.heard: list[list[tuple[int, HeardPiece]]] = []
         self.failure = ""
         self._read()
 
@@ -35,31 +38,43 @@ class Journal:
             head = json.loads(lines[0])
             if head["version"] != _VERSION:
                 return
-            self.windows = [Window(tuple(Stretch(*row) for row in rows)) for rows in head["windows"]]
+            self.streams = [Stream(tuple(Stretch(*row) for row in rows)) for rows in head["streams"]]
         except (IndexError, KeyError, TypeError, ValueError):
             return
+        self.heard = [[] for _ in self.streams]
         for line in lines[1:]:
             # The last line is half written when the machine went down: it is heard again.
-            with contextlib.suppress(KeyError, TypeError, ValueError):
+            with contextlib.suppress(IndexError, KeyError, TypeError, ValueError):
                 entry = json.loads(line)
                 words = tuple(HeardWord(*row) for row in entry["words"])
-                self.heard[int(entry["window"])] = HeardWindow(words, entry["log_probability"], entry["no_speech"])
+                piece = HeardPiece(
+                    words,
+                    tuple(entry["tokens"]),
+                    entry["heard_ms"],
+                    entry["log_probability"],
+                    entry["no_speech"],
+                    entry["steady"],
+                )
+                self.heard[entry["stream"]].append((entry["start_ms"], piece))
 
-    def begin(self, windows: list[Window]) -> None:
-        """Starts a new journal for these windows."""
-        self.windows, self.heard = windows, {}
-        rows = [[[s.start_ms, s.end_ms, s.window_ms] for s in window.stretches] for window in windows]
-        self._write(json.dumps({"version": _VERSION, "windows": rows}), mode="w")
+    def begin(self, streams: list[Stream]) -> None:
+        """Starts a new journal for these streams."""
+        self.streams, self.heard = streams, [[] for _ in streams]
+        rows = [[[s.start_ms, s.end_ms, s.stream_ms] for s in stream.stretches] for stream in streams]
+        self._write(json.dumps({"version": _VERSION, "streams": rows}), mode="w")
 
-    def add(self, index: int, heard: HeardWindow) -> None:
-        """Keeps one window."""
-        self.heard[index] = heard
-        words = [[word.text, word.start_ms, word.end_ms, word.probability] for word in heard.words]
+    def add(self, stream: int, start_ms: int, piece: HeardPiece) -> None:
+        """Keeps the next piece of a stream."""
+        self.heard[stream].append((start_ms, piece))
         entry: dict[str, Any] = {
-            "window": index,
-            "words": words,
-            "log_probability": round(heard.log_probability, 4),
-            "no_speech": round(heard.no_speech, 4),
+            "stream": stream,
+            "start_ms": start_ms,
+            "words": [[word.text, word.start_ms, word.end_ms, word.probability] for word in piece.words],
+            "tokens": piece.tokens,
+            "heard_ms": piece.heard_ms,
+            "log_probability": round(piece.log_probability, 4),
+            "no_speech": round(piece.no_speech, 4),
+            "steady": piece.steady,
         }
         self._write(json.dumps(entry, ensure_ascii=False), mode="a")
 

@@ -1,47 +1,39 @@
-"""The only door to the speech libraries: voice activity, batched decoding, and forced decoding of given wordings."""
+"""The only door to the speech libraries: voice activity, decoding, and forced decoding of given wordings."""
 
 from __future__ import annotations
 
 import os
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from pipeline.errors import WitnessmarkError
+from pipeline.hearing.heard import Decoded, HeardPiece, heard_words
 from pipeline.hearing.model import ModelPlace
 from pipeline.hearing.sound import SAMPLE_RATE
-from pipeline.hearing.windows import MAX_WINDOW_MS
 
-# Measured on the four samples: five beams make as many word errors as two, in a third more time.
-_BEAM_SIZE = 2
-BATCH_WINDOWS = 8
+PIECE_MS = 30_000
+"""The model takes this much sound at once."""
+CONTEXT_TOKENS = 64
+"""How much of the text before a piece is given as its context."""
 MOST_FRAMES = 3000
 """Frames of 10 ms that the encoder takes at once: 30 s."""
 STATE_MS = 20
 """Milliseconds of sound in one state of the encoder."""
+_MOST_WORKERS = 8
+_BEAM_SIZE = 5
 _LEAST_PROBABILITY = 1e-10
-
-
-@dataclass(frozen=True, slots=True)
-class HeardWord:
-    """A word with its time inside the window and the mean probability of its pieces."""
-
-    text: str
-    start_ms: int
-    end_ms: int
-    probability: float
-
-
-@dataclass(frozen=True, slots=True)
-class HeardWindow:
-    """`log_probability`: mean over the window's tokens. `no_speech`: the model's probability that nobody spoke."""
-
-    words: tuple[HeardWord, ...]
-    log_probability: float
-    no_speech: float
+# On the second try no four tokens may follow each other twice.
+_NO_REPEAT = 4
+# The first words begin within this many states of the piece's start: one second.
+_FIRST_TIMESTAMP = 50
+_LONGEST_STRETCH_S = 28
+_BLOCK_SAMPLES = 5 * 60 * SAMPLE_RATE
+_OPENING, _CLOSING = "\"'“¿([{-", "\"'.。,，!！?？:：”)]}、"
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,59 +56,103 @@ class ForcedWord:
 
 
 class SpeechModel:
-    """A loaded Whisper model. Loading takes about a second; keep one for the whole run."""
+    """A loaded Whisper model. Loading takes about a second; keep one for the whole run.
+
+    `workers`: how many calls of `hear_piece` may run at once, each in a thread of its own. The decoder gains little
+    from a second core, so two pieces side by side are much quicker than one after the other on both.
+    """
 
     def __init__(self, place: ModelPlace, language: str = "en") -> None:
-        from faster_whisper import BatchedInferencePipeline, WhisperModel
         from faster_whisper.tokenizer import Tokenizer
+        from faster_whisper.transcribe import get_suppressed_tokens
 
-        try:
-            self._model: Any = WhisperModel(
-                str(place.folder), compute_type="int8", cpu_threads=os.cpu_count() or 2, local_files_only=True
-            )
-        except (RuntimeError, ValueError, OSError) as error:
-            raise WitnessmarkError(f"cannot load the speech model in {place.folder}: {error}") from error
+        cores = os.cpu_count() or 2
+        self._place = place
+        self.workers = min(_MOST_WORKERS, cores)
+        self._model = self._load(self.workers, max(1, cores // self.workers))
         if language not in self._model.supported_languages:
             known = ", ".join(sorted(self._model.supported_languages))
             raise WitnessmarkError(f"the speech model knows no language {language!r}; it knows: {known}")
-        self._batched: Any = BatchedInferencePipeline(self._model)
         self._tokenizer: Any = Tokenizer(
             self._model.hf_tokenizer, self._model.model.is_multilingual, task="transcribe", language=language
         )
+        self._suppressed = list(get_suppressed_tokens(self._tokenizer, [-1]))
         self.identity = place.identity
         self.language = language
 
-    def hear_windows(self, windows: Sequence[NDArray[np.float32]]) -> list[HeardWindow]:
-        """Hears windows of at most 30 s each, shape (n,), several at a time."""
-        clips, starts, at = [], [], 0
-        for samples in windows:
-            clips.append({"start": at / SAMPLE_RATE, "end": (at + len(samples)) / SAMPLE_RATE})
-            starts.append(at * 1000 // SAMPLE_RATE)
-            at += len(samples)
-        segments, _ = self._batched.transcribe(
-            np.concatenate(windows),
-            language=self.language,
-            beam_size=_BEAM_SIZE,
-            word_timestamps=True,
-            vad_filter=False,
-            clip_timestamps=clips,
-            batch_size=BATCH_WINDOWS,
-        )
-        rows: list[list[Any]] = [[] for _ in windows]
-        ends = [*starts[1:], at * 1000 // SAMPLE_RATE]
-        for segment in segments:
-            # `seek` is the offset of the segment's window, in frames of 10 ms.
-            seek_ms = segment.seek * 10
-            index = next(i for i, end_ms in enumerate(ends) if seek_ms + 10 < end_ms or i == len(ends) - 1)
-            rows[index].append(segment)
-        return [_heard_window(row, start_ms) for row, start_ms in zip(rows, starts, strict=True)]
+    def _load(self, workers: int, threads: int) -> Any:
+        from faster_whisper import WhisperModel
 
-    def hear_carefully(self, samples: NDArray[np.float32]) -> HeardWindow:
-        """One window with the slow defaults: five beams, and a second try at other temperatures when text loops."""
-        segments, _ = self._model.transcribe(
-            samples, language=self.language, word_timestamps=True, condition_on_previous_text=False
+        try:
+            return WhisperModel(
+                str(self._place.folder),
+                compute_type="int8",
+                cpu_threads=threads,
+                num_workers=workers,
+                local_files_only=True,
+            )
+        except (RuntimeError, ValueError, OSError) as error:
+            raise WitnessmarkError(f"cannot load the speech model in {self._place.folder}: {error}") from error
+
+    @cached_property
+    def _undivided(self) -> Any:
+        """The same model for one call at a time, on all cores."""
+        return self._model if self.workers == 1 else self._load(1, os.cpu_count() or 2)
+
+    def hear_piece(self, samples: NDArray[np.float32], context: Sequence[int] = ()) -> HeardPiece:
+        """Hears at most 30 s, shape (n,). `context`: tokens of the text before it, at most `CONTEXT_TOKENS`."""
+        features = self._model.feature_extractor(samples)[..., :-1][..., :MOST_FRAMES]
+        frames = features.shape[-1]
+        encoded = self._model.encode(np.pad(features, ((0, 0), (0, MOST_FRAMES - frames))))
+        text = self._decode(encoded, context)
+        if not text.is_good:
+            text = self._decode_again(encoded, text)
+        segments, _, is_over = self._model._split_segments_by_timestamps(
+            self._tokenizer,
+            list(text.tokens),
+            time_offset=0.0,
+            segment_size=frames,
+            segment_duration=frames / 100,
+            seek=0,
         )
-        return _heard_window(list(segments), 0)
+        segments = [segment for segment in segments if self._says(segment["tokens"])]
+        self._model.add_word_timestamps([segments], self._tokenizer, encoded, frames, _OPENING, _CLOSING, 0.0)
+        words = heard_words([word for segment in segments for word in segment["words"]])
+        # Unless the model wrote that nothing more is said, its last sentence may be cut off: it goes on from there.
+        heard_ms = frames * 10 if is_over or not words else words[-1].end_ms
+        tokens = tuple(token for segment in segments for token in segment["tokens"])
+        return HeardPiece(words, tokens, heard_ms, text.log_probability, text.no_speech, text.steady)
+
+    def _decode(self, encoded: Any, context: Sequence[int], **options: Any) -> Decoded:
+        before = [self._tokenizer.sot_prev, *context] if context else []
+        (result,) = self._model.model.generate(
+            encoded,
+            [[*before, *self._tokenizer.sot_sequence]],
+            beam_size=_BEAM_SIZE,
+            return_scores=True,
+            return_no_speech_prob=True,
+            suppress_tokens=self._suppressed,
+            max_initial_timestamp_index=_FIRST_TIMESTAMP,
+            **options,
+        )
+        tokens = tuple(result.sequences_ids[0])
+        # The score is the mean without the end of the text, which is a token too.
+        log_probability = result.scores[0] * len(tokens) / (len(tokens) + 1)
+        return Decoded(self._tokenizer.decode(tokens), tokens, log_probability, result.no_speech_prob)
+
+    def _decode_again(self, encoded: Any, first: Decoded) -> Decoded:
+        """Without the context, which may have led astray, then with repetition forbidden; else the likeliest text."""
+        tried = [first]
+        for options in ({}, {"no_repeat_ngram_size": _NO_REPEAT}):
+            again = self._decode(encoded, (), **options)
+            if again.is_good:
+                return again
+            tried.append(again)
+        best = max(tried, key=lambda text: (not text.is_loop, text.log_probability))
+        return replace(best, steady=False)
+
+    def _says(self, tokens: Sequence[int]) -> bool:
+        return bool(self._tokenizer.decode([token for token in tokens if token < self._tokenizer.eot]).strip())
 
     def encode_short(self, samples: NDArray[np.float32]) -> EncodedSound:
         """Encodes a stretch of at most 30 s as long as it is, shape (n,); no silence is added, so short ones are cheap.
@@ -124,8 +160,8 @@ class SpeechModel:
         On our narrations wordings are told apart as well as with the stretch padded to 30 s, at a third of the time or
         less.
         """
-        features = self._model.feature_extractor(samples)[..., :-1][..., :MOST_FRAMES]
-        encoded = self._model.encode(features)
+        features = self._undivided.feature_extractor(samples)[..., :-1][..., :MOST_FRAMES]
+        encoded = self._undivided.encode(features)
         if encoded.device != "cpu":
             import ctranslate2
 
@@ -145,7 +181,7 @@ class SpeechModel:
             return [() for _ in wordings]
         batch = ctranslate2.StorageView.from_array(np.repeat(encoded.states[None], len(filled), axis=0))
         tokens = [[token for word in pieces[place] for token in word] for place in filled]
-        results = self._model.model.align(batch, self._tokenizer.sot_sequence, tokens, encoded.frames)
+        results = self._undivided.model.align(batch, self._tokenizer.sot_sequence, tokens, encoded.frames)
         forced: list[tuple[ForcedWord, ...]] = [() for _ in wordings]
         for place, result in zip(filled, results, strict=True):
             forced[place] = _forced_words(wordings[place].split(), pieces[place], result)
@@ -168,44 +204,36 @@ def _forced_words(words: Sequence[str], pieces: Sequence[Sequence[int]], result:
     return tuple(forced)
 
 
-def _heard_window(segments: Sequence[Any], offset_ms: int) -> HeardWindow:
-    words: list[HeardWord] = []
-    for segment in segments:
-        for word in segment.words or ():
-            start_ms = max(0, round(word.start * 1000) - offset_ms)
-            end_ms = max(0, round(word.end * 1000) - offset_ms)
-            heard = HeardWord(word.word.strip(), start_ms, end_ms, round(float(word.probability), 4))
-            # The library breaks words at punctuation; only a space begins a word ("1" and ".5" are one figure).
-            if words and not word.word.startswith(" "):
-                before = words.pop()
-                heard = HeardWord(
-                    before.text + heard.text, before.start_ms, end_ms, min(before.probability, heard.probability)
-                )
-            if heard.text:
-                words.append(heard)
-    if not segments:
-        return HeardWindow((), 0.0, 1.0)
-    weights = [max(1, len(segment.tokens)) for segment in segments]
-    return HeardWindow(
-        tuple(words),
-        float(np.average([segment.avg_logprob for segment in segments], weights=weights)),
-        float(np.average([segment.no_speech_prob for segment in segments], weights=weights)),
-    )
-
-
 def find_speech(samples: NDArray[np.float32]) -> list[tuple[int, int]]:
-    """Stretches of speech, (start_ms, end_ms) in order, by the voice activity detector; noise and silence left out."""
+    """Stretches of speech, (start_ms, end_ms) in order, by the voice activity detector; noise and silence left out.
+
+    Long recordings are looked through in blocks, since the detector makes several copies of what it is given.
+    """
+    found: list[tuple[int, int]] = []
+    at = 0
+    while len(samples) - at >= SAMPLE_RATE // 10:
+        block = samples[at : at + _BLOCK_SAMPLES]
+        offset_ms = at * 1000 // SAMPLE_RATE
+        stretches = _speech_in(block)
+        at += len(block)
+        if at < len(samples) and stretches and stretches[-1][0] > 0:
+            # The block may have cut the last stretch: the next one begins with it.
+            start_ms = offset_ms + stretches.pop()[0]
+            at = start_ms * SAMPLE_RATE // 1000
+        found += [(offset_ms + start_ms, offset_ms + end_ms) for start_ms, end_ms in stretches]
+    return found
+
+
+def _speech_in(samples: NDArray[np.float32]) -> list[tuple[int, int]]:
     from faster_whisper.vad import VadOptions, get_speech_timestamps
 
-    if len(samples) < SAMPLE_RATE // 10:
-        return []
     options = VadOptions(
         threshold=0.4,
         # The model hears better with the pauses of natural speech left in; only long ones are cut out.
         min_silence_duration_ms=2_000,
         speech_pad_ms=400,
         min_speech_duration_ms=120,
-        max_speech_duration_s=MAX_WINDOW_MS // 1000 - 1,
+        max_speech_duration_s=_LONGEST_STRETCH_S,
     )
     spans = get_speech_timestamps(samples, options)
     return [(span["start"] * 1000 // SAMPLE_RATE, span["end"] * 1000 // SAMPLE_RATE) for span in spans]

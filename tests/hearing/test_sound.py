@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from pipeline.errors import WitnessmarkError
-from pipeline.hearing.sound import SAMPLE_RATE, file_sha256, read_sound
+from pipeline.hearing.sound import SAMPLE_RATE, _joined, file_sha256, read_sound
 
 
 def write_wav(path: Path, seconds: float, rate: int = 44_100, channels: int = 2) -> None:
@@ -99,3 +99,12 @@ def test_sha256_is_that_of_the_bytes(tmp_path: Path) -> None:
     """FIPS 180-2, appendix B.1: the digest of "abc"."""
     (tmp_path / "abc").write_bytes(b"abc")
     assert file_sha256(tmp_path / "abc") == "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"
+
+
+def test_a_header_that_promises_too_little_or_nothing_costs_no_sound() -> None:
+    rng = np.random.default_rng(5)
+    blocks = [rng.random(size).astype(np.float32) for size in (1_000, 90_000, 3, 40_000)]
+    for promised_ms in (0, 1_000, 60_000):
+        joined = _joined(iter(blocks), promised_ms)
+        assert np.array_equal(joined, np.concatenate(blocks))
+        assert joined.nbytes == sum(block.nbytes for block in blocks)
