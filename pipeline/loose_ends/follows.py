@@ -1,0 +1,90 @@
+"""Loose ends that only follow: done on one side, opened and not closed, no figure where it matters."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from pipeline.loose_ends.closing import same_job
+from pipeline.loose_ends.names import PartNames
+from pipeline.records import Event, LooseEnd
+
+_TIGHT = frozenset(("tighten", "torque"))
+_APART = 40  # words
+_SIDED = frozenset(
+    ("fit", "renew", "tighten", "torque", "bleed", "adjust", "assemble", "fill", "connect", "repair", "lubricate")
+)
+# A whole machine unplugged from the wall is left as it should be.
+_MACHINES = frozenset((
+    "drill", "grinder", "lathe", "machine", "mill", "saw", "compressor", "generator", "mower", "shaper", "press",
+))  # fmt: skip
+
+
+def follows_from(events: Sequence[Event], names: PartNames, sided: Sequence[LooseEnd]) -> Iterator[LooseEnd]:
+    """What follows from the events; where the speaker sums a side up (`sided`), that stands for all of it."""
+    yield from _one_side(events, names, sided)
+    yield from _not_closed(events, names)
+    yield from _no_figure(events, names)
+
+
+def loose_end(kind: str, event: Event, action: str = "", part: str = "") -> LooseEnd:
+    """A loose end that rests on an event."""
+    both = (event.count or 0) == 2 and "both" in event.said.lower().split()
+    side = event.side or ("both" if both else "")
+    return LooseEnd(
+        kind, part or event.part, event.said, event.start_ms, "", None, side, event.position, event.start_word,
+        event.end_word, event.id, action or event.action,
+    )  # fmt: skip
+
+
+def _one_side(events: Sequence[Event], names: PartNames, sided: Sequence[LooseEnd]) -> Iterator[LooseEnd]:
+    """A part there is on both sides, done on one; where the speaker sums it up, that stands for all."""
+    for event in events:
+        if any(end.side == event.side and end.start_word >= event.start_word for end in sided):
+            continue
+        if event.status != "done" or not event.side or not names.is_paired(event.part) or event.action not in _SIDED:
+            continue
+        if (event.count or 1) >= 2:
+            continue
+        others = [
+            other for other in events
+            if other is not event and names.name_of(other.part) == names.name_of(event.part)
+            and same_job(other.action, event.action) and other.status != "advised" and other.side != event.side
+        ]  # fmt: skip
+        if not any(other.side or (other.count or 1) >= 2 or other.start_ms > event.start_ms for other in others):
+            yield loose_end("one_side_only", event)
+
+
+def _not_closed(events: Sequence[Event], names: PartNames) -> Iterator[LooseEnd]:
+    """Drained and not filled, disconnected and not connected, a brake line opened and not bled."""
+    for event in events:
+        if event.status != "done":
+            continue
+        if event.action == "drain":
+            yield loose_end("not_closed", event, "fill")
+        elif (
+            event.action == "disconnect" and event.part.split()[-1] not in _MACHINES and not _strips_down(event, events)
+        ):
+            yield loose_end("not_closed", event, "connect")
+        elif names.is_brake_line(event.part) and event.action in ("remove", "fit", "renew", "slacken"):
+            yield loose_end("not_closed", event, "bleed")
+
+
+def _strips_down(event: Event, events: Sequence[Event]) -> bool:
+    """True in the midst of taking things apart: what is disconnected there is no more open than what came off."""
+    off = [
+        other for other in events
+        if other is not event and other.action in ("remove", "dismantle") and other.status == "done"
+        and abs(other.start_word - event.start_word) < _APART
+    ]  # fmt: skip
+    return len(off) > 1
+
+
+def _no_figure(events: Sequence[Event], names: PartNames) -> Iterator[LooseEnd]:
+    """A fastener that lives depend on, tightened without a figure."""
+    around = ""
+    for event in events:
+        around = names.around(event.part, around)
+        if event.status != "done" or event.action not in _TIGHT or event.quantities:
+            continue
+        if names.is_fastener(event.part) and names.is_dangerous(event.part, around):
+            yield loose_end("no_figure", event, "torque")

@@ -1,0 +1,302 @@
+"""What speaks for and against a named part being the one that a clause leaves open."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from pipeline.events.phrase import Phrase, Scan
+from pipeline.loose_ends.clause_features import ClauseFeatures
+from pipeline.loose_ends.names import PartNames
+from pipeline.loose_ends.signs import Clause, SignReader, load_signs, load_stuff
+
+_BACK, _ON = 90, 24  # units
+_FAR = 6
+_SUBJECT_VERBS = frozenset((
+    "is", "are", "'s", "has", "have", "was", "were", "will", "needs", "need", "wants", "want", "goes", "comes", "gets",
+    "can", "must", "still", "not",
+))  # fmt: skip
+_WITH = frozenset(("with", "without"))
+_OF = frozenset(("of",))
+_FOR = frozenset(("for", "to", "until", "till"))
+_LINK = frozenset(("and", "but", "so", "because", "as", "that", "then", "or", "until", "till", "when", "if", "once"))
+
+
+@dataclass(frozen=True, slots=True)
+class Candidate:
+    """A named part that a clause may be about. `contained` tells that the name is what holds the named fluid."""
+
+    phrase: Phrase
+    name: str
+    contained: bool = False
+
+
+class PartFeatures:
+    """The candidates of each clause of one text, with their features."""
+
+    def __init__(self, scan: Scan, reader: SignReader, clauses: ClauseFeatures, names: PartNames) -> None:
+        self._scan, self._reader, self._clauses, self._names = scan, reader, clauses, names
+        self._vessels, self._fasteners = load_stuff("vessel"), load_stuff("fastener")
+        self._clause_of = [0] * (len(scan.text) + 1)
+        for index, clause in enumerate(reader.clauses):
+            for at in range(clause.start, clause.end):
+                self._clause_of[at] = index
+        self._centres: dict[int, str] = {}
+        stop = load_stuff("no_part")
+        self._parts = [
+            phrase for phrase in scan.phrases
+            if phrase.is_part and phrase.name.split()[-1] not in stop and not self._is_season(phrase)
+        ]  # fmt: skip
+        self._inside = [False] * (len(scan.text) + 1)
+        for phrase in scan.phrases:
+            for at in range(phrase.start, phrase.end):
+                self._inside[at] = phrase.is_part
+
+    def _is_season(self, phrase: Phrase) -> bool:
+        """ "till spring", "in the spring"."""
+        before = self._scan.text[max(0, phrase.start - 1) : phrase.start + 1]
+        return phrase.head in ("spring", "fall") and bool(
+            {"till", "until", "in", "next", "last", "this", "by"} & set(before)
+        )
+
+    def candidates(self, index: int) -> list[Candidate]:
+        """Every part named shortly before a clause, in it or right after it."""
+        clause = self._reader.clauses[index]
+        found = []
+        for phrase in self._parts:
+            if clause.start - _BACK <= phrase.start < min(clause.end + _ON, len(self._scan.text)):
+                later = self._clause_of[phrase.start] - index
+                if later > 2 or (later > 0 and self._reader.clauses[index + later].sentence > clause.sentence + 1):
+                    continue
+                found.append(Candidate(phrase, phrase.name))
+                box = self._names.container_of(phrase.name)
+                if box != phrase.name:
+                    found.append(Candidate(phrase, box, True))
+        return found
+
+    def of(self, index: int, kind: str) -> list[tuple[Candidate, set[str]]]:
+        """The candidates of a clause with the names of their features for one kind of loose end."""
+        candidates = self.candidates(index)
+        clause = self._reader.clauses[index]
+        anchor = self._anchor(index, kind)
+        before = [
+            candidate for candidate in candidates if candidate.phrase.start < clause.start and not candidate.contained
+        ]
+        inside = [candidate for candidate in candidates if clause.start <= candidate.phrase.start < clause.end]
+        rank = {candidate.phrase.start: len(before) - place for place, candidate in enumerate(before)}
+        pointing = self._pointing(clause)
+        opening = self._opening(clause)
+        rows = []
+        told: dict[str, int] = {}
+        for candidate in candidates:
+            told[candidate.name] = told.get(candidate.name, 0) + 1
+        last = {
+            candidate.name: candidate.phrase.start for candidate in candidates if candidate.phrase.start < clause.end
+        }
+        for candidate in candidates:
+            plain = set(self._of(candidate, clause, index, rank, bool(inside), pointing))
+            plain.add(f"mentions:{min(3, told[candidate.name])}")
+            if last.get(candidate.name) != candidate.phrase.start:
+                plain.add("stale")
+            plain.add(f"{self._zone(candidate.phrase, clause)}:opens:{opening}")
+            plain.update(self._topic(candidate, index))
+            own = set(self._from_sign(candidate.phrase, clause, index, anchor)) | plain
+            rows.append((candidate, plain | {f"{kind}|{name}" for name in own}))
+        return rows
+
+    def _zone(self, phrase: Phrase, clause: Clause) -> str:
+        return "before" if phrase.start < clause.start else "in" if phrase.start < clause.end else "after"
+
+    def _opening(self, clause: Clause) -> str:
+        """What the clause says something of: a pointing word, the speaker, a named part or nothing."""
+        at = clause.start
+        while at < clause.end and self._scan.text[at] in _LINK:
+            at += 1
+        if at == clause.end:
+            return "nothing"
+        phrase = self._scan.starting.get(at)
+        if self._scan.text[at] in ("it", "that", "they", "those", "these", "this", "he", "she", "both") and not (
+            phrase is not None and phrase.is_part
+        ):
+            return "many" if self._scan.text[at] in ("they", "those", "these", "both") else "one"
+        if self._scan.text[at] in ("i", "we"):
+            return "speaker"
+        if self._scan.text[at] == "there":
+            return "there"
+        return "part" if phrase is not None and phrase.is_part else "other"
+
+    def _centre(self, index: int) -> str:
+        """The part that a clause is mainly about: what is done in it, else what it opens with, else as before it."""
+        if index < 0:
+            return ""
+        if index not in self._centres:
+            clause = self._reader.clauses[index]
+            done = [event.part for event in self._clauses.events(index)]
+            named = [
+                phrase for phrase in self._parts
+                if clause.start <= phrase.start < clause.end and phrase.kind not in _STUFF
+                and not phrase.weak
+            ]  # fmt: skip
+            free = [
+                phrase for phrase in named
+                if self._scan.gap[phrase.start] or self._scan.text[phrase.start - 1] not in _GOVERNING
+            ]  # fmt: skip
+            known = [phrase for phrase in free if phrase.kind]
+            self._centres[index] = (
+                done[0] if done else known[0].name if known else free[0].name if free else self._centre(index - 1)
+            )
+        return self._centres[index]
+
+    def _topic(self, candidate: Candidate, index: int) -> Iterator[str]:
+        for back in (1, 2, 3):
+            if index - back >= 0 and any(event.part == candidate.name for event in self._clauses.events(index - back)):
+                yield f"done:{back}"
+                break
+        for back in (1, 2, 3):
+            if self._centre(index - back) == candidate.name:
+                yield f"centre:{back}"
+                break
+
+    def _from_sign(self, phrase: Phrase, clause: Clause, index: int, anchor: int) -> Iterator[str]:
+        """Where the part stands as seen from the sign that tells."""
+        if clause.start <= phrase.start < clause.end:
+            yield "in:before" if phrase.end <= anchor else "in:after" if phrase.start >= anchor else "in:around"
+            gap = anchor - phrase.end if phrase.end <= anchor else phrase.start - anchor
+            yield f"in:gap{min(4, max(0, gap) // 2)}"
+            for name, at in self._reader.signs[index].items():
+                if name in _TELLING and phrase.start <= at < phrase.end:
+                    yield f"own:{name}"
+
+    def _anchor(self, index: int, kind: str) -> int:
+        signs = self._reader.signs[index]
+        own = [at for name, at in signs.items() if load_signs()[name].kind == kind]
+        return min(own) if own else self._reader.clauses[index].start
+
+    def _pointing(self, clause: Clause) -> str:
+        """The first pronoun of a clause: "one", "many" or ""."""
+        for phrase in self._scan.phrases:
+            if clause.start <= phrase.start < clause.end and phrase.is_pronoun and phrase.head not in _REFLEXIVE:
+                return "many" if phrase.plural else "one"
+        for at in range(clause.start, clause.end):
+            if self._inside[at]:
+                continue
+            if self._scan.text[at] in ("that", "it", "this", "he", "him", "her") and at > clause.start:
+                return "one"
+            if self._scan.text[at] in ("those", "these", "they", "them", "both"):
+                return "many"
+        return ""
+
+    def _of(
+        self, candidate: Candidate, clause: Clause, index: int, rank: dict[int, int], inside: bool, pointing: str,
+    ) -> Iterator[str]:  # fmt: skip
+        phrase = candidate.phrase
+        place = self._clause_of[phrase.start]
+        distance = index - place
+        zone = "in" if distance == 0 else "after" if distance < 0 else "before"
+        if distance == 0:
+            first = [other for other in self._parts if clause.start <= other.start < clause.end]
+            yield f"in:{min(3, first.index(phrase))}of{min(3, len(first))}"
+        elif distance < 0:
+            yield f"after{-distance}"
+            yield "after:same" if self._reader.clauses[place].sentence == clause.sentence else "after:next"
+        else:
+            yield f"clauses:{min(_FAR, distance)}"
+            yield f"sentences:{min(3, clause.sentence - self._reader.clauses[place].sentence)}"
+            yield f"rank:{min(5, rank[phrase.start])}"
+        yield f"{zone}:{'inside' if inside else 'none'}:{pointing}:{'many' if phrase.plural else 'one'}"
+        yield from self._grammar(candidate, zone)
+        yield from self._nature(candidate, zone)
+        for event in self._clauses.events(index):
+            if event.part == candidate.name:
+                yield f"event:{event.status}"
+                yield "event"
+        for event in self._clauses.events(place) if distance > 0 else ():
+            if event.part == candidate.name:
+                yield f"told:{event.status}"
+                yield f"told:{event.action}"
+        for name in self._reader.signs[place]:
+            if name in _TELLING:
+                yield f"{zone}:beside:{name}"
+
+    def _grammar(self, candidate: Candidate, zone: str) -> Iterator[str]:
+        scan, phrase = self._scan, candidate.phrase
+        text = scan.text
+        ahead = text[phrase.start - 1] if phrase.start and not scan.gap[phrase.start] else ""
+        governed = ""
+        if ahead in _WITH:
+            governed = "with"
+        elif ahead in _OF:
+            governed = "of"
+        elif ahead in _FOR:
+            governed = "for"
+        elif ahead in self._prepositions:
+            governed = "place"
+        yield f"{zone}:governed:{governed}" if governed else f"{zone}:free"
+        first = not phrase.start or scan.gap[phrase.start] or ahead in _LINK
+        if first:
+            yield f"{zone}:first"
+        follows = text[phrase.end] if phrase.end < len(text) else ""
+        if phrase.end < len(text) and not scan.gap[phrase.end]:
+            if follows in _SUBJECT_VERBS:
+                yield f"{zone}:subject"
+            elif follows in ("i", "we"):
+                yield f"{zone}:fronted"
+            elif phrase.end in scan.verbs:
+                yield f"{zone}:acts"
+        elif first:
+            yield f"{zone}:title"
+        if phrase.start - 1 in _ends(scan):
+            yield f"{zone}:object"
+        yield f"determiner:{phrase.determiner or 'none'}"
+
+    def _nature(self, candidate: Candidate, zone: str) -> Iterator[str]:
+        phrase = candidate.phrase
+        yield f"kind:{phrase.kind or 'unknown'}"
+        yield f"{zone}:kind:{phrase.kind or 'unknown'}"
+        if phrase.weak:
+            yield "weak"
+        if phrase.measure:
+            yield "measure"
+        if phrase.condition:
+            yield f"condition:{phrase.condition}"
+            yield f"{zone}:condition:{phrase.condition}"
+        head = candidate.name.split()[-1]
+        if head in self._fasteners:
+            yield "fastener"
+            yield f"{zone}:fastener"
+        if head in self._vessels:
+            yield "vessel"
+            yield f"{zone}:vessel"
+        if self._names.is_cover(candidate.name):
+            yield "cover"
+        if candidate.contained:
+            yield "contained"
+        if phrase.plural:
+            yield f"{zone}:plural"
+        if phrase.count:
+            yield "counted"
+        if phrase.side:
+            yield "sided"
+        if self._names.is_paired(candidate.name):
+            yield "paired"
+        yield f"words:{min(3, len(candidate.name.split()))}"
+
+    @property
+    def _prepositions(self) -> frozenset[str]:
+        return _PLACES
+
+
+_PLACES = frozenset((
+    "in", "on", "at", "from", "by", "into", "onto", "over", "under", "through", "off", "out", "around", "round",
+    "between", "behind", "inside", "against", "like", "than", "down", "up",
+))  # fmt: skip
+_GOVERNING = _PLACES | {"with", "without", "of", "for", "to"}
+_STUFF = frozenset(("tool", "fluid", "material", "finish"))
+_TELLING = frozenset(
+    ("makeshift", "unfit", "fresh", "ordered", "names_side", "dry", "lacking", "has_fastener", "of_vessel")
+)
+_REFLEXIVE = frozenset(("itself", "everything"))
+
+
+def _ends(scan: Scan) -> set[int]:
+    return {end - 1 for end, _ in scan.verbs.values()}

@@ -1,0 +1,53 @@
+"""Two witnesses to what is left open: the rules, and the weights learned from narrations."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from pipeline.loose_ends.reading import Reading
+from pipeline.loose_ends.told import Told, as_loose_end, judge
+from pipeline.loose_ends.weights import Weights
+from pipeline.records import LooseEnd
+
+# Chosen on narrations that were left out of the learning (tools/fit_loose_ends.py cross).
+HEARD_OF = 0.05  # so probable must a remark be to count as a witness at all
+OWN_PART = 0.4  # so probable to name the part against the rules
+ALONE = 0.75  # so probable to be told without the rules
+RULE_ALONE = 0.02  # so probable must a clause be for the rules to be believed alone
+
+
+def agree(reading: Reading, ruled: Sequence[LooseEnd], weights: Weights) -> list[LooseEnd]:
+    """What the rules found and the weights bear out, and what the weights are sure of themselves."""
+    learned = judge(reading, weights, HEARD_OF)
+    heard: set[int] = set()
+    ends: list[LooseEnd] = []
+    for end in ruled:
+        spots = reading.clauses_in(end.start_word, end.end_word)
+        same = [
+            place for place, told in enumerate(learned)
+            if told.kind == end.kind and (told.clause in spots or _same_part(reading, told, end))
+        ]  # fmt: skip
+        same.sort(key=lambda place: not _same_part(reading, learned[place], end))
+        if same:
+            heard.add(same[0])
+            told = learned[same[0]]
+            inside = reading.names.container_of(told.candidate.name) == end.part
+            if inside or _same_part(reading, told, end) or told.chance < OWN_PART:
+                ends.append(end)
+            else:
+                ends.append(replace(end, part=told.candidate.name, side=end.side or told.candidate.phrase.side))
+        elif _chance(reading, weights, end.kind, spots) >= RULE_ALONE:
+            ends.append(end)
+    ends += [
+        as_loose_end(reading, told) for place, told in enumerate(learned) if place not in heard and told.chance >= ALONE
+    ]
+    return ends
+
+
+def _same_part(reading: Reading, told: Told, end: LooseEnd) -> bool:
+    return reading.names.name_of(told.candidate.name) == reading.names.name_of(end.part)
+
+
+def _chance(reading: Reading, weights: Weights, kind: str, spots: Sequence[int]) -> float:
+    return max((weights.probability(kind, reading.facts.of(index)) for index in spots), default=0.0)
