@@ -72,7 +72,11 @@ def _read_all(scan: Scan) -> None:
             index += 1
             continue
         for item in found:
-            item = as_tapped(scan, as_spanner(scan, and_a_half(scan, item))) if item.kind != IGNORED else item
+            if item.kind != IGNORED:
+                sized = as_tapped(scan, as_spanner(scan, and_a_half(scan, item)))
+                item = (
+                    replace(sized, why=f"{item.why}, {sized.why}") if item.heard and sized.kind != item.kind else sized
+                )
             scan.found.extend(_counted_size(scan, item) or [scan.hedged(item)])
         index = max(index + 1, scan.found[-1].end)
 

@@ -12,7 +12,7 @@ from pipeline.quantities.units import figures_data
 
 _NEAR = 6
 _LINKS = frozenset({"of", "end", "valve", "tappet", "on", "the"})
-MEASURED = frozenset({"at", "is", "was", "to", "of", "be", "are", "were", "it's", "gap", "about"})
+MEASURED = frozenset({"at", "is", "was", "to", "of", "be", "are", "were", "it's", "gap", "about", "by", "within"})
 # Where the words asked for stand in the sentence before, the sound must be so much nearer.
 _FAR_TOLL = 0.1
 
@@ -28,6 +28,7 @@ class HeardUnit:
     heard: frozenset[str]
     common: frozenset[str]
     before: frozenset[str]
+    after: frozenset[str]
     most: int
     commonly: int
     asks: frozenset[str]
@@ -42,12 +43,16 @@ def heard_units() -> tuple[HeardUnit, ...]:
     for name, entry in data["units"].items():
         kind = data["kinds"][entry["kind"]]
         asks = _asks(kind)
-        words = {key: frozenset(entry.get(key, ())) for key in ("surely", "heard", "common", "before")}
+        words = {key: frozenset(entry.get(key, ())) for key in ("surely", "heard", "common", "before", "after")}
         beside = asks | frozenset(kind.get("beside", ()))
         spoken, least = tuple(entry["spoken"]), entry.get("alike", 1.0)
         most = entry["most"]
         commonly = entry.get("commonly", most)
-        units.append(HeardUnit(name, spoken, least, most=most, commonly=commonly, asks=asks, beside=beside, **words))
+        units.append(
+            HeardUnit(
+                entry.get("unit", name), spoken, least, most=most, commonly=commonly, asks=asks, beside=beside, **words
+            )
+        )
     return tuple(units)
 
 

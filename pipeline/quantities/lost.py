@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from pipeline.quantities.heard_units import heard_units
 from pipeline.quantities.scan import cue_words
 from pipeline.quantities.units import unit_table
 from pipeline.records import Finding, Quantity, Token
@@ -35,6 +36,12 @@ def lost_figures(quantities: Sequence[Quantity], tokens: Sequence[Token]) -> Ite
 
 def _unit_length(words: Sequence[str], place: int) -> int:
     """How many words from a place on name a unit of torque in full ("newton metres"), 0 for none."""
+    for length in (3, 2):
+        said = " ".join(words[place : place + length])
+        if said.count(" ") == length - 1 and any(
+            said in unit.surely and unit.name in _TORQUES and "newton" in said for unit in heard_units()
+        ):
+            return length
     for alias in unit_table().aliases.get(words[place], ()):
         whole = len(alias.words) > 1 and not alias.written and len(alias.words[-1]) > 4
         if whole and alias.target in _TORQUES and tuple(words[place : place + len(alias.words)]) == alias.words:

@@ -60,8 +60,11 @@ def misheard_unit(scan: Scan, figure: Figure) -> Misheard | None:
 
 def _after(scan: Scan, figure: Figure) -> int:
     """The piece after a figure and the ending of an ordinal ("12th thou")."""
-    ordinal = scan.at(figure.end) in ORDINAL_ENDINGS and figure.end not in scan.breaks
-    return figure.end + ordinal
+    if figure.end in scan.breaks:
+        return figure.end
+    # "half a valve" for half a thou
+    article = figure.number.shape == "fraction" and scan.at(figure.end) == "a"
+    return figure.end + (article or scan.at(figure.end) in ORDINAL_ENDINGS)
 
 
 def _everyday(scan: Scan, figure: Figure, place: int) -> Misheard | None:
@@ -84,6 +87,12 @@ def _everyday_unit(scan: Scan, figure: Figure, unit: HeardUnit, word: str, end: 
     if unit.before:
         known = scan.at(end) in unit.before and end not in scan.breaks
         return _surely(figure, unit, end, word, f"before {scan.at(end)!r}") if known else None
+    if unit.after:
+        verb = next(
+            (plain for plain in scan.plain[max(0, figure.start - 5) : figure.start - 1] if plain in unit.after), ""
+        )
+        led = scan.at(figure.start - 1) == "to" and verb
+        return _surely(figure, unit, end, word, f"behind {verb!r}") if led else None
     cue = asked_beside(scan, figure.start, end, unit)
     if cue:
         return _surely(figure, unit, end, word, f"beside {cue!r}")
@@ -93,7 +102,7 @@ def _everyday_unit(scan: Scan, figure: Figure, unit: HeardUnit, word: str, end: 
     if between and (before := _said_before(scan, figure.start, unit)):
         return _maybe(figure, unit, end, word, f"behind a number, after {before!r},")
     cue, toll = asked_nearby(scan, figure, end, unit.asks)
-    odd_number = end - figure.end > len(word.split()) or figure.number.shape in ("decimal", "mixed")
+    odd_number = scan.at(figure.end) in ORDINAL_ENDINGS or figure.number.shape in ("decimal", "mixed")
     plain_count = figure.low == 1 or scan.at(figure.start - 1) in ("the", "a", "an", "for")
     if not cue or plain_count or not ((word in unit.heard and not toll) or odd_number or between):
         return None

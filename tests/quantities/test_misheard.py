@@ -31,10 +31,17 @@ HEARD = [
     ("it's putting out 14.2 rolls at the battery", ["14.2 V?"]),
     ("Engine oil, a litter and a quarter of 2050", ["1.25 L?", "SAE 20W-50"]),
     ("I set the gib screws to an hour and a half all along", ["1.5 thou?"]),
+    ("those caps are torqued to 25m with a 6mm hex key", ["25 N·m", "6 mm"]),
+    ("undo it with a 13 mile socket", ["13 mm"]),
+    ("I've got half a valve end float there on the dial gauge", ["0.5 thou"]),
+    ("it was out by four though at the far end", ["4 thou?"]),
     ("it measured 0.1 owns across the coil", ["0.1 Ω?"]),
 ]
 # Ordinary speech beside numbers and beside words that ask for figures.
 ORDINARY = [
+    "it's 25m from the workshop to the bolt shop",
+    "the hose is 2 m long and it's bolted up",
+    "I walked 3 miles to the shop for bolts",
     "the backlash took me an hour and a half to get right",
     "there were 14 new bolts in the bag and 25 neat washers",
     "I've got 3 now and the gaps are the same on all of them",
@@ -80,6 +87,7 @@ def test_no_unit_of_clean_sayings_is_taken_for_a_garble() -> None:
 LOST = [
     ("the bolts have thread lock on them to Newton meters", True),
     ("the pinch bolts are rate newton metres", True),
+    ("the end cap goes on, and goes out for newton letters", True),
     ("the wrench reads in newton metres and in foot pounds", False),
     ("to convert foot pounds to newton metres", False),
     ("up to ten newton metres", False),
