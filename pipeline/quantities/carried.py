@@ -24,7 +24,7 @@ def carried(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:
     The number must stand on its own (nothing counted behind it), be of the size of that figure, and either be said to
     be a measure ("it should be", "down to", "under") or be too large or too exact to count things.
     """
-    if not _stands_alone(scan, bare) or (bare.value.denominator == 1 and int(bare.value) in _YEARS):
+    if not stands_alone(scan, bare) or (bare.value.denominator == 1 and int(bare.value) in _YEARS):
         return None
     stops = [0, 0]
     for found in sorted(lenders, key=lambda item: -item.end):
@@ -40,7 +40,7 @@ def carried(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:
     return None
 
 
-def _stands_alone(scan: Scan, bare: Bare) -> bool:
+def stands_alone(scan: Scan, bare: Bare) -> bool:
     """Whether no noun follows that the number would count, and no label stands before it."""
     following = scan.at(bare.end) if bare.end not in scan.breaks else ""
     before = scan.at(bare.start - 1) if bare.start not in scan.breaks else ""

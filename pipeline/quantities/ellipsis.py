@@ -233,15 +233,3 @@ def tyre_pair(scan: Scan, bare: Bare) -> Found | None:
         return None
     why = "a tyre pressure; no unit was said, taken as psi"
     return scan.hedged(Found("pressure", bare.value, bare.high, "psi", bare.start, bare.end, bare.start, why=why))
-
-
-def poured(scan: Scan, bare: Bare) -> Found | None:
-    """ "filled with a hundred and fifty of ten weight": hundreds of a fluid are millilitres."""
-    if bare.end in scan.breaks or scan.at(bare.end) != "of" or labelled(scan, bare) or bare.value.denominator != 1:
-        return None
-    named = scan.words[bare.end + 1 : bare.end + 5]
-    oily = any(word in cue_words("oil_words") or word in ("fluid", "coolant", "weight", "antifreeze") for word in named)
-    if not oily or not 50 <= bare.value <= 1500:
-        return None
-    why = "no unit was said; hundreds of a fluid are taken as millilitres"
-    return scan.hedged(Found("volume", bare.value, bare.high, "mL", bare.start, bare.end, bare.start, why=why))

@@ -8,7 +8,7 @@ from dataclasses import replace
 from pipeline.numbers.words import NUMBER_WORDS, ONES, POINTS, ZEROS, word_set
 from pipeline.quantities.clearances import mark_clearances
 from pipeline.quantities.counts import is_plural, read_count
-from pipeline.quantities.ellipsis import poured, share_units, tyre_pair
+from pipeline.quantities.ellipsis import share_units, tyre_pair
 from pipeline.quantities.grades import read_grade
 from pipeline.quantities.measures import read_measure
 from pipeline.quantities.repairs import and_a_half, drop_taken_back, join_ranges
@@ -24,6 +24,7 @@ from pipeline.quantities.spanners import (
 )
 from pipeline.quantities.threads import read_thread
 from pipeline.quantities.units import IGNORED, to_si, unit_named
+from pipeline.quantities.unsaid import unsaid_unit
 from pipeline.records import Quantity, Settings, Token
 
 _STARTS = (
@@ -99,7 +100,9 @@ def _bare_numbers(scan: Scan) -> None:
     """What numbers without a unit turn out to be: spanner sizes, tyre pressures, counts."""
     left: list[Bare] = []
     for bare in [part for item in scan.bare for part in either_spanner(scan, item)]:
-        found = bare_spanner(scan, bare) or tyre_pair(scan, bare) or _bare_sixteenths(scan, bare) or poured(scan, bare)
+        found = (
+            bare_spanner(scan, bare) or tyre_pair(scan, bare) or _bare_sixteenths(scan, bare) or unsaid_unit(scan, bare)
+        )
         if found is None:
             left.append(bare)
         else:

@@ -55,6 +55,9 @@ def read_thread(scan: Scan, index: int) -> list[Found] | None:
 
 def _metric(scan: Scan, index: int) -> list[Found] | None:
     word = scan.at(index)
+    if scan.pieces[index].joint.endswith(("'", "’")):
+        # "packed 'em thirty percent"
+        return None
     if scan.at(index - 1) in ("newton", "newtons"):
         # "22 Newton m2": a garbled metre
         return None

@@ -47,8 +47,10 @@ def _abbreviated(scan: Scan, place: int) -> bool:
 
 def unit_after(scan: Scan, place: int, figure: Figure) -> Measured | None:
     """The unit that follows a figure, also after "of a" or after a place ("32 rear psi")."""
-    if place >= len(scan.words) or (place in scan.breaks and scan.at(place) not in ("%", "°")):
+    if place >= len(scan.words):
         return None
+    if place in scan.breaks and scan.at(place) not in ("%", "°"):
+        return _afterthought(scan, place, figure)
     if scan.pieces[place].joint == "±":
         place = figure_end(scan, place)
     priced = scan.at(figure.start - 1) in CURRENCIES and figure.low == figure.number.exact
@@ -65,6 +67,18 @@ def unit_after(scan: Scan, place: int, figure: Figure) -> Measured | None:
         for unit in units_at(scan, place + skip):
             if _fits(scan, figure, unit):
                 return unit
+    return None
+
+
+def _afterthought(scan: Scan, place: int, figure: Figure) -> Measured | None:
+    """ "sixty five, psi", "thirteen ninety five, that's millimetres": the unit alone behind a comma."""
+    if place in scan.sentences or figure.number.shape in ("fraction", "mixed"):
+        return None
+    start = place + (scan.at(place) in ("that's", "in"))
+    for unit in units_at(scan, start):
+        closes = unit.end >= len(scan.words) or unit.end in scan.breaks or scan.at(unit.end) in ("both", "each", "all")
+        if closes and len("".join(unit.alias.words)) > 2 and not unit.alias.target.startswith(("choice", "ignored")):
+            return unit
     return None
 
 

@@ -1,0 +1,67 @@
+"""Figures whose unit nobody says, because the talk leaves only one: "baked at one eighty", "the mike says 47"."""
+
+from __future__ import annotations
+
+from pipeline.quantities.carried import stands_alone
+from pipeline.quantities.counts import labelled
+from pipeline.quantities.scan import Bare, Found, Scan, cue_words
+
+_NEAR = 8
+
+
+def unsaid_unit(scan: Scan, bare: Bare) -> Found | None:
+    """The figure that a bare number is by what it is said of, or None."""
+    if labelled(scan, bare):
+        return None
+    return _poured(scan, bare) or _baked(scan, bare) or _gapped(scan, bare) or _on_the_gauge(scan, bare)
+
+
+def _cue_before(scan: Scan, bare: Bare, name: str) -> bool:
+    start = max(scan.sentence(bare.start)[0], bare.start - _NEAR)
+    return any(plain in cue_words(name) for plain in scan.plain[start : bare.start])
+
+
+def _led(scan: Scan, bare: Bare) -> bool:
+    return stands_alone(scan, bare) and scan.joined(bare.start) and scan.at(bare.start - 1) in cue_words("led_by")
+
+
+def _found(scan: Scan, bare: Bare, kind: str, unit: str, why: str) -> Found:
+    return scan.hedged(Found(kind, bare.value, bare.high, unit, bare.start, bare.end, bare.start, why=why))
+
+
+def _baked(scan: Scan, bare: Bare) -> Found | None:
+    """ "the oven at one eighty", "the thermostat opened at sixty"."""
+    if not 40 <= bare.value <= 400 or not _led(scan, bare) or not _cue_before(scan, bare, "heating"):
+        return None
+    unit = "°F" if scan.settings.units == "us" else "°C"
+    return _found(scan, bare, "temperature", unit, f"a heat; no unit was said, taken as {unit}")
+
+
+def _gapped(scan: Scan, bare: Bare) -> Found | None:
+    """ "gapped at nought point six": a decimal of that size is in millimetres."""
+    if bare.value.denominator == 1 or not 0.2 <= bare.value <= 2 or bare.shape != "decimal":
+        return None
+    if not _led(scan, bare) or not _cue_before(scan, bare, "gapping"):
+        return None
+    return _found(scan, bare, "length", "mm", "a gap; no unit was said, and of this size it is in millimetres")
+
+
+def _on_the_gauge(scan: Scan, bare: Bare) -> Found | None:
+    """ "with a micrometer, and it's three point four": what such an instrument reads is a length."""
+    if not 1 < bare.value <= 300 or not stands_alone(scan, bare) or not _cue_before(scan, bare, "instruments"):
+        return None
+    if scan.at(bare.start - 1) not in ("it's", "that's", "says", "reads", "said", "read", "is", "was"):
+        return None
+    return _found(scan, bare, "length", "mm", "read from a gauge; no unit was said, taken as millimetres")
+
+
+def _poured(scan: Scan, bare: Bare) -> Found | None:
+    """ "filled with a hundred and fifty of ten weight": hundreds of a fluid are millilitres."""
+    if bare.end in scan.breaks or scan.at(bare.end) != "of" or labelled(scan, bare) or bare.value.denominator != 1:
+        return None
+    named = scan.words[bare.end + 1 : bare.end + 5]
+    oily = any(word in cue_words("oil_words") or word in ("fluid", "coolant", "weight", "antifreeze") for word in named)
+    if not oily or not 50 <= bare.value <= 1500:
+        return None
+    why = "no unit was said; hundreds of a fluid are taken as millilitres"
+    return scan.hedged(Found("volume", bare.value, bare.high, "mL", bare.start, bare.end, bare.start, why=why))

@@ -1,0 +1,47 @@
+"""Figures whose unit is not said: taken over from the figure before, or the only one that the talk leaves."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.quantities.scoring import found_in, key_of, read_key, unpunctuated
+
+SAID = [
+    ("the disc is twenty two mil thick and the minimum is twenty so that's fine", ["length 22 mm", "length 20 mm"]),
+    ("the pump's at eight hundred psi, and it should be a thousand", ["pressure 800 psi", "pressure 1000 psi"]),
+    ("the motor's pulling six amps and it's rated at 7.5 on the plate", ["current 6 A", "current 7.5 A"]),
+    ("a fifty two tooth chainring and a thirty nine on the inside", ["teeth 52", "teeth 39"]),
+    ("the lower nut is eighty foot pounds. Upper one, fifty.", ["torque 80 lbf·ft", "torque 50 lbf·ft"]),
+    ("the case went in the oven at one eighty", ["temperature 180 °C"]),
+    ("the plug is gapped at nought point six", ["clearance 0.6 mm"]),
+    ("I put the micrometer on it and it's three point four", ["length 3.4 mm"]),
+    ("the leg is filled with a hundred and fifty of fork oil", ["volume 150 mL"]),
+    ("the front one is at sixty five, psi", ["pressure 65 psi"]),
+    ("four head nuts, thirteen mil, and a quarter turn each", ["count 4", "spanner 13 mm", "angle 0.25 turn"]),
+    ("cut a new thread with a six millimetre tap", ["thread 6 mm"]),
+    ("two hundred and fifty mil came out", ["volume 250 mL"]),
+    ("air screws, turn and a half out", ["angle 1.5 turn"]),
+]
+# A number that counts what was named, or tells a year, a time or a label, takes no unit.
+COUNTS = [
+    ("it's thirty newton metres for the bolts and I did all four", 1),
+    ("the rear is twenty five psi. The two of them came off together", 1),
+    ("that's ten mil thick and it was made in 1958", 1),
+    ("it was ten newton metres, and the other two are missing", 1),
+    ("the gap is four thou and I've got a new one", 1),
+    ("I heated the case in the oven and both of them dropped in", 0),
+    ("the thermostat is one I took to bits at four o'clock", 0),
+]
+
+
+@pytest.mark.parametrize(("line", "figures"), SAID)
+def test_the_unit_is_worked_out(line: str, figures: list[str]) -> None:
+    wanted = [read_key(figure) for figure in figures]
+    assert [key_of(qty) for qty in found_in(line)] == wanted
+    assert all(qty.why for qty in found_in(line) if qty.said in ("1000", "a thousand", "fifty.", "twenty"))
+
+
+@pytest.mark.parametrize(("line", "count"), COUNTS)
+def test_counts_and_labels_take_no_unit(line: str, count: int) -> None:
+    for text in (line, unpunctuated(line)):
+        assert len([qty for qty in found_in(text) if qty.kind != "count"]) == count
