@@ -1,200 +1,78 @@
 """Trains and tests the probe that tells -teen from -ty. No part of the installed package.
 
-    python tools/train_teen_ty.py clips FOLDER --set train     speak, encode and score the clips of one set
-    python tools/train_teen_ty.py fit FOLDER                   fit on train, report dev, write pipeline/data/teen_ty.npz
-    python tools/train_teen_ty.py report FOLDER --set test     by voice and noise level, with counts
-
-Voices and carrier sentences of the three sets are apart; the test voices are those that no other measurement trains on.
+python tools/teen_ty_clips.py FOLDER --set train --count 600      a first few clips with all their states, and
+python tools/train_teen_ty.py basis FOLDER                        FOLDER/basis.npz, along which all are kept then
+python tools/teen_ty_clips.py FOLDER --set train --part N --parts 16 --basis FOLDER/basis.npz
+python tools/train_teen_ty.py fit FOLDER                          writes pipeline/data/teen_ty.npz
+python tools/train_teen_ty.py report FOLDER --set test            by voice and noise level, with counts
 """
 
 from __future__ import annotations
 
 import argparse
 import itertools
-import os
-import random
-from collections.abc import Iterator
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 import numpy as np
-import speak as voices
 from numpy.typing import NDArray
+from teen_ty_clips import OTHERS, QUANTUM, SAME
 
-from pipeline.hearing import SpeechModel, default_model
-from pipeline.numbers import read_number
+from pipeline.hearing import default_model
+from pipeline.hearing.speech_model import STATE_MS
 from pipeline.second_hearing.calibration import shipped_calibration
-from pipeline.second_hearing.teen_ty import shipped_probe, span_features
+from pipeline.second_hearing.teen_ty import AFTER_MS, BEFORE_MS, LEAST_MS, PARTS, shipped_probe
 
 Floats = NDArray[np.float64]
 OUT = Path(__file__).resolve().parent.parent / "pipeline" / "data" / "teen_ty.npz"
-STEMS = {"thir": "thirteen thirty", "four": "fourteen forty", "fif": "fifteen fifty", "six": "sixteen sixty"}
-STEMS |= {"seven": "seventeen seventy", "eigh": "eighteen eighty", "nine": "nineteen ninety"}
-PAIRS = [tuple(pair.split()) for pair in STEMS.values()]
-# voice -> clips; the slow ones get fewer
-VOICES: dict[str, dict[str, int]] = {
-    "train": {
-        "espeak-caribbean": 280,
-        "espeak-gb": 280,
-        "espeak-gb-f": 280,
-        "espeak-lancaster": 280,
-        "espeak-us": 196,
-        "espeak-us-f": 196,
-        "flite-kal": 280,
-        "flite-rms": 280,
-        "piper-joe": 210,
-    },
-    # the same accents with other throats: voice files of the program, pitch left alone
-    "more": {
-        **{f"espeak:en-gb+{throat}": 150 for throat in ("f1", "f3", "f4", "m2", "m4", "m6", "m8")},
-        **{f"espeak:en-us+{throat}": 150 for throat in ("f2", "f4", "m2", "m5", "m7")},
-        **{f"espeak:en-029+{throat}": 100 for throat in ("f2", "m4", "m6")},
-        **{f"espeak:en-gb-x-gbclan+{throat}": 100 for throat in ("f1", "m3", "m8")},
-        "flite-kal": 500,
-        "flite-rms": 500,
-        "piper-joe": 400,
-    },
-    "dev": {"espeak-rp": 140, "flite-slt": 140},
-    "test": {"espeak-scotland": 126, "espeak-west-midlands": 126, "festival-slt": 98, "flite-awb": 126},
-}
-CARRIERS: dict[str, list[str]] = {
-    "train": [
-        "torqued that to {n} newton metres",
-        "I put in {n} millilitres of oil",
-        "done up to {n} foot pounds, and that's it",
-        "the front is {n} psi",
-        "there's about {n} thou of play",
-        "give it another {n} degrees then",
-        "the jet in there is a {n} and it's clean",
-        "it wants {n} millimetres from the end",
-        "so that's {n}.",
-        "{n} of them, all new",
-        "and it goes to {n} newton metres with the small wrench",
-        "it took {n} cc, near enough",
-        "I've set it at {n} mil",
-        "up to {n} and then a quarter turn",
-        "the gap is {n} thou, cold",
-        "it was {n} quid and {n} more for the seal",
-    ],
-    "dev": [
-        "that one gets {n} newton metres",
-        "it needs {n} mil of fork oil",
-        "I measured {n} thou there",
-        "tyres at {n} psi today",
-        "then {n} degrees more.",
-        "around {n} foot pounds on those",
-    ],
-    "test": [
-        "I did those up at {n} newton metres",
-        "we've got {n} millilitres in each leg",
-        "the feeler gauge says {n} thou and no more",
-        "pumped up to {n} psi at the back",
-        "turned it {n} degrees with the bar",
-        "the nut is at {n} foot pounds now",
-        "it's {n} millimetres across",
-        "call it {n}.",
-    ],
-}
-PREFIXES = ["", "", "", "", "a hundred and ", "one hundred and ", "two hundred and ", "three hundred and "]
-SUFFIXES = ["", "", "", "", "", "", " point five", " to ninety five"]
-SPEEDS = {"train": [0.88, 0.95, 1.0, 1.05, 1.13], "heard": [0.93, 1.0, 1.07]}
-SNR_DB = [None, None, 20.0, 10.0]
+_PRINCIPAL, _SLICES = 112, 8
 
 
-@dataclass(frozen=True)
-class Clip:
-    """A spoken figure. `{n}` of the carrier stands for `prefix + word + suffix`."""
+def load(folder: Path, name: str) -> dict[str, Any]:
+    """All clips of a set, or of two ("train+plain").
 
-    voice: str
-    snr_db: float | None
-    word: str
-    rival: str
-    prefix: str
-    suffix: str
-    carrier: str
-    speed: float
-
-    def text(self, word: str) -> str:
-        return self.carrier.replace("{n}", f"{self.prefix}{word}{self.suffix}", 1).replace("{n}", "ten")
-
-    def digits(self, word: str) -> str:
-        """The same with the figure in digits."""
-        spoken = f"{self.prefix}{word}{self.suffix}".split()
-        number = read_number(spoken)
-        assert number is not None
-        figure = " ".join([f"{number.value:g}", *spoken[number.end :]])
-        return self.carrier.replace("{n}", figure, 1).replace("{n}", "10")
-
-    def place(self) -> int:
-        """Index of the contested word in `text`."""
-        before = self.carrier[: self.carrier.index("{n}")] + self.prefix
-        return len(before.split())
-
-
-def clips(name: str, seed: int = 90) -> Iterator[Clip]:
-    rng = random.Random(f"{name} {seed}")
-    carriers = CARRIERS.get(name, CARRIERS["train"])
-    for voice, count in VOICES[name].items():
-        words = itertools.cycle([(w, r) for a, b in PAIRS for w, r in ((a, b), (b, a))])
-        for (word, rival), _ in zip(words, range(count), strict=False):
-            prefix = rng.choice(PREFIXES)
-            suffix = rng.choice(SUFFIXES) if not prefix else ""
-            speed = (
-                rng.choice([0.88, 0.95, 1.0, 1.05, 1.13])
-                if name in ("train", "more")
-                else rng.choice([0.93, 1.0, 1.07])
-            )
-            yield Clip(voice, rng.choice(SNR_DB), word, rival, prefix, suffix, rng.choice(carriers), speed)
-
-
-def sound_of(clip: Clip, noise: voices.Sound, rng: np.random.Generator) -> voices.Sound:
-    if clip.voice.startswith("espeak:"):
-        say = ("espeak-ng", "-v", clip.voice.removeprefix("espeak:"), "-s", "155", "--stdin", "-w", "{out}")
-        voices.VOICES.setdefault(clip.voice, voices._program(*say))
-    sound = voices.speak(clip.voice, clip.text(clip.word))
-    count = int(len(sound) / clip.speed)
-    sound = np.interp(np.arange(count) * clip.speed, np.arange(len(sound)), sound).astype(np.float32)
-    edges = [voices.silence(int(rng.integers(20, 400))) for _ in range(2)]
-    sound = np.concatenate([edges[0], sound, edges[1]])
-    if clip.snr_db is not None:
-        at = int(rng.integers(0, len(noise) - len(sound)))
-        sound = voices.mix(sound, noise[at : at + len(sound)], clip.snr_db)
-    return sound
-
-
-def measure(name: str, folder: Path, part: int, parts: int) -> None:
-    """Part `part` of `parts` of a set.
-
-    One row a clip: margins of truth over rival in digits and words, and the features by either wording's span.
+    `heard` and `other` are the spans of the word when the better and the worse of the two figures are forced.
     """
-    model = SpeechModel(default_model())
-    rng = np.random.default_rng(175)
-    noise = voices.workshop(180_000, rng)
-    rows: dict[str, list[Any]] = {key: [] for key in ("voice", "snr", "word", "digits", "words", "right", "wrong")}
-    own = [clip for place, clip in enumerate(clips(name)) if place % parts == part]
-    random.Random(part).shuffle(own)
-    target = folder / (f"{name}.npz" if parts == 1 else f"{name}_{part}.npz")
-    folder.mkdir(parents=True, exist_ok=True)
-    for done, clip in enumerate(own, 1):
-        encoded = model.encode_short(sound_of(clip, noise, rng))
-        wordings = [clip.digits(clip.word), clip.digits(clip.rival), clip.text(clip.word), clip.text(clip.rival)]
-        forced = model.force(encoded, wordings)
-        totals = [sum(word.log_probability for word in words) for words in forced]
-        right, wrong = forced[2][clip.place()], forced[3][clip.place()]
-        rows["voice"].append(clip.voice)
-        rows["snr"].append(99.0 if clip.snr_db is None else clip.snr_db)
-        rows["word"].append(clip.word)
-        rows["digits"].append(totals[0] - totals[1])
-        rows["words"].append(totals[2] - totals[3])
-        rows["right"].append(span_features(encoded, right.start_ms, right.end_ms).astype(np.float16))
-        rows["wrong"].append(span_features(encoded, wrong.start_ms, wrong.end_ms).astype(np.float16))
-        if done % 100 == 0 or done == len(own):
-            print(f"{name}: {done} clips", flush=True)
-            np.savez(target, **{key: np.array(value) for key, value in rows.items()})
+    files = [np.load(path) for path in sorted(folder.glob("*.npz")) if path.stem.partition("_")[0] in name.split("+")]
+    rows = {key: np.concatenate([data[key] for data in files]) for key in files[0].files}
+    rows["teen"] = np.array([word.endswith("teen") for word in rows["word"]])
+    # what the recogniser would have written: the better of the two figures in digits
+    rows["heard_right"] = rows["digits"] > 0
+    right, wrong = rows["spans"][:, 0], rows["spans"][:, 1]
+    rows["heard"] = np.where(rows["heard_right"][:, None], right, wrong).astype(int)
+    rows["other"] = np.where(rows["heard_right"][:, None], wrong, right).astype(int)
+    return rows
 
 
-# --- fitting --------------------------------------------------------------------------------------------------------
+def features(rows: dict[str, Any], spans: Any) -> Floats:
+    """The probe's features along the basis, shape (clips, PARTS * directions + 1); as `teen_ty.span_features`."""
+    out = []
+    for states, (start, end), (_, known) in zip(rows["states"], spans, rows["spans"][:, 2], strict=True):
+        low = max(0, start - BEFORE_MS // STATE_MS)
+        high = min(known, max(end, start + LEAST_MS // STATE_MS) + AFTER_MS // STATE_MS)
+        low = max(0, min(low, high - PARTS))
+        parts = np.array_split(states[low:high].astype(np.float32) / QUANTUM, PARTS)
+        out.append(np.concatenate([*(part.mean(axis=0) for part in parts), [np.log(high - low)]]))
+    return np.array(out, np.float64)
+
+
+def make_basis(folder: Path) -> None:
+    """The directions along which the states vary most, and those in which -teen and -ty differ, slice by slice."""
+    rows = load(folder, "train")
+    states = rows["states"].astype(np.float32)
+    known = np.arange(states.shape[1]) < rows["spans"][:, 2, 1, None]
+    mean, scale = states[known].mean(axis=0), states[known].std(axis=0)
+    level = (states - mean) / scale
+    sizes, turned = np.linalg.eigh(np.cov(level[known].T))
+    directions = list(turned.T[: -_PRINCIPAL - 1 : -1])
+    for part in np.array_split(np.arange(states.shape[1]), _SLICES):
+        own = level[:, part].mean(axis=1)
+        apart = own[rows["teen"]].mean(axis=0) - own[~rows["teen"]].mean(axis=0)
+        directions += [apart, np.linalg.solve(np.cov(own.T) + 0.3 * np.eye(len(apart)), apart)]
+    basis = np.array(directions) / scale
+    basis /= ((states[known] - mean) @ basis.T).std(axis=0)[:, None]
+    np.savez(folder / "basis.npz", mean=mean, basis=basis.astype(np.float32))
+    print(f"{len(basis)} directions; the principal ones hold {sizes[-_PRINCIPAL:].sum() / sizes.sum():.3f} of all")
 
 
 def logistic(x: Floats, y: Floats, penalty: float, steps: int = 400) -> Floats:
@@ -215,29 +93,12 @@ def logistic(x: Floats, y: Floats, penalty: float, steps: int = 400) -> Floats:
     return beta.astype(np.float64)
 
 
-def load(folder: Path, name: str) -> dict[str, Any]:
-    paths = [path for path in sorted(folder.glob(f"{name}*.npz")) if path.stem.partition("_")[0] == name]
-    files = [np.load(path) for path in paths]
-    rows = {key: np.concatenate([data[key] for data in files]) for key in files[0].files}
-    rows["teen"] = np.array([word.endswith("teen") for word in rows["word"]])
-    # what the recogniser would have written: the better of the two figures in digits
-    rows["heard_right"] = rows["digits"] > 0
-    rows["span"] = np.where(rows["heard_right"][:, None], rows["right"], rows["wrong"]).astype(np.float64)
-    return rows
-
-
-def fit_probe(rows: dict[str, Any], chosen: Any, penalty: float) -> tuple[Floats, Floats, Floats, float]:
-    """(mean, scale, weights, bias) from the spans of both wordings of the chosen clips."""
-    x = np.concatenate([rows["right"][chosen], rows["wrong"][chosen]]).astype(np.float64)
-    y = np.concatenate([rows["teen"][chosen]] * 2).astype(float)
+def fit_probe(x: Floats, teen: Any, penalty: float) -> tuple[Floats, float]:
+    """(weights, bias) of a linear probe on features, each brought to mean 0 and deviation 1 for the fitting only."""
     mean, scale = x.mean(axis=0), x.std(axis=0) + 1e-3
-    beta = logistic((x - mean) / scale, y, penalty)
-    return mean, scale, beta[:-1], float(beta[-1])
-
-
-def teen_nats(rows: dict[str, Any], probe: tuple[Floats, Floats, Floats, float]) -> Floats:
-    mean, scale, weights, bias = probe
-    return np.asarray((rows["span"] - mean) / scale @ weights + bias)
+    beta = logistic((x - mean) / scale, np.asarray(teen, float), penalty)
+    weights = beta[:-1] / scale
+    return weights, float(beta[-1] - mean @ weights)
 
 
 def heard_evidence(rows: dict[str, Any], nats: Floats) -> tuple[dict[str, Floats], Any]:
@@ -258,29 +119,44 @@ def fit(folder: Path, penalty: float) -> None:
 
     The weights are fitted on what probes say of voices that they were not trained on.
     """
-    rows = load(folder, "train")
-    nats = np.zeros(len(rows["teen"]))
-    for voice in sorted(set(rows["voice"])):
-        left_out = rows["voice"] == voice
-        nats[left_out] = teen_nats({"span": rows["span"][left_out]}, fit_probe(rows, ~left_out, penalty))
-        wrong = (nats[left_out] > 0) != rows["teen"][left_out]
-        print(f"{voice:<22} {left_out.sum()} clips, probe without this voice wrong in {wrong.mean():.3f}", flush=True)
+    rows = load(folder, "train+plain")
+    x, other, y = features(rows, rows["heard"]), features(rows, rows["other"]), rows["teen"]
+    voices = np.array([SAME.get(voice, voice) for voice in rows["voice"]])
+    nats = np.zeros(len(y))
+    for voice in sorted(set(voices)):
+        own = voices == voice
+        weights, bias = fit_probe(np.concatenate([x[~own], other[~own]]), np.tile(y[~own], 2), penalty)
+        nats[own] = x[own] @ weights + bias
+        wrong = (nats[own] > 0) != y[own]
+        print(f"{voice:<22} {own.sum()} clips, probe without this voice wrong in {wrong.mean():.3f}", flush=True)
     evidence, right = heard_evidence(rows, nats)
-    for kind, names in (("teen_ty", ("words", "probe")), ("teen_ty_plain", ("digits", "words"))):
+    for kind, names in (("teen_ty", ("words", "probe", "teen")), ("teen_ty_plain", ("digits", "words", "teen"))):
         table = np.stack([evidence[name] for name in names], axis=1)
-        weights = logistic(table, right.astype(float), 1.0, 2000)
-        print(f"[{kind}]", *(f"{n} = {w:.3f}" for n, w in zip((*names, "bias"), weights, strict=True)), sep="\n")
-    mean, scale, weights, bias = fit_probe(rows, slice(None), penalty)
-    arrays = {"mean": mean, "scale": scale, "weights": weights}
-    half = {key: value.astype(np.float16) for key, value in arrays.items()}
-    np.savez_compressed(OUT, identity=np.array(default_model().identity), bias=np.array(bias), **half)
+        fitted = logistic(table, right.astype(float), 1.0, 2000)
+        print(f"[{kind}]", *(f"{n} = {w:.3f}" for n, w in zip((*names, "bias"), fitted, strict=True)), sep="\n")
+    weights, bias = fit_probe(np.concatenate([x, other]), np.tile(y, 2), penalty)
+    turned = np.load(folder / "basis.npz")
+    parts = weights[:-1].reshape(PARTS, -1) @ turned["basis"].astype(np.float64)
+    bias -= float((parts @ turned["mean"]).sum())
+    arrays = {"weights": np.append(parts, weights[-1]).astype(np.float32), "bias": np.array(bias)}
+    np.savez_compressed(OUT, identity=np.array(default_model().identity), **arrays)
     print(f"probe of {len(nats)} clips: {OUT.stat().st_size} bytes")
+
+
+def shipped_nats(folder: Path, rows: dict[str, Any]) -> Floats:
+    """What the shipped probe says of clips that are kept along a basis (its weights lie in that)."""
+    probe, turned = shipped_probe(), np.load(folder / "basis.npz")
+    parts = probe.weights[:-1].reshape(PARTS, -1).astype(np.float64)
+    along = np.linalg.lstsq(turned["basis"].T.astype(np.float64), parts.T, rcond=None)[0].T
+    weights = np.append(along, probe.weights[-1])
+    bias = probe.bias + float((parts @ turned["mean"]).sum())
+    return np.asarray(features(rows, rows["heard"]) @ weights + bias)
 
 
 def report(folder: Path, name: str) -> None:
     """What the shipped probe and weights make of a set, by voice and noise level, with counts."""
-    rows, probe, calibration = load(folder, name), shipped_probe(), shipped_calibration()
-    nats = np.asarray((rows["span"] - probe.mean) / probe.scale @ probe.weights + probe.bias)
+    rows, calibration = load(folder, name), shipped_calibration()
+    nats = shipped_nats(folder, rows)
     evidence, right = heard_evidence(rows, nats)
     doubt = np.array(
         [calibration.figure_doubt({n: float(v[i]) for n, v in evidence.items()}) for i in range(len(right))]
@@ -305,17 +181,13 @@ def report(folder: Path, name: str) -> None:
 
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
-    parser.add_argument("step", choices=["clips", "fit", "report"])
+    parser.add_argument("step", choices=["basis", "fit", "report"])
     parser.add_argument("folder", type=Path)
-    parser.add_argument("--set", choices=sorted(VOICES), default="test")
-    parser.add_argument("--part", type=int, default=0)
-    parser.add_argument("--parts", type=int, default=1)
-    parser.add_argument("--penalty", type=float, default=1000.0)
+    parser.add_argument("--set", choices=["train", *OTHERS], default="test")
+    parser.add_argument("--penalty", type=float, default=300.0)
     args = parser.parse_args()
-    if args.step == "clips":
-        if args.parts > 1:  # side by side; the speech model takes every core it finds
-            os.cpu_count = lambda: 1
-        measure(args.set, args.folder, args.part, args.parts)
+    if args.step == "basis":
+        make_basis(args.folder)
     elif args.step == "fit":
         fit(args.folder, args.penalty)
     else:

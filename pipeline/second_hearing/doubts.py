@@ -12,6 +12,8 @@ from pipeline.records import Correction, Finding, Quantity, Settings, Word
 from pipeline.second_hearing.figures import FigureDoubt
 from pipeline.times import ms_to_clock
 
+# Words shown on either side of a doubtful figure.
+_BESIDE = 3
 # Findings about one figure alone that mean: nobody did that.
 _IMPOSSIBLE = ("torque_too_high", "viscosity_grade")
 
@@ -79,6 +81,7 @@ def doubt_findings(
             last = replace(qty, value=doubt.others[-1], approximate=False, bound="")
             readings[-1] = format_quantity(last)
         start_ms = words[doubt.start_word].start_ms
-        message = f"{' or '.join(readings)}: listen at {ms_to_clock(start_ms)} ({doubt.why})"
+        around = " ".join(word.text for word in words[max(0, doubt.start_word - _BESIDE) : doubt.end_word + _BESIDE])
+        message = f"{' or '.join(readings)}: listen at {ms_to_clock(start_ms)} to “{around}” ({doubt.why})"
         findings.append(Finding("check", "doubtful_figure", message, start_ms))
     return findings

@@ -12,6 +12,7 @@ from pipeline.second_hearing.calibration import Calibration
 from pipeline.second_hearing.contests import Contest
 from pipeline.second_hearing.ears import Ears, Heard
 from pipeline.second_hearing.teen_ty import shipped_probe
+from pipeline.tokens import bare
 
 _NO_FIGURES = ("thread",)
 _WORTH = 10.0
@@ -53,16 +54,20 @@ def find_figures(
 ) -> list[Figure]:
     """Every number in the quantities, and in other `stretches` of words, once for each rival that it has.
 
-    Fractions and numbers inside codes (M14) are left alone.
+    Left alone are fractions, numbers inside codes (M14), and those that stand for another figure than they read
+    ("7580" is 75W80).
     """
     figures: list[Figure] = []
     done: set[tuple[int, int]] = set()
-    places = [(qty.start_word, qty.end_word) for qty in quantities if qty.kind not in _NO_FIGURES]
+    counted = [qty for qty in quantities if qty.kind not in _NO_FIGURES]
+    places = {(qty.start_word, qty.end_word): (qty.value, qty.high) for qty in counted}
     for first, last in sorted({*places, *stretches}):
         for start, end, before, value, after in _numbers(words, first, last):
-            if (start, end) not in done:
+            meant = places.get((first, last))
+            if (start, end) not in done and (meant is None or value in meant):
                 done.add((start, end))
                 figures += _rivals(words, start, end, before, value, after)
+                figures += _swallowed_to(words, start, before, value, after)
     return figures
 
 
@@ -106,6 +111,18 @@ def _rivals(
         contest = Contest(start, end, tuple(wordings), _WORTH, with_prior=False)
         figures.append(Figure(contest, value, reading.value, reading.why, place, teen))
     return figures
+
+
+def _swallowed_to(words: Sequence[Word], start: int, before: str, value: float, after: str) -> list[Figure]:
+    """ "Torqued to ten" is heard as "torqued 210": a 2 at the head of a figure may be the word before it."""
+    digits = f"{value:g}"
+    if not (digits.isdecimal() and digits[0] == "2" and len(digits) > 1 and digits[1] != "0"):
+        return []
+    if digits not in words[start].text or (start and bare(words[start - 1].text) in ("to", "two")):
+        return []
+    wordings = (_written(before, value, after), f"to {digits[1:]}{after}")
+    contest = Contest(start, start + 1, wordings, _WORTH, with_prior=False)
+    return [Figure(contest, value, float(digits[1:]), "'2' for 'to'", 0, None)]
 
 
 def _written(before: str, value: float, after: str) -> str:
@@ -157,11 +174,12 @@ def judge_figures(
 
 
 def _why(figure: Figure, evidence: dict[str, float]) -> str:
-    nats = evidence["digits"] + evidence.get("words", 0.0)
-    side = "a little more for what was heard" if nats > 0 else "more for the other"
-    text = f"{figure.value:g} and {figure.rival:g} sound alike, and the recording speaks {side}"
+    heard, rival = f"{figure.value:g}", f"{figure.rival:g}"
+    likelier = heard if evidence["digits"] + evidence.get("words", 0.0) > 0 else rival
+    text = f"{heard} and {rival} sound alike: the words heard speak a little more for {likelier}"
     if "probe" in evidence:
-        return text if evidence["probe"] > 0 else f"{text}; the ending sounds like the other"
+        ending = heard if evidence["probe"] > 0 else rival
+        return f"{text}, and so does the ending" if ending == likelier else f"{text}, the ending more for {ending}"
     if figure.teen is not None:
-        return f"{text}; with this speech model only its own likelihoods could be compared"
+        return f"{text} (this speech model can say no more)"
     return text

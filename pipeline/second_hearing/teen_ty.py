@@ -17,8 +17,8 @@ from pipeline.hearing.speech_model import STATE_MS, EncodedSound
 
 _WEIGHTS = Path(__file__).resolve().parent.parent / "data" / "teen_ty.npz"
 PARTS = 4
-_BEFORE_MS, _AFTER_MS = 40, 80
-_LEAST_MS = 160
+BEFORE_MS, AFTER_MS = 40, 120
+LEAST_MS = 160
 
 Floats = NDArray[np.float32]
 
@@ -29,9 +29,9 @@ def span_features(encoded: EncodedSound, start_ms: int, end_ms: int) -> Floats:
     `start_ms` and `end_ms` are those of the contested word in the encoded stretch. The last entry is the logarithm of
     the word's length in states.
     """
-    end_ms = max(end_ms, start_ms + _LEAST_MS)
-    low = max(0, (start_ms - _BEFORE_MS) // STATE_MS)
-    high = min(len(encoded.states), (end_ms + _AFTER_MS) // STATE_MS)
+    end_ms = max(end_ms, start_ms + LEAST_MS)
+    low = max(0, (start_ms - BEFORE_MS) // STATE_MS)
+    high = min(len(encoded.states), (end_ms + AFTER_MS) // STATE_MS)
     low = max(0, min(low, high - PARTS))
     parts = [part.mean(axis=0) for part in np.array_split(encoded.states[low:high], PARTS)]
     return np.concatenate([*parts, [np.log(high - low)]]).astype(np.float32)
@@ -39,28 +39,20 @@ def span_features(encoded: EncodedSound, start_ms: int, end_ms: int) -> Floats:
 
 @dataclass(frozen=True)
 class TeenTyProbe:
-    """`support = (features - mean) / scale @ weights + bias`: above 0 for a -teen, in nats. For one model only."""
+    """`features @ weights + bias`: above 0 for a -teen, in nats. For one model only."""
 
     identity: str
-    mean: Floats
-    scale: Floats
     weights: Floats
     bias: float
 
     def teen_nats(self, encoded: EncodedSound, start_ms: int, end_ms: int) -> float:
         """By how much the sound of the word speaks for -teen (negative: for -ty)."""
         features = span_features(encoded, start_ms, end_ms)
-        return float((features - self.mean) / self.scale @ self.weights + self.bias)
+        return float(features @ self.weights + self.bias)
 
 
 @cache
 def shipped_probe() -> TeenTyProbe:
     """The probe in `pipeline/data/teen_ty.npz`, stored with the identity of the model that it was trained for."""
     with np.load(_WEIGHTS) as data:
-        return TeenTyProbe(
-            str(data["identity"]),
-            data["mean"].astype(np.float32),
-            data["scale"].astype(np.float32),
-            data["weights"].astype(np.float32),
-            float(data["bias"]),
-        )
+        return TeenTyProbe(str(data["identity"]), data["weights"], float(data["bias"]))

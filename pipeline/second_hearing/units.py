@@ -27,6 +27,8 @@ _MET = 0.6
 _SURE = 0.85
 _UNITS_EACH = 2
 _WORTH = 0.5
+# Nats from which on the sound is said to speak against the unit.
+_AGAINST = 8.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,8 +157,13 @@ def judge_unit(item: UnitContest, heard: Heard, words: Sequence[Word], calibrati
         wordings[best],
         round(score, 3),
         "auto" if score >= calibration.auto else "ask",
-        f"stands behind a figure and sounds {evidence['alike'] * 100:.0f} % like the unit; "
-        + ("heard again, the sound fits the unit better" if evidence["sound"] > 0 else "the sound leaves it open"),
+        f"stands behind a figure and sounds {evidence['alike'] * 100:.0f} % like the unit; " + _said(evidence["sound"]),
         rivals=tuple(wording for place, wording in enumerate(wordings) if place not in (0, best)),
         sound_nats=round(evidence["sound"], 2),
     )
+
+
+def _said(nats: float) -> str:
+    if nats > 0:
+        return "heard again, the sound fits the unit better"
+    return "the sound leaves it open" if nats > -_AGAINST else "the sound alone speaks for what was heard"
