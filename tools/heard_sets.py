@@ -72,6 +72,11 @@ def heard_terms(name: str, sentences_a_text: int = 60, seed: int = 1) -> list[Te
     """The set `heard_terms_NAME`: sentences in random order, many to a text."""
     records = list(_lines(f"heard_terms_{name}.jsonl.gz"))
     random.Random(seed).shuffle(records)
+    return sentence_texts(records, sentences_a_text)
+
+
+def sentence_texts(records: Sequence[dict[str, Any]], sentences_a_text: int = 60) -> list[Text]:
+    """Records of heard sentences (reference, form, words, probabilities), many to a text."""
     texts = []
     for first in range(0, len(records), sentences_a_text):
         words: list[Word] = []

@@ -7,17 +7,17 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from pipeline.correct.channel import likeness
 from pipeline.correct.decide import options, probability, shipped_weights
 from pipeline.correct.features import measure
 from pipeline.correct.matcher import Matcher
 from pipeline.correct.rewrite import written_form
 from pipeline.correct.search import find_pairs
-from pipeline.correct.sounds import likeness
 from pipeline.correct.windows import prepare
 from pipeline.records import Word
 
 _AROUND = 12
-_LEAST_LIKENESS = 0.4
+_LEAST_LIKENESS = 0.15
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,16 +48,18 @@ def candidates(
     first, last = start_word - low, end_word - low
     pairs = find_pairs(heard, matcher, everywhere=True)
     near = (pairs.start < last) & (pairs.end > first)
-    start, end, form, sound = pairs.start[near], pairs.end[near], pairs.form[near], pairs.sound[near]
+    start, end, form = pairs.start[near], pairs.end[near], pairs.form[near]
+    nats, sound = pairs.nats[near], pairs.sound[near]
     if len(matcher.rows) and heard.sayable[first:last].all() and first < last:
         row = heard.strip.rows(np.array([first]), np.array([last]))
         every = np.arange(len(matcher.rows))
-        alike = likeness(row, matcher.rows, np.zeros_like(every), every)
+        support, alike = likeness(row, matcher.rows, np.zeros_like(every), every)
         best = np.argsort(-alike, kind="stable")[: 4 * limit]
         best = best[alike[best] >= _LEAST_LIKENESS]
         start, end = np.append(start, np.full(len(best), first)), np.append(end, np.full(len(best), last))
-        form, sound = np.append(form, matcher.row_form[best]), np.append(sound, alike[best])
-    pairs = measure(heard, matcher, start, end, form, sound)
+        form = np.append(form, matcher.row_form[best])
+        nats, sound = np.append(nats, support[best]), np.append(sound, alike[best])
+    pairs = measure(heard, matcher, start, end, form, nats, sound)
     ranked = options(heard, pairs, matcher, shipped_weights())
     found: dict[int, Candidate] = {}
     for option in ranked:

@@ -2,48 +2,30 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import cache
 from math import log1p
-from pathlib import Path
 
 import numpy as np
-from numpy.typing import NDArray
 
 from pipeline.correct.explain import explain
-from pipeline.correct.features import FEATURES, Pairs, reasons
+from pipeline.correct.features import Pairs, reasons
+from pipeline.correct.judge import Weights as Weights
+from pipeline.correct.judge import shipped_weights as shipped_weights
 from pipeline.correct.language import COMMON, english
 from pipeline.correct.matcher import Form, Matcher
 from pipeline.correct.rewrite import written_form
 from pipeline.correct.windows import Heard
 from pipeline.records import Correction, Decision, Word
 
-_WEIGHTS = Path(__file__).resolve().parent.parent / "data" / "correction_weights.toml"
 _RIVALS = 3
 _LEAST_ODDS = 0.01
 _RIVAL_SHARE = 0.2
-SURE_SOUND, SURE_SOUND_BROKEN_UP = 0.94, 0.75
+SURE_SOUND, SURE_SOUND_BROKEN_UP, SURE_SOUND_AT_THE_EDGE = 0.8, 0.5, 0.9
+_SMALL_WORDS = frozenset(
+    ("the", "a", "an", "and", "of", "to", "is", "it", "in", "on", "i", "so", "was", "that", "this", "or", "but", "for")
+)
 OFTEN_MET = log1p(2) / 2
-
-
-@dataclass(frozen=True)
-class Weights:
-    """Weight of each feature (shape (features,)) and the probabilities from which a pair is made, asked or noted."""
-
-    values: NDArray[np.float64]
-    auto: float
-    ask: float
-    keep: float
-
-
-@cache
-def shipped_weights() -> Weights:
-    """The weights fitted by `tools/fit_correction.py`."""
-    data = tomllib.loads(_WEIGHTS.read_text(encoding="utf-8"))
-    values = np.array([data["weights"].get(name, 0.0) for name in FEATURES])
-    return Weights(values, data["decision"]["auto"], data["decision"]["ask"], data["decision"]["keep"])
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +46,7 @@ _DECIDED_ODDS, _RESPACED_ODDS = 1e6, 60.0
 
 def options(heard: Heard, pairs: Pairs, matcher: Matcher, weights: Weights) -> list[Option]:
     """Every pair with its odds, the likeliest first; ties: more words first, then further left."""
-    odds = np.exp(np.clip(pairs.table @ weights.values, -30, 10)).tolist()
+    odds = np.exp(np.clip(weights.log_odds(pairs, matcher), -30, 10)).tolist()
     places = zip(pairs.start.tolist(), pairs.end.tolist(), pairs.form.tolist(), strict=True)
     found = []
     for number, (start, end, form) in enumerate(places):
@@ -105,6 +87,12 @@ def is_protected(heard: Heard, option: Option, form: Form, features: Mapping[str
         return "what was heard is ordinary English"
     if option.ground:
         return ""
+    if features["comma"]:
+        return "there is a pause in what was heard"
+    at_the_edge = (heard.strip.words[start], form.words[0]), (heard.strip.words[end - 1], form.words[-1])
+    swallowed = any(own != other and own in _SMALL_WORDS for own, other in at_the_edge)
+    if swallowed and features["core_sound"] < SURE_SOUND_AT_THE_EDGE:
+        return "a small word beside it would be swallowed"
     broken_up = end - start > len(form.words) and features["odd_inside"] > 0  # word boundaries have moved
     needed = SURE_SOUND_BROKEN_UP if broken_up or features["unknown"] else SURE_SOUND
     if features["core_sound"] < needed and features["met_before"] < OFTEN_MET:

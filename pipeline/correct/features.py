@@ -10,17 +10,18 @@ import numpy as np
 from rapidfuzz.distance import Indel
 from rapidfuzz.process import cpdist
 
+from pipeline.correct.channel import likeness
 from pipeline.correct.language import COMMON, english
 from pipeline.correct.matcher import Matcher
-from pipeline.correct.sounds import likeness
-from pipeline.correct.strip import Floats, Ints, Strip
+from pipeline.correct.strip import Bools, Floats, Ints, Strip
 from pipeline.correct.windows import LONGEST, Heard, any_in
 
 FEATURES = (
-    "bias", "sound", "spelling", "spelling_high", "length", "cost", "core_sound", "core_spelling", "core_length",
-    "rare", "unknown", "ordinary", "odd_inside", "odd_outside", "odd_after", "doubt", "more_words", "fewer_words",
-    "shared", "target_common", "margin", "met_before", "met_as_other", "topic", "said_elsewhere", "cue", "one_word",
-    "same_ends", "plural_clash", "core_ordinary", "core_common", "covers", "edge_common", "many_terms",
+    "bias", "sound", "nats", "spelling", "spelling_high", "length", "core_sound", "core_nats", "core_spelling",
+    "core_length", "rare", "unknown", "ordinary", "odd_inside", "odd_outside", "odd_after", "doubt", "more_words",
+    "fewer_words", "shared", "target_common", "margin", "met_before", "met_as_other", "word_met", "topic",
+    "said_elsewhere", "cue", "one_word", "same_ends", "plural_clash", "core_ordinary", "core_common", "covers",
+    "edge_common", "comma", "many_terms", "words", "core_trade", "same_sound",
 )  # fmt: skip
 
 _TOPIC_WORDS = 150
@@ -37,12 +38,17 @@ _CUES = frozenset(("the", "a", "an", "this", "that", "my", "your", "our", "its",
 
 @dataclass(frozen=True)
 class Pairs:
-    """Pairs worth a look: window `start`..`end` against `form`. `table`: features, shape (pairs, len(FEATURES))."""
+    """Pairs worth a look: window `start`..`end` against `form`. `table`: features, shape (pairs, len(FEATURES)).
+
+    `nats`, `sound`: support and likeness (see `channel`). `wording`: a number for each different text of a window.
+    """
 
     start: Ints
     end: Ints
     form: Ints
+    nats: Floats
     sound: Floats
+    wording: Ints
     table: Floats
 
 
@@ -83,41 +89,50 @@ def _spelling(first: list[str], second: list[str]) -> Floats:
     return np.asarray(cpdist(first, second, scorer=Indel.normalized_similarity), dtype=np.float64)
 
 
-def _margin(start: Ints, end: Ints, term: Ints, sound: Floats) -> Floats:
-    """By how much each pair sounds more alike than the best other term over the very same window."""
+def _margin(start: Ints, end: Ints, term: Ints, nats: Floats) -> Floats:
+    """By how many nats each pair has more support than the best other term over the very same window."""
     _, window = np.unique(start * (LONGEST + 1) + end - start, return_inverse=True)
-    order = np.lexsort((-sound, window))
+    order = np.lexsort((-nats, window))
     firsts = order[np.flatnonzero(np.diff(window[order], prepend=-1))]
-    top_term, top_sound = term[firsts], sound[firsts]
+    top_term, top = term[firsts], nats[firsts]
     second = np.zeros(len(firsts))
     others = term != top_term[window]
-    np.maximum.at(second, window[others], sound[others])
-    rival = np.where(others, top_sound[window], second[window])
-    return np.clip(sound - rival, -0.3, 0.3)
+    np.maximum.at(second, window[others], nats[others])
+    rival = np.where(others, top[window], second[window])
+    return np.clip(nats - rival, -15.0, 15.0) / 10
 
 
-def measure(heard: Heard, matcher: Matcher, start: Ints, end: Ints, form: Ints, sound: Floats) -> Pairs:
+def measure(heard: Heard, matcher: Matcher, start: Ints, end: Ints, form: Ints, nats: Floats, sound: Floats) -> Pairs:
     """Works the features out for every pair."""
     if not len(start):
-        return Pairs(start, end, form, sound, np.zeros((0, len(FEATURES))))
+        return Pairs(start, end, form, nats, sound, start, np.zeros((0, len(FEATURES))))
     form_start, form_end = matcher.form_start[form], matcher.form_end[form]
     own_count, form_count = end - start, form_end - form_start
     own_letters, form_letters = _letters(heard.strip, start, end), _letters(matcher.strip, form_start, form_end)
+    numbers: dict[str, int] = {}
+    wording = np.array([numbers.setdefault(text, len(numbers)) for text in own_letters], dtype=np.int64)
     size = np.array([len(text) for text in form_letters], dtype=np.float64)
     spelling = _spelling(own_letters, form_letters)
     low, high = _alike_at_the_ends(heard, matcher, start, end, form)
     whole = (low + high) == 0
+    word_met = np.zeros(len(start))
+    word_met[whole] = [
+        matcher.words_heard.get(key, 0.0)
+        for key, alone in zip(zip(own_letters, form_letters, strict=True), whole.tolist(), strict=True)
+        if alone
+    ]
     rest = np.flatnonzero(~whole)
-    core_sound, core_spelling, core_size = sound.copy(), spelling.copy(), size.copy()
+    core_sound, core_nats, core_spelling, core_size = sound.copy(), nats.copy(), spelling.copy(), size.copy()
     ends = np.array([(a[:1] == b[:1]) + (a[-1:] == b[-1:]) for a, b in zip(own_letters, form_letters, strict=True)])
     if len(rest):
         own = (start + low)[rest], (end - high)[rest]
         other = (form_start + low)[rest], (form_end - high)[rest]
         every = np.arange(len(rest))
-        core_sound[rest] = likeness(heard.strip.rows(*own), matcher.strip.rows(*other), every, every)
+        core_nats[rest], core_sound[rest] = likeness(heard.strip.rows(*own), matcher.strip.rows(*other), every, every)
         own_core, other_core = _letters(heard.strip, *own), _letters(matcher.strip, *other)
         core_spelling[rest] = _spelling(own_core, other_core)
         core_size[rest] = [len(text) for text in other_core]
+        word_met[rest] = [matcher.words_heard.get(key, 0.0) for key in zip(own_core, other_core, strict=True)]
         ends[rest] = [(a[:1] == b[:1]) + (a[-1:] == b[-1:]) for a, b in zip(own_core, other_core, strict=True)]
     rarest, mean = _fold(heard.strip.frequency, start, end)
     core_start, core_end = start + low, end - high
@@ -137,11 +152,12 @@ def measure(heard: Heard, matcher: Matcher, start: Ints, end: Ints, form: Ints, 
     columns = {
         "bias": np.ones(len(start)),
         "sound": sound,
+        "nats": nats / 20,
         "spelling": spelling,
         "spelling_high": np.maximum(0, spelling - 0.8),
         "length": np.minimum(1, size / 12),
-        "cost": (1 - sound) * size / 6,
         "core_sound": core_sound,
+        "core_nats": core_nats / 10,
         "core_spelling": core_spelling,
         "core_length": np.minimum(1, core_size / 10),
         "rare": np.maximum(0, COMMON - rarest) / COMMON,
@@ -157,9 +173,10 @@ def measure(heard: Heard, matcher: Matcher, start: Ints, end: Ints, form: Ints, 
         "target_common": np.maximum(0, target_rarest - _TARGET_COMMON_FROM)
         / _TARGET_COMMON_FROM
         * np.where(form_count == 1, 1.5, 0.5),
-        "margin": _margin(start, end, matcher.form_term[form], sound),
+        "margin": _margin(start, end, matcher.form_term[form], nats),
         "met_before": met[0],
         "met_as_other": met[1],
+        "word_met": word_met,
         "topic": _topic(heard, matcher, start, form),
         "said_elsewhere": _said_elsewhere(heard, matcher, form),
         "cue": np.array([word in _CUES for word in left]) | many,
@@ -170,10 +187,21 @@ def measure(heard: Heard, matcher: Matcher, start: Ints, end: Ints, form: Ints, 
         "core_common": ~filled | (core_rarest >= COMMON),
         "covers": _covered(heard, start, end) / own_count,
         "edge_common": edges,
+        "comma": heard.clause[end - 1] > heard.clause[start],
+        "words": form_count / 3,
+        "core_trade": np.where(filled, _share(heard.strip.ids >= 0, core_start, core_end), 0.0),
+        "same_sound": sound > 0.999,
         "many_terms": np.full(len(start), np.log10(len(matcher.terms) + 1).round(1)),
     }
     table = np.column_stack([np.asarray(columns[name], dtype=np.float64) for name in FEATURES])
-    return Pairs(start, end, form, sound, table)
+    return Pairs(start, end, form, nats, sound, wording, table)
+
+
+def _share(flags: Bools, low: Ints, high: Ints) -> Floats:
+    """Share of `flags[low:high]` that are set, for each pair of bounds; 0 for an empty stretch."""
+    total = np.concatenate([[0], np.cumsum(flags)])
+    found: Floats = (total[np.maximum(high, low)] - total[low]) / np.maximum(1, high - low)
+    return found
 
 
 def _highest(values: Floats, start: Ints, end: Ints) -> Floats:

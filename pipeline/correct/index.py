@@ -13,11 +13,15 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from pipeline.correct.channel import PLAIN
 from pipeline.correct.sounds import CODES, PAD
 
 Ints = NDArray[np.int64]
 
 _CONSONANTS = ("pb", "fvTD", "td", "szSZCJ", "kg", "mnN", "l", "w")
+_CONFUSED = ("pbvm", "fTD", "td", "szSZCJ", "kg", "nN", "l", "w")
+_FINE = ("p", "b", "fv", "TD", "t", "d", "sz", "SZCJ", "k", "g", "m", "nN", "l", "w", "r")
+_MANNERS = ("pbtdkgCJ", "fvTDszSZh", "mnN", "lw")
 _VOWELS = ("1iE8Ay", "aoOUe037r", "I9")
 CROWDED = 64
 
@@ -27,7 +31,7 @@ def _classes(members: tuple[str, ...]) -> Ints:
     for number, chars in enumerate(members, 1):
         for char in chars:
             table[CODES[char]] = number
-    return table
+    return table[PLAIN]
 
 
 @dataclass(frozen=True)
@@ -46,11 +50,14 @@ class Reduction:
     drop_two: int
 
 
-CONSONANTS = Reduction(_classes(_CONSONANTS), len(_CONSONANTS) + 1, 14, 3, 4, 6)
-"""Consonants only: for long stretches, whatever the accent makes of the vowels."""
+CONFUSED = Reduction(_classes(_CONFUSED + _VOWELS), len(_CONFUSED + _VOWELS) + 1, 14, 3, 3, 6)
+"""Consonants that are often heard for each other, and three sorts of vowels."""
 
-PHONES_ROUGHLY = Reduction(_classes(_CONSONANTS + _VOWELS), len(_CONSONANTS + _VOWELS) + 1, 10, 2, 3, 99)
-"""Consonants and three sorts of vowels: for short stretches."""
+CONSONANTS = Reduction(_classes(_FINE), len(_FINE) + 1, 14, 3, 3, 5)
+"""Consonants told apart, whatever the accent makes of the vowels."""
+
+MANNERS = Reduction(_classes(_MANNERS + _VOWELS), len(_MANNERS + _VOWELS) + 1, 14, 3, 3, 5)
+"""Stops, hisses, nasals and glides, wherever in the mouth they are made: noise hides the place first."""
 
 REMAINDERS = Reduction(_classes(_CONSONANTS), len(_CONSONANTS) + 1, 10, 0, 2, 5)
 """Consonants of what is left of a stretch beside a word that was heard right (which keeps the crowd small)."""
@@ -64,11 +71,12 @@ def keys(rows: NDArray[np.uint8], how: Reduction, salt: Ints | None = None) -> t
     classes[:, 1:][classes[:, 1:] == classes[:, :-1]] = 0
     order = np.argsort(classes == 0, axis=1, kind="stable")[:, : how.longest + 1]
     packed = np.take_along_axis(classes, order, axis=1)
-    lengths = (packed > 0).sum(axis=1)
+    lengths = np.minimum((packed > 0).sum(axis=1), how.longest)
+    packed = packed[:, : how.longest]
     powers = how.base ** np.arange(packed.shape[1], dtype=np.int64)
     before = np.concatenate([np.zeros((len(packed), 1), np.int64), np.cumsum(packed * powers, axis=1)], axis=1)
     before = before.T.copy()
-    usable = (lengths >= how.shortest) & (lengths <= how.longest)
+    usable = lengths >= how.shortest
     found, owners = [before[-1][usable]], [np.flatnonzero(usable)]
     for first in range(how.longest):
         chosen = np.flatnonzero(usable & (lengths >= how.drop_one) & (lengths > first))

@@ -5,13 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from itertools import product
+from math import log1p
 
 import numpy as np
 from numpy.typing import NDArray
 
-from pipeline.correct.index import CONSONANTS, PHONES_ROUGHLY, REMAINDERS, SoundIndex
+from pipeline.correct.channel import best_support, in_place
+from pipeline.correct.index import CONFUSED, CONSONANTS, MANNERS, REMAINDERS, SoundIndex
 from pipeline.correct.pronounce import plain_letters, speak
-from pipeline.correct.sounds import codes, mass, padded
+from pipeline.correct.sounds import padded
 from pipeline.correct.strip import WIDTH, Floats, Ints, Strip, lay
 from pipeline.tokens import bare
 from pipeline.vocabulary import Term, UserWords, Vocabulary, regular_plural
@@ -75,6 +77,8 @@ class Matcher:
     joined: Mapping[str, int]
     heard: Mapping[str, tuple[tuple[int, int], ...]]
     met_firsts: frozenset[str]
+    words_heard: Mapping[tuple[str, str], float]
+    pieces: Mapping[str, tuple[tuple[str, ...], ...]]
     decisions: Decisions
 
     def decided(self, heard: str) -> int | None:
@@ -116,13 +120,13 @@ def _forms(terms: tuple[Term, ...]) -> tuple[Form, ...]:
     return tuple(found.values())
 
 
-def ways_to_say(words: Iterable[str]) -> list[str]:
-    """Sounds of a stretch of words, at most two ways; none where a word cannot be said."""
-    ways = [speak(word)[:_WAYS] for word in words]
+def ways_to_say(words: Iterable[str]) -> list[tuple[int, ...]]:
+    """Phones in their places of a stretch of words, at most two ways; none where a word cannot be said."""
+    ways = [[in_place(way) for way in speak(word)[:_WAYS]] for word in words]
     if not ways or not all(ways):
         return []
-    said = ["".join(parts) for parts in product(*ways)] if len(ways) <= 2 else ["".join(way[0] for way in ways)]
-    return list(dict.fromkeys(said))[:_WAYS]
+    said = list(product(*ways)) if len(ways) <= 2 else [tuple(way[0] for way in ways)]
+    return list(dict.fromkeys(tuple(code for part in parts for code in part) for parts in said))[:_WAYS]
 
 
 def _remainders(
@@ -135,6 +139,37 @@ def _remainders(
     rest = strip.rows(starts[number] + (at == 0), ends[number] - (at == -1))
     salt = strip.ids[starts[number] if at == 0 else ends[number] - 1]
     return SoundIndex(rest, REMAINDERS, salt), row
+
+
+_LEAST_COUNT = 2
+
+
+def _words_heard(
+    hearings: Hearings, word_ids: Mapping[str, int]
+) -> tuple[dict[tuple[str, str], float], dict[str, tuple[tuple[str, ...], ...]]]:
+    """What was heard for one or two words of terms, whichever the term: hearings without the words heard right.
+
+    Damped counts by (letters heard, letters said), and the words said by letters heard.
+    """
+    counts: dict[tuple[str, tuple[str, ...]], int] = {}
+    for spelling, garbles in hearings.items():
+        whole = split_words(spelling)
+        for stretch, count in garbles.items():
+            said, heard = whole, tuple(stretch.split(" "))
+            while said and heard and said[0] == heard[0]:
+                said, heard = said[1:], heard[1:]
+            while said and heard and said[-1] == heard[-1]:
+                said, heard = said[:-1], heard[:-1]
+            if heard and 0 < len(said) <= 2 and all(word in word_ids for word in said):
+                key = "".join(filter(str.isalnum, "".join(heard))), said
+                counts[key] = counts.get(key, 0) + count
+    damped: dict[tuple[str, str], float] = {}
+    pieces: dict[str, list[tuple[str, ...]]] = {}
+    for (heard_letters, said), count in counts.items():
+        if count >= _LEAST_COUNT:
+            damped[heard_letters, "".join(filter(str.isalnum, "".join(said)))] = log1p(count) / 2
+            pieces.setdefault(heard_letters, []).append(said)
+    return damped, {piece: tuple(found) for piece, found in pieces.items()}
 
 
 def build_matcher(
@@ -151,7 +186,7 @@ def build_matcher(
     ends = np.cumsum([len(form.words) for form in forms], dtype=np.int64)
     starts = ends - np.array([len(form.words) for form in forms], dtype=np.int64)
     said = [(number, way) for number, form in enumerate(forms) for way in ways_to_say(form.words)]
-    rows = padded([codes(way) for _, way in said], WIDTH)
+    rows = padded([np.array(way, dtype=np.uint8) for _, way in said], WIDTH)
     row_form = np.array([number for number, _ in said], dtype=np.int64)
     exact: dict[tuple[str, ...], int] = {}
     joined: dict[str, int] = {}
@@ -164,6 +199,7 @@ def build_matcher(
         if own is not None:
             for stretch, count in counts.items():
                 met.setdefault(stretch, []).append((own, count))
+    words_heard, pieces = _words_heard(hearings or {}, word_ids)
     first_index, first_rows = _remainders(forms, row_form, strip, starts, ends, 0)
     last_index, last_rows = _remainders(forms, row_form, strip, starts, ends, -1)
     return Matcher(
@@ -176,14 +212,16 @@ def build_matcher(
         form_plural=np.array([form.plural for form in forms], dtype=bool),
         rows=rows,
         row_form=row_form,
-        row_mass=mass(rows).astype(np.float64),
-        indexes=(SoundIndex(rows, CONSONANTS), SoundIndex(rows, PHONES_ROUGHLY)),
+        row_mass=best_support(rows).astype(np.float64),
+        indexes=tuple(SoundIndex(rows, how) for how in (CONFUSED, MANNERS, CONSONANTS)),
         remainders=(first_index, last_index),
         remainder_rows=(first_rows, last_rows),
         word_ids=word_ids,
         exact=exact,
         joined=joined,
         heard={stretch: tuple(found) for stretch, found in met.items()},
+        words_heard=words_heard,
+        pieces=pieces,
         met_firsts=frozenset(stretch.split(" ")[0] for stretch in (*met, *decisions.accepted)),
         decisions=decisions,
     )

@@ -6,15 +6,15 @@ import numpy as np
 from rapidfuzz.distance import Indel
 from rapidfuzz.process import cpdist
 
+from pipeline.correct.channel import likeness
 from pipeline.correct.features import Pairs, measure
 from pipeline.correct.matcher import Matcher
-from pipeline.correct.sounds import likeness
 from pipeline.correct.strip import Bools, Floats, Ints
-from pipeline.correct.windows import Heard, all_windows, suspicious
+from pipeline.correct.windows import LONGEST, Heard, all_windows, suspicious
 
-LEAST_LIKENESS = 0.55
+LEAST_LIKENESS = 0.2
 FORMS_A_WINDOW = 6
-_MET_LIKENESS = 0.7
+_LONGEST_PIECE = 3
 
 
 def _by_sound(heard: Heard, matcher: Matcher, starts: Ints, ends: Ints) -> Ints:
@@ -33,25 +33,24 @@ def _by_sound(heard: Heard, matcher: Matcher, starts: Ints, ends: Ints) -> Ints:
     return pairs[np.diff(pairs, prepend=-1) > 0]
 
 
-def alike_pairs(heard: Heard, matcher: Matcher, starts: Ints, ends: Ints) -> tuple[Ints, Ints, Ints, Floats]:
-    """Starts, ends, forms and likeness of sound of the pairs that sound most alike, a few forms a window."""
+def alike_pairs(heard: Heard, matcher: Matcher, starts: Ints, ends: Ints) -> tuple[Ints, Ints, Ints, Floats, Floats]:
+    """Starts, ends, forms, support and likeness of the pairs that sound most alike, a few forms a window."""
     if not len(matcher.rows) or not len(starts):
-        return starts[:0], starts[:0], starts[:0], np.zeros(0)
+        return starts[:0], starts[:0], starts[:0], np.zeros(0), np.zeros(0)
     pairs = _by_sound(heard, matcher, starts, ends)
     window, row = pairs // len(matcher.rows), pairs % len(matcher.rows)
     own, other = heard.strip.mass(starts, ends)[window], matcher.row_mass[row]
-    near = (own < 1.5 * other + 0.4) & (other < 1.5 * own + 0.4)
+    near = (own < 1.6 * other + 4) & (other < 1.6 * own + 4)
     window, row = window[near], row[near]
-    sound = likeness(heard.strip.rows(starts, ends), matcher.rows, window, row)
+    nats, sound = likeness(heard.strip.rows(starts, ends), matcher.rows, window, row)
     good = sound >= LEAST_LIKENESS
-    window, form, sound = window[good], matcher.row_form[row[good]], sound[good]
-    order = np.lexsort((-sound, form, window))
-    window, form, sound = window[order], form[order], sound[order]
-    fresh = np.ones(len(window), dtype=bool)
-    fresh[1:] = (window[1:] != window[:-1]) | (form[1:] != form[:-1])
-    kept = np.flatnonzero(fresh)
+    window, form, nats, sound = window[good], matcher.row_form[row[good]], nats[good], sound[good]
+    order = np.lexsort((-nats, form, window))
+    fresh = np.ones(len(order), dtype=bool)
+    fresh[1:] = (np.diff(window[order]) != 0) | (np.diff(form[order]) != 0)
+    kept = np.sort(order[fresh])
     kept = kept[_best_few(heard, matcher, starts, ends, window[kept], form[kept], sound[kept])]
-    return starts[window[kept]], ends[window[kept]], form[kept], sound[kept]
+    return starts[window[kept]], ends[window[kept]], form[kept], nats[kept], sound[kept]
 
 
 def _best_few(
@@ -90,19 +89,50 @@ def _looked_up(heard: Heard, matcher: Matcher, starts: Ints, ends: Ints) -> list
     return found
 
 
+def _by_word(heard: Heard, matcher: Matcher) -> list[tuple[int, int, int]]:
+    """Start, end and form where a piece was heard before for a word, and with that word a term stands there."""
+    found: list[tuple[int, int, int]] = []
+    strip, words, sentence = heard.strip, heard.strip.words, heard.sentence
+    count = len(words)
+    for start in range(count):
+        for end in range(start + 1, min(count, start + _LONGEST_PIECE) + 1):
+            if sentence[end - 1] != sentence[start] or not heard.sayable[end - 1]:
+                break
+            for said in matcher.pieces.get(strip.window_letters(start, end), ()):
+                for low in range(start, max(-1, start - 3), -1):
+                    for high in range(end, min(count, end + 2) + 1):
+                        form = matcher.exact.get((*words[low:start], *said, *words[end:high]))
+                        if form is not None and sentence[low] == sentence[high - 1] and high - low <= LONGEST:
+                            found.append((low, high, form))
+    return found
+
+
+def sounds_of(heard: Heard, matcher: Matcher, start: Ints, end: Ints, form: Ints) -> tuple[Floats, Floats]:
+    """Support and likeness of windows with forms; shape (pairs,) each."""
+    every = np.arange(len(start))
+    said = matcher.strip.rows(matcher.form_start[form], matcher.form_end[form])
+    return likeness(heard.strip.rows(start, end), said, every, every)
+
+
 def find_pairs(heard: Heard, matcher: Matcher, everywhere: bool = False) -> Pairs:
     """All pairs of a window and a form that deserve a score; `everywhere`: over windows of ordinary English too."""
     starts, ends = all_windows(heard)
     chosen: Bools = np.ones(len(starts), dtype=bool) if everywhere else suspicious(heard, starts, ends)
-    start, end, form, sound = alike_pairs(heard, matcher, starts[chosen], ends[chosen])
+    start, end, form, nats, sound = alike_pairs(heard, matcher, starts[chosen], ends[chosen])
     known = set(zip(start.tolist(), end.tolist(), form.tolist(), strict=True))
-    more = [key for key in dict.fromkeys(_looked_up(heard, matcher, starts, ends)) if key not in known]
+    more = [
+        key
+        for key in dict.fromkeys(_looked_up(heard, matcher, starts, ends) + _by_word(heard, matcher))
+        if key not in known
+    ]
     extra = np.array(more, dtype=np.int64).reshape(-1, 3)
     start, end = np.concatenate([start, extra[:, 0]]), np.concatenate([end, extra[:, 1]])
-    form, sound = np.concatenate([form, extra[:, 2]]), np.concatenate([sound, np.full(len(extra), _MET_LIKENESS)])
+    form = np.concatenate([form, extra[:, 2]])
+    their_nats, their_sound = sounds_of(heard, matcher, extra[:, 0], extra[:, 1], extra[:, 2])
+    nats, sound = np.concatenate([nats, their_nats]), np.concatenate([sound, their_sound])
     triples = zip(start.tolist(), end.tolist(), form.tolist(), strict=True)
     wanted = np.array([_is_open(heard, matcher, *triple) for triple in triples], dtype=bool)
-    return measure(heard, matcher, start[wanted], end[wanted], form[wanted], sound[wanted])
+    return measure(heard, matcher, start[wanted], end[wanted], form[wanted], nats[wanted], sound[wanted])
 
 
 def _is_open(heard: Heard, matcher: Matcher, start: int, end: int, form: int) -> bool:
@@ -110,5 +140,6 @@ def _is_open(heard: Heard, matcher: Matcher, start: int, end: int, form: int) ->
     term = matcher.forms[form].term
     if term in heard.terms_said and any(start <= place < end for place in heard.terms_said[term]):
         return False
-    rejected = matcher.decisions.rejected
-    return not rejected or (heard.strip.window_text(start, end), matcher.terms[term].name) not in rejected
+    name = matcher.terms[term].name
+    texts = [text for text, rejected in matcher.decisions.rejected if rejected == name]
+    return not texts or not any(f" {text} " in f" {heard.strip.window_text(start, end)} " for text in texts)

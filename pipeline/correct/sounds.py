@@ -8,6 +8,7 @@ glottal t, th-fronting, a vocalised l, a lost weak vowel, vowel shifts.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
@@ -117,6 +118,18 @@ def _tables() -> tuple[NDArray[np.float32], NDArray[np.float32]]:
 SWAP, DROP = _tables()
 
 
+@dataclass(frozen=True)
+class Edits:
+    """What edits cost: `swap[second, first]` one phone for another, `first` and `second` one left over in a row."""
+
+    swap: NDArray[np.float32]
+    first: NDArray[np.float32]
+    second: NDArray[np.float32]
+
+
+_EDITS = Edits(SWAP, DROP, DROP)
+
+
 def codes(sounds: str) -> NDArray[np.uint8]:
     """The phones of `sounds` as numbers."""
     return np.array([CODES[char] for char in sounds], dtype=np.uint8)
@@ -142,13 +155,13 @@ def distances(first: Rows, second: Rows) -> NDArray[np.float32]:
     Padding costs nothing wherever it stands.
     """
     every = np.arange(len(first))
-    return _distances(first, second, every, every)
+    return edit_costs(first, second, every, every, _EDITS)
 
 
 def likeness(first: Rows, second: Rows, own: Ints, other: Ints) -> NDArray[np.float64]:
     """1 for the same sounds, falling to 0 for nothing in common: rows `own` of `first` with `other` of `second`."""
     longer = np.maximum(np.maximum(mass(first)[own], mass(second)[other]), 0.1)
-    alike = np.maximum(0.0, 1.0 - _distances(first, second, own, other) / longer)
+    alike = np.maximum(0.0, 1.0 - edit_costs(first, second, own, other, _EDITS) / longer)
     return np.asarray(alike, dtype=np.float64)
 
 
@@ -156,35 +169,41 @@ _AT_ONCE = 2048  # pairs whose tables fit the processor's cache
 _LENGTHS = (-1, 5, 7, 9, 11, 13, 16, 20, 255)
 
 
-def _distances(first: Rows, second: Rows, own: Ints, other: Ints) -> NDArray[np.float32]:
-    """Pairs of like length go through the dynamic programme together."""
+def edit_costs(first: Rows, second: Rows, own: Ints, other: Ints, edits: Edits) -> NDArray[np.float32]:
+    """Least cost of turning rows `own` of `first` into rows `other` of `second`; shape (len(own),).
+
+    Pairs of like length go through the dynamic programme together.
+    """
     found = np.zeros(len(own), dtype=np.float32)
     longest = np.maximum(_extent(first)[own], _extent(second)[other])
     for low, high in pairwise(_LENGTHS):
         chosen = np.flatnonzero((longest > low) & (longest <= high))
         for begin in range(0, len(chosen), _AT_ONCE):
             some = chosen[begin : begin + _AT_ONCE]
-            found[some] = _table_of_edits(first[own[some], :high], second[other[some], :high])
+            found[some] = _table_of_edits(first[own[some], :high], second[other[some], :high], edits)
     return found
 
 
 def _extent(rows: Rows) -> Ints:
     """Columns of each row up to its last phone."""
-    return np.asarray((np.arange(1, rows.shape[1] + 1) * (rows != PAD)).max(axis=1, initial=0), dtype=np.int64)
+    return np.asarray((np.arange(1, rows.shape[1] + 1) * (rows % (PAD + 1) != PAD)).max(axis=1, initial=0), np.int64)
 
 
-def _table_of_edits(first: Rows, second: Rows) -> NDArray[np.float32]:
+def _table_of_edits(first: Rows, second: Rows, edits: Edits) -> NDArray[np.float32]:
     rows, width = second.shape
     columns = np.ascontiguousarray(second.T).astype(np.intp)
-    drops = DROP[columns]
+    drops = edits.second[columns]
     row = np.zeros((width + 1, rows), dtype=np.float32)
     row[1:] = np.cumsum(drops, axis=0)
-    flat = SWAP.ravel()
+    flat = edits.swap.ravel()
+    columns *= edits.swap.shape[1]
     here, swapped = np.empty(rows, dtype=np.float32), np.empty(rows, dtype=np.float32)
+    places, swaps = np.empty_like(columns), np.empty_like(drops)
     for place in range(first.shape[1]):
         own = first[:, place].astype(np.intp)
-        own_drop = DROP[own]
-        swaps = flat[columns + own * (PAD + 1)]
+        own_drop = edits.first[own]
+        np.add(columns, own, out=places)
+        np.take(flat, places, out=swaps, mode="clip")
         swaps += row[:-1]  # from the diagonal, before the row is overwritten
         row[0] += own_drop
         for column in range(width):

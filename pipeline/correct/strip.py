@@ -8,9 +8,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from pipeline.correct.channel import PLAIN, in_place, pay
 from pipeline.correct.language import english
 from pipeline.correct.pronounce import speak
-from pipeline.correct.sounds import CODES, DROP, PAD
+from pipeline.correct.sounds import PAD
 
 Ints = NDArray[np.int64]
 Floats = NDArray[np.float64]
@@ -25,7 +26,7 @@ class Strip:
     """Words with everything that is looked up once a word. Offsets have one entry more than there are words.
 
     `ids`: number of each word in a table of words, -1 for one that is not in it. `frequency` and
-    `places`: see `English`.
+    `places`: see `English`. `phones`: codes of phones in their places (see `channel`).
     """
 
     words: tuple[str, ...]
@@ -62,8 +63,8 @@ class Strip:
         return rows
 
     def mass(self, starts: Ints, ends: Ints) -> Floats:
-        """What it would cost to drop every phone of each window."""
-        total = np.concatenate([[0.0], np.cumsum(DROP[self.phones])])
+        """Support that each window would have if it was said as it was heard, in nats."""
+        total = np.concatenate([[0.0], np.cumsum(pay(self.phones), dtype=np.float64)])
         found: Floats = total[self.phone_offsets[ends]] - total[self.phone_offsets[starts]]
         return found
 
@@ -72,9 +73,9 @@ def _offsets(lengths: Iterable[int]) -> Ints:
     return np.cumsum([0, *lengths], dtype=np.int64)
 
 
-def word_sounds(word: str) -> str:
-    """The first way to say a word; its parts at hyphens are said one after the other."""
-    return "".join(ways[0] for part in word.split("-") if part and (ways := speak(part)))
+def word_codes(word: str) -> tuple[int, ...]:
+    """Phones of the first way to say a word; its parts at hyphens are said one after the other."""
+    return tuple(code for part in word.split("-") if part and (ways := speak(part)) for code in in_place(ways[0]))
 
 
 def word_frequency(word: str) -> int:
@@ -85,11 +86,11 @@ def word_frequency(word: str) -> int:
 def lay(words: Iterable[str], ids: Mapping[str, int], silent: frozenset[int] = frozenset()) -> Strip:
     """Lays words end to end; the words at `silent` places get no sounds."""
     words = tuple(words)
-    sounds = ["" if place in silent else word_sounds(word) for place, word in enumerate(words)]
+    sounds = [() if place in silent else word_codes(word) for place, word in enumerate(words)]
     letters = ["".join(filter(str.isalnum, word)) for word in words]
-    phones = np.array([CODES[char] for way in sounds for char in way] + [PAD], dtype=np.uint8)
+    phones = np.array([code for way in sounds for code in way] + [PAD], dtype=np.uint8)
     again = np.zeros(len(phones), dtype=bool)
-    again[1:] = phones[1:] == phones[:-1]
+    again[1:] = PLAIN[phones[1:]] == PLAIN[phones[:-1]]
     return Strip(
         words=words,
         ids=np.array([ids.get(word, -1) for word in words], dtype=np.int64),

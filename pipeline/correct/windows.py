@@ -115,7 +115,7 @@ def all_windows(heard: Heard) -> tuple[Ints, Ints]:
         start = places[: count - length + 1]
         last = start + length - 1
         good = heard.sayable[start] & (unsayable[last] == unsayable[start])
-        good &= (heard.sentence[start] == heard.sentence[last]) & (heard.clause[start] == heard.clause[last])
+        good &= heard.sentence[start] == heard.sentence[last]
         # a window may hold a written term within a longer one, but may not be one, lie in one or cut one in two
         first_term, last_term = heard.taken[start], heard.taken[last]
         good &= (first_term < 0) | (first_term == start)

@@ -72,10 +72,12 @@ def test_case_punctuation_plural_and_possessive_survive(heard: str, written: str
     assert corrected(heard, matcher) == written
 
 
-def test_no_correction_reaches_over_the_end_of_a_clause_or_line(matcher: Matcher) -> None:
+def test_no_correction_reaches_over_the_end_of_a_line_and_none_silently_over_a_pause(matcher: Matcher) -> None:
     assert corrected("It was wood. Rough key work.", matcher) == "It was wood. Rough key work."
     assert corrected("It was wood, rough key work.", matcher) == "It was wood, rough key work."
-    assert [len(each) for each in correct_lines(["of wood", "rough key"], matcher)] == [0, 0]
+    assert correct_lines(["of wood", "rough key"], matcher)[0] == []
+    pause = correct(line_words("It was wood, rough key work."), matcher)
+    assert [(corr.heard, corr.decision) for corr in pause] == [("wood, rough key", "ask")]
 
 
 def test_corrections_are_sorted_and_do_not_overlap(matcher: Matcher) -> None:
