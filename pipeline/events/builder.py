@@ -10,7 +10,7 @@ from pipeline.events.details import Details
 from pipeline.events.evidence import Evidence
 from pipeline.events.judge import Decider, Question
 from pipeline.events.notes import find_notes
-from pipeline.events.options import implied, options_of, told_loosely
+from pipeline.events.options import LOOSE, implied, options_of, told_loosely
 from pipeline.events.order import number_orders
 from pipeline.events.phrase import Phrase, Scan
 from pipeline.events.predicate import Predicate
@@ -117,12 +117,14 @@ class Builder(EventTelling):
             meant = [self._meant(told, predicate.action) for told in predicate.objects]
             parts = [part for several in meant for part in several if part.start not in self._emitted]
         else:
-            parts = [part for part in predicate.objects if part.start not in self._emitted]
-            if parts and parts[0].start in self._with:
+            parts = [part for part in predicate.objects if predicate.voice in LOOSE or part.start not in self._emitted]
+            if parts and parts[0].start in self._with and predicate.voice == "implied":
                 if predicate.action != "fit":
                     return
                 predicate = self._with[parts[0].start]
                 parts = list(predicate.objects)
+        if predicate.voice in LOOSE and not predicate.objects:
+            parts = self._last_parts
         parts = [part for part in parts if self._makes_sense(predicate, part)]
         if predicate.objects and not parts:
             return
@@ -162,7 +164,7 @@ class Builder(EventTelling):
         return start if place == 0 or start > floor or self._scan.gap[start] >= 1 else predicate.start
 
 
-_JOINING = frozenset(("fit", "assemble", "repair", "renew"))
+_JOINING = frozenset(("fit", "assemble", "repair", "renew", "connect"))
 
 
 def _goes_with(predicate: Predicate, part: Phrase) -> Predicate:

@@ -12,7 +12,7 @@ from pipeline.records import Token
 from pipeline.tokens import bare
 
 _LONGEST_REASON = 22
-_SIDE_HOLDS = 150
+_SIDE_HOLDS = 40
 _OPENS_SIDE = frozenset(("here", "here's", "this", "now", "start", "starting", "over", "moving", "onto"))
 
 
@@ -61,6 +61,20 @@ class DetailReader:
             if phrase.side:
                 return phrase.side
         return ""
+
+    def sentence_place(self, at: int) -> tuple[str, str]:
+        """ "On the driver's side I unclipped the hose, unplugged the sensor and ...": holds for the whole sentence."""
+        start = at
+        while start and self._scan.gap[start] < SENTENCE and at - start < 40:
+            start -= 1
+        text = self._scan.text
+        for first in range(start, min(start + 3, at)):
+            if text[first] not in ("on", "at"):
+                continue
+            phrase = self._scan.starting.get(first + 1)
+            if phrase is not None and not phrase.is_part and phrase.end <= at:
+                return phrase.side, phrase.position
+        return "", ""
 
     def read(self, start: int, verb: int, end: int, objects: list[Phrase]) -> Details:
         """Details of the clause `start`..`end` whose verb stands at `verb`."""

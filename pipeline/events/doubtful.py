@@ -28,7 +28,7 @@ class DoubtfulSearch(GroupSearch):
         self._known = predicates
         self._covered: set[int] = set()
         for predicate in predicates:
-            if predicate.action:
+            if predicate.action and not (predicate.form in ("past", "pp") and not predicate.objects):
                 self._covered.update(range(predicate.verb, max(predicate.verb + 1, predicate.end)))
 
     def run(self) -> list[Predicate]:
@@ -50,6 +50,8 @@ class DoubtfulSearch(GroupSearch):
         else:
             if self._scan.text[at] in self._rules.words["be"]:
                 yield from self._stands(at)
+            if self._scan.text[at] == "'d":
+                yield from self._had(at)
             yield from self._short(at)
             yield from self._participle(at)
 
@@ -112,6 +114,17 @@ class DoubtfulSearch(GroupSearch):
             subjects[0].start if subjects else group, group, at, hit[0], hit[1], form, "middle", verb.lemma, own,
             objects, said_as=f"{verb.lemma} {' '.join(self._scan.text[spot : hit[0]])[-20:]}", doubt="moved",
         )  # fmt: skip
+
+    def _had(self, at: int) -> Iterator[Predicate]:
+        """ "I'd the suction hose off her", "I'd that in bits"."""
+        objects, stop = self._reader.objects_at(at + 1, True)
+        hit = self._particle(self._past_adverbs(stop)) if objects and objects[0].kind != "person" else None
+        if hit is not None:
+            said = " ".join(self._scan.text[stop : hit[0]])
+            yield Predicate(
+                at, at, at, hit[0], hit[1], "pp", "active", "have", self._scan.ending.get(at), objects,
+                said_as=f"had {said}", doubt="had",
+            )  # fmt: skip
 
     def _listed_after(self, at: int) -> Iterator[Predicate]:
         """ "Cleaned: the head, the ports"."""

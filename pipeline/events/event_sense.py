@@ -47,6 +47,12 @@ class EventSense(PartResolver):
     def _action(self, predicate: Predicate, part: Phrase, quantities: list[Quantity]) -> str:
         """What the part or the figure makes of the verb: screws are set, oil is filled in, nuts go down to a torque."""
         action = predicate.action
+        words = self._scan.text[predicate.verb : predicate.end + 6]
+        for sense in self._rules.senses:
+            if sense.fits(predicate.lemma, action, part.head, words):
+                return sense.means
+        if action == "inspect" and predicate.said_as == "go over" and predicate.subject is not None:
+            action = "inspect" if predicate.subject.kind == "person" else "fit"
         if action == "clean" and predicate.lemma in ("soak", "dip") and self._in_oil(predicate):
             return "lubricate"
         if (

@@ -151,6 +151,10 @@ class NounReader(NounNaming):
             word in self._rules.words["adjectives"] or self._rules.condition.at(self._scan.text, at)
         ):
             return False
+        if self._rules.finish["colour"].at(self._scan.text, at) or self._rules.finish["plating"].at(
+            self._scan.text, at
+        ):
+            return False
         if word in ("loose", "tight", "home", "caught", "need", "needs", "want", "wants"):
             return False
         if self._could_be_noun(at, word) and self._noun_like_verb(at):
@@ -204,7 +208,7 @@ class NounReader(NounNaming):
             return True
         for name in ("side", "position", "condition"):
             table: PhraseTable[str] = getattr(self._rules, name)
-            hit = table.at(text, at)
+            hit = table.at(text, at) if text[at : at + 2] != ["fresh", "water"] else None
             if hit and not (bare_start and word in _ONLY_AFTER_ARTICLE and not self._noun_soon(hit[0])):
                 end = hit[0]
                 longer = self._finder.term_at(self._scan, at + 1) if end > at + 1 and text[end - 1] == "side" else None

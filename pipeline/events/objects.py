@@ -39,7 +39,7 @@ class ObjectReader:
     def objects_at(self, at: int, shared_particle: bool, opening: bool = False) -> tuple[list[Phrase], int]:
         """The list of phrases that starts at `at` ("the nut, the washer and both springs") and where it ends."""
         scan = self._scan
-        first = scan.starting.get(at)
+        first = self._whole_of(scan.starting.get(at))
         if not first or first.kind == "person" or (scan.gap[at] >= PAUSE and not opening):
             return [], at
         if scan.gap[at] and at and not opening and scan.text[at - 1] not in _FILLERS:
@@ -80,6 +80,15 @@ class ObjectReader:
             found.append(phrase)
             end = phrase.end
         return found, end
+
+    def _whole_of(self, phrase: Phrase | None) -> Phrase | None:
+        """ "the outside of the quill": the quill."""
+        if phrase is None or phrase.head not in self._rules.words["sides_of"]:
+            return phrase
+        owner = self._scan.starting.get(phrase.end + 1)
+        if self._scan.text[phrase.end : phrase.end + 1] != ["of"] or owner is None or self._scan.gap[phrase.end]:
+            return phrase
+        return owner if owner.is_part or owner.is_pronoun else phrase
 
     def _is_fronted(self, phrase: Phrase) -> bool:
         """ "and the slip rings I cleaned up": the next clause names its part first."""

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from pipeline.events.phrase import Phrase, Scan
 from pipeline.events.predicate import Predicate
+from pipeline.events.reading import SENTENCE
 from pipeline.events.rules import Rules
 
 BEFORE, AFTER = 70, 14
@@ -17,8 +18,26 @@ LOOSE = ("substance", "by hand", "figure")
 """Voices of what is told without a verb and without saying of which part."""
 _BY_HAND = (
     ("finger", "tight"), ("fingertight",), ("hand", "tight"), ("by", "hand"), ("fingers",), ("finger",),
-    ("not", "tight"), ("loose",), ("loosely",), ("just", "nipped"), ("just", "caught"), ("slack",),
+    ("loosely",), ("just", "nipped"), ("just", "caught"), ("slack",),
 )  # fmt: skip
+_ONTO = frozenset(
+    (
+        "on",
+        "onto",
+        "over",
+        "behind",
+        "round",
+        "around",
+        "under",
+        "across",
+        "between",
+        "in",
+        "inside",
+        "to",
+        "along",
+        "at",
+    )
+)
 _NOT_IMPLIED = frozenset(("tool", "measure", "finish", "material"))
 
 
@@ -111,17 +130,40 @@ def told_loosely(rules: Rules, scan: Scan, predicates: list[Predicate]) -> Itera
             hit = rules.substance_on.at(words, at)
             if hit and hit[0] == len(words):
                 yield Predicate(
-                    phrase.start, phrase.start, phrase.start, phrase.end, hit[1], "", "substance", "", None, [],
-                    said_as=phrase.name, fluid=phrase.name, status="none", trigger="no verb",
+                    phrase.start, phrase.start, phrase.start, phrase.end, hit[1], "", "substance", "", None,
+                    _target(scan, phrase.end), said_as=phrase.name, fluid=phrase.name, status="none", trigger="no verb",
                 )  # fmt: skip
                 break
     for start in sorted(scan.torques):
         if not any(first <= start < end for first, end in spans):
             end = scan.figures[start]
-            yield Predicate(start, start, start, end, "torque", "", "figure", "", None, [], said_as="a torque figure",
-                            status="none", trigger="no verb")  # fmt: skip
+            yield Predicate(
+                start, start, start, end, "torque", "", "figure", "", None, _nearest(scan, start),
+                said_as="a torque figure", status="none", trigger="no verb",
+            )  # fmt: skip
     for at in range(len(scan.text)):
         said = next((words for words in _BY_HAND if tuple(scan.text[at : at + len(words)]) == words), None)
         if said:
-            yield Predicate(at, at, at, at + len(said), "tighten", "", "by hand", "", None, [], said_as=" ".join(said),
-                            status="none", trigger="no verb")  # fmt: skip
+            yield Predicate(
+                at, at, at, at + len(said), "tighten", "", "by hand", "", None, _nearest(scan, at),
+                said_as=" ".join(said), status="none", trigger="no verb",
+            )  # fmt: skip
+
+
+def _target(scan: Scan, at: int) -> list[Phrase]:
+    """ "a smear of grease on the lip": the lip."""
+    if at + 1 >= len(scan.text) or scan.gap[at] or scan.text[at] not in _ONTO:
+        return []
+    phrase = scan.starting.get(at + 1)
+    return [phrase] if phrase is not None and phrase.is_part else []
+
+
+def _nearest(scan: Scan, at: int) -> list[Phrase]:
+    """The fastener named last in the sentence, as in "nuts on, finger tight"."""
+    for before in range(at, max(0, at - 12), -1):
+        phrase = scan.ending.get(before)
+        if phrase is not None and phrase.kind == "fastener":
+            return [phrase]
+        if scan.gap[before] >= SENTENCE:
+            break
+    return []

@@ -10,6 +10,8 @@ from pipeline.events.phrase import Phrase, Scan
 from pipeline.events.predicate import Predicate
 from pipeline.events.rules import Rules
 
+_ARTICLES = frozenset(("the", "a", "an", "new", "some"))
+
 
 class PartResolver:
     """Finds the parts of predicates, in the order of the words."""
@@ -138,8 +140,8 @@ class PartResolver:
                 continue
             if self._scan.text[phrase.start - 1] != "with" or phrase.kind in ("tool", "fluid", "material"):
                 continue
-            known = phrase.determiner == "the" and phrase.kind in ("part", "fastener") and predicate.action == "fit"
-            if phrase.condition != "new" and phrase.determiner not in ("its", "their") and not known:
+            known = phrase.determiner in _ARTICLES and phrase.kind in ("part", "fastener")
+            if not phrase.condition and phrase.determiner not in ("its", "their") and not known:
                 continue
             if (
                 phrase.head in self._rules.words["safety_heads"] and predicate.said_as != "is new"

@@ -69,6 +69,8 @@ class PhraseFinder(VerbOrNoun):
         word = scan.text[start]
         if word in words["subjects"] and word != "they":
             return Phrase(start, start + 1, "", "person", word)
+        if word == "him" or (word == "her" and self._ends_phrase(scan, start + 1)):
+            return Phrase(start, start + 1, "", "pronoun", "it")
         if word in OWN:
             return Phrase(start, start + 1, "", "pronoun", word)
         following = scan.text[start + 1] if start + 1 < len(scan.text) else ""
@@ -79,3 +81,9 @@ class PhraseFinder(VerbOrNoun):
         if word in _PRONOUNS:
             return Phrase(start, start + 1, "", "pronoun", word, plural=word in ("them", "they", "everything"))
         return NounReader(self, scan, start).read()
+
+    def _ends_phrase(self, scan: Scan, at: int) -> bool:
+        """True where no name follows: "hosed her out", "drop him in"."""
+        if at >= len(scan.text) or scan.gap[at]:
+            return True
+        return scan.text[at] in self.small or scan.text[at] in self._rules.words["adverbs"]

@@ -47,7 +47,18 @@ _SQUASHED = {
     "somebodys": ("somebody", "'s"),
     "someones": ("someone", "'s"),
     "micd": ("measured",),
+    "mike'd": ("measured",),
+    "miked": ("measured",),
+    "em": ("them",),
+    "wi": ("with",),
+    "til": ("till",),
+    "aint": ("is", "not"),
+    "ya": ("you",),
+    "y'all": ("you",),
+    "yall": ("you",),
 }
+# Words whose apostrophe in front tells a shorter form: "'cause", "'bout".
+_CLIPPED = {"cause": "because", "bout": "about", "til": "till", "em": "them", "round": "round"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +73,7 @@ class Unit:
 def read_units(tokens: Sequence[Token], segment_starts: Collection[int], base_verbs: Collection[str]) -> list[Unit]:
     """Units of the tokens. `base_verbs` tells "ill" (I will) and "its" (it is) from the plain words."""
     units: list[Unit] = []
-    texts = [bare(token.text) for token in tokens]
+    texts = [_plain(token.text) for token in tokens]
     starts = set(segment_starts)
     gap = SENTENCE
     for index, token in enumerate(tokens):
@@ -82,6 +93,16 @@ def read_units(tokens: Sequence[Token], segment_starts: Collection[int], base_ve
             units.append(Unit(piece, index, gap if place == 0 else 0))
         gap = _gap_after(token.text)
     return units
+
+
+def _plain(said: str) -> str:
+    """The bare word, with what an apostrophe at its edge left out: "comin'", "'cause"."""
+    text = bare(said)
+    if said[:1] in ("'", "’", "‘") and text in _CLIPPED:
+        return _CLIPPED[text]
+    if text.endswith("in") and len(text) > 4 and said.rstrip(".,;:?!").endswith(("'", "’")):
+        return text + "g"
+    return text
 
 
 def _gap_after(text: str) -> int:

@@ -273,7 +273,11 @@ class VerbReader(ObjectReader):
         if self.to_place(preposition[0]):
             return None
         if over and not on and not into:
-            if not target or word in ("in", "into", "at"):
+            if word in ("in", "into", "at"):
+                return None
+            if not target and word in ("through", "over", "across", "round", "around") and self.closes(preposition[0]):
+                target, stop = [Phrase(at, at, "", "pronoun", "it")], preposition[0]
+            if not target:
                 return None
             return Reading(SUBSTANCE, over, target, stop, f"run a {phrase.name} {word}", target=True)
         action = into if inward and into and word != "to" else on

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from itertools import product
@@ -88,6 +88,28 @@ class Verb:
     tags: frozenset[str]
 
 
+@dataclass(frozen=True, slots=True)
+class Sense:
+    """What a verb means of certain parts or beside certain words; an empty list asks for nothing."""
+
+    verbs: frozenset[str]
+    given: frozenset[str]
+    heads: frozenset[str]
+    not_heads: frozenset[str]
+    near: frozenset[str]
+    means: str
+
+    def fits(self, verb: str, action: str, head: str, words: Collection[str]) -> bool:
+        """True where the verb has this sense: `head` ends the part's name, `words` follow the verb."""
+        return (
+            verb in self.verbs
+            and (not self.given or action in self.given)
+            and (not self.heads or head in self.heads)
+            and head not in self.not_heads
+            and (not self.near or not self.near.isdisjoint(words))
+        )
+
+
 @dataclass(frozen=True)
 class Rules:
     """Everything read from vocab/events/, ready to look up."""
@@ -136,6 +158,7 @@ class Rules:
     adjusting_verbs: frozenset[str]
     adjusting_heads: tuple[str, ...]
     cues: Mapping[str, PhraseTable[bool]]
+    senses: tuple[Sense, ...]
 
 
 def read_tables() -> dict[str, Any]:
@@ -159,6 +182,11 @@ def read_tables() -> dict[str, Any]:
                 raise WitnessmarkError(
                     f"no action called {action!r} (at {key!r}, [{heading}]); there are: {', '.join(sorted(ACTIONS))}"
                 )
+    for row in tables["senses"]:
+        if row["means"] not in ACTIONS:
+            raise WitnessmarkError(
+                f"no action called {row['means']!r} ([[senses]]); there are: {', '.join(sorted(ACTIONS))}"
+            )
     return tables
 
 
@@ -168,6 +196,13 @@ def _set(words: Iterable[str]) -> PhraseTable[bool]:
 
 def _joined(verb: str) -> str:
     return split_word(verb)[0] if verb.startswith("re-") else verb
+
+
+def _sense(row: Mapping[str, Any]) -> Sense:
+    verbs, given, heads, not_heads, near = (
+        frozenset(row.get(key, ())) for key in ("verbs", "from", "heads", "not_heads", "near")
+    )
+    return Sense(verbs, given, heads, not_heads, near, row["means"])
 
 
 @cache
@@ -196,7 +231,7 @@ def load_rules() -> Rules:
         head, _, last = lemma.rpartition(" ")
         for form, tags in verb_forms(last, data["irregular"]).items():
             readings.setdefault(f"{head} {form}".strip(), {}).setdefault(lemma, set()).update(tags)
-    words = {key: frozenset(value) for key, value in data.items() if isinstance(value, list)}
+    words = {key: frozenset(value) for key, value in data.items() if isinstance(value, list) and key != "senses"}
     words["other"] = frozenset(data["other"]["verbs"])
     words["measures"] = frozenset(data["applying"]["measures"])
     words["applying"] = frozenset(data["applying"]["verbs"])
@@ -250,4 +285,5 @@ def load_rules() -> Rules:
         adjusting_verbs=frozenset(data["adjusting"]["verbs"]),
         adjusting_heads=tuple(data["adjusting"]["heads"]),
         cues={key: _set(value) for key, value in data["cues"].items()},
+        senses=tuple(_sense(row) for row in data["senses"]),
     )

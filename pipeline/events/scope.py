@@ -192,6 +192,8 @@ class Scope(AfterTriggers):
         opener = rules.question_openers.at(scan.text, at)
         if opener and opener[0] <= predicate.verb:
             follows = scan.text[opener[0]] if opener[0] < len(scan.text) else ""
+            if scan.text[at] in ("where", "when") and opener[0] == at + 1 and not self._marked_question(end):
+                return False
             return follows in _ASKED or scan.text[at] in ("why", "how", "what") or opener[0] - at > 1
         return self._marked_question(end) and not any(
             (hit := rules.question_tags.at(scan.text, spot)) and hit[0] == end

@@ -36,6 +36,8 @@ class EventTelling(EventSense):
             action = "measure"
         if action == "tighten" and any(qty.kind == "torque" for qty in quantities):
             action = "torque"
+        if action == "torque" and predicate.status == "negated" and not any(qty.kind == "torque" for qty in quantities):
+            action = "tighten"
         condition = predicate.condition or part.condition or clause.condition
         if action == "renew" and clause.condition:
             condition = clause.condition
@@ -43,10 +45,11 @@ class EventTelling(EventSense):
             condition = ""
         finish = predicate.finish if action == "coat" and predicate.finish else part.finish
         first, last = self._scan.units[start].token, self._scan.units[max(start, end - 1)].token
-        side = part.side or clause.side or self._details.side_in_force(start)
+        whole = self._details.sentence_place(start)
+        side = part.side or clause.side or whole[0] or self._details.side_in_force(start)
         event = Event(
             "", action, part.name, _status(predicate.status), side,
-            part.position or clause.position,
+            part.position or clause.position or whole[1],
             condition, finish, part.count, tuple(qty.id for qty in quantities), clause.tool,
             " ".join(token.text for token in self._tokens[first : last + 1]), self._tokens[first].start_word,
             self._tokens[last].end_word, self._tokens[first].start_ms, part.assembly, predicate.fluid or clause.fluid,

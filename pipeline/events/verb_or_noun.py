@@ -123,6 +123,9 @@ class VerbOrNoun(WordSense):
         phrasal = (self._rules.phrasal.get(verb.lemma) for verb in verbs)
         if self._moving(verbs) or any(table is not None and table.at(scan.text, end) for table in phrasal):
             return False
+        condition = self._rules.condition.at(scan.text, end)
+        if condition and self._opens_name(scan, condition[0]):
+            return False
         done = self._rules.verbs.at(scan.text, end)
         if done and not scan.gap[end] and all(verb.tags <= {"past", "pp"} for verb in done[1]):
             return True

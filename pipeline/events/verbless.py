@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from pipeline.events.lists import ListSearch
 from pipeline.events.phrase import Phrase
 from pipeline.events.predicate import Predicate
@@ -252,10 +254,11 @@ class VerblessSearch(ListSearch):
             form = "s" if any("s" in reading.tags for reading in verb[1]) else "past"
         elif (
             subject
-            and subject.kind != "person"
+            and (subject.kind != "person" or subject.head in ("she", "he"))
             and text[subject.end : subject.end + 1] in (["goes"], ["went"], ["go"], ["comes"], ["came"], ["come"])
         ):
-            objects, stop, form = [subject], subject.end + 1, "s"
+            it = replace(subject, kind="pronoun") if subject.kind == "person" else subject
+            objects, stop, form = [it], subject.end + 1, "s"
         else:
             return None
         objects = [part for part in objects if part.is_part or part.is_pronoun]

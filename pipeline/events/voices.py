@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from pipeline.events.phrase import Phrase
 from pipeline.events.predicate import Predicate, form_of, last_of, participle_of
 from pipeline.events.reading import PAUSE
@@ -26,6 +28,9 @@ class VoiceSearch(SpecialVerbs):
         if len(subjects) > 1 and chain[:1] and chain[0] in ("is", "was", "has", "'s"):
             subjects = subjects[-1:]
         subject = subjects[-1] if subjects else None
+        if subject is not None and subject.head in ("he", "she") and self._of_machine(at):
+            subject = replace(subject, kind="pronoun")
+            subjects = [subject]
         thing = subject is not None and subject.kind != "person"
         options: list[tuple[Reading, str, str]] = []
         for verb in verbs:
@@ -75,6 +80,12 @@ class VoiceSearch(SpecialVerbs):
             return predicate
         self._give_objects(predicate, subjects, reading, tags, chain)
         return self._finish_phrase(predicate)
+
+    def _of_machine(self, at: int) -> bool:
+        """ "she came off", "he'll have to come out": a machine or a part of it, where no person would be meant."""
+        end, verbs = self._scan.verbs[at]
+        moves = any(verb.lemma in ("come", "go", "bolt", "slide", "pop", "drop", "slip", "lift") for verb in verbs)
+        return moves and self._rules.particles.at(self._scan.text, self._reader.skip(end)) is not None
 
     def _give_objects(
         self, predicate: Predicate, subjects: list[Phrase], reading: Reading, tags: frozenset[str], chain: list[str]
@@ -164,7 +175,14 @@ class VoiceSearch(SpecialVerbs):
                 at = predicate.group
                 predicate.voice, predicate.objects = "middle", [Phrase(at, at, "", "pronoun", "it")]
             return
-        told_of = "pp" in tags and bare_chain and subject is not None and subject.is_part and joined
+        told_of = (
+            predicate.lemma not in ("get", "have")
+            and "pp" in tags
+            and bare_chain
+            and subject is not None
+            and subject.is_part
+            and joined
+        )
         if told_of and reading.objects and not reading.objects[0].is_pronoun:
             predicate.voice, predicate.objects, predicate.form = "passive", list(subjects), "pp"
             predicate.end = self._scan.verbs[predicate.verb][0]
