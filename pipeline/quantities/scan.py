@@ -138,7 +138,7 @@ class Scan:
 
 def scan_tokens(tokens: Sequence[Token], settings: Settings) -> Scan:
     """Cuts tokens into pieces and marks where numbers must not run on."""
-    pieces = cut(token.text for token in tokens)
+    pieces = _without_doubtful_stops(cut(token.text for token in tokens))
     breaks = {index for index, piece in enumerate(pieces) if index and pieces[index - 1].stop}
     sentences = [index for index, piece in enumerate(pieces) if index and pieces[index - 1].stop == "."]
     dashes = {index for index, piece in enumerate(pieces) if piece.joint.strip() in ("-", "–", "—")}
@@ -155,6 +155,28 @@ def scan_tokens(tokens: Sequence[Token], settings: Settings) -> Scan:
         frozenset(place for place, token in enumerate(tokens) if _CODE.fullmatch(token.text)),
         settings,
     )
+
+
+def _without_doubtful_stops(pieces: tuple[Piece, ...]) -> tuple[Piece, ...]:
+    """The pieces without stops between a number and its unit in small letters: restored, not heard ("to 30. nm")."""
+    return tuple(
+        replace(piece, stop="")
+        if piece.stop and _is_number(piece) and following.raw.islower() and following.text in _unit_openers()
+        else piece
+        for piece, following in zip(pieces, (*pieces[1:], *pieces[-1:]), strict=True)
+    )
+
+
+@cache
+def _unit_openers() -> frozenset[str]:
+    """First words of units, also as misheard, that open no clause."""
+    heard = (phrase for entry in figures_data("heard")["units"].values() for phrase in entry.get("surely", ()))
+    openers = {*unit_table().aliases, *(phrase.split()[0] for phrase in heard)}
+    return frozenset(word for word in openers if len(word) > 1 and word.isalpha()) - cue_words("open_clauses")
+
+
+def _is_number(piece: Piece) -> bool:
+    return piece.text[0].isdigit() or piece.text in NUMBER_WORDS
 
 
 def _name_places(words: list[str], machine: str) -> frozenset[int]:
