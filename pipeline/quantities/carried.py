@@ -11,6 +11,8 @@ from pipeline.quantities.units import IGNORED
 # Figures of these kinds lend no unit.
 ALONE = frozenset({"count", "thread", "ratio", "spanner", "viscosity", IGNORED})
 _NEAR = 22
+# "torqued the bolt to forty" takes no length's unit.
+_VERB_WITHIN = 6
 _NEAR_AFTER_STOP = 16
 # Above this, or with a fraction, a number counts nothing that stands unnamed.
 _COUNTED = 12
@@ -26,10 +28,11 @@ def carried(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:
     """
     if not stands_alone(scan, bare) or (bare.value.denominator == 1 and int(bare.value) in _YEARS):
         return None
-    stops = [0, 0]
+    before = scan.plain[max(0, bare.start - _VERB_WITHIN) : bare.start - 1]
+    torqued = scan.at(bare.start - 1) == "to" and any(plain in cue_words("torque_verbs") for plain in before)
     for found in sorted(lenders, key=lambda item: -item.end):
         gap = bare.start - found.end
-        if gap < 0 or found.kind in ALONE:
+        if gap < 0 or found.kind in ALONE or (torqued and found.kind != "torque"):
             continue
         stops = [place for place in scan.sentences if found.end <= place <= bare.start]
         if gap > (_NEAR_AFTER_STOP if stops else _NEAR) or len(stops) > 1:

@@ -123,7 +123,8 @@ def _bare_sixteenths(scan: Scan, bare: Bare) -> Found | None:
     if scan.at(bare.end) in cue_words("drive_words") | {"of"}:
         return None
     why = "no unit was said; such fractions are of an inch"
-    return scan.hedged(Found("length", bare.value, None, "in", bare.start, bare.end, bare.start, why=why))
+    found = Found("length", bare.value, None, "in", bare.start, bare.end, bare.start, why=why)
+    return scan.hedged(as_spanner(scan, found))
 
 
 def _quantity(scan: Scan, tokens: Sequence[Token], found: Found, qty_id: str) -> Quantity:

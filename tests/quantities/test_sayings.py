@@ -9,7 +9,7 @@ from tests.quantities.sayings import read_sayings, score_sayings
 # Floors just under what was measured. The unseen set is only ever measured: totals, never its errors.
 FLOORS = {
     "figures_dev2.toml": (0.98, 0.84),
-    "figures_unseen2.toml": (0.91, 0.55),
+    "figures_unseen2.toml": (0.93, 0.75),
 }
 
 
