@@ -75,7 +75,7 @@ def run_recording(media: Path, bench: Bench, made_on: str = "") -> BuildLog:
         findings += second.findings
     with bench.timed("extract"):
         written = written_tokens(transcript.words, corrections)
-        tokens = punctuated(written)
+        tokens = punctuated(written, bench.settings)
         quantities = mark_doubtful(_quantities(tokens, bench), second.doubts)
         found = bench.finder.find(tokens, quantities, bench.settings, transcript.segment_starts)
         loose_ends = find_loose_ends(found.events, found.mentions, tokens, bench.vocabulary)
@@ -121,7 +121,7 @@ def _second_hearing(
 ) -> SecondHearing:
     if sound is None or not bench.second_hearing or not transcript.words:
         return SecondHearing(tuple(corrections))
-    quantities = _quantities(punctuated(written_tokens(transcript.words, corrections)), bench)
+    quantities = _quantities(punctuated(written_tokens(transcript.words, corrections), bench.settings), bench)
     model = bench.model(bench.place(), bench.settings.language)
     return hear_again(transcript, sound, corrections, quantities, bench.matcher, model)
 

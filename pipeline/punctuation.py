@@ -17,7 +17,8 @@ from pathlib import Path
 import numpy as np
 
 from pipeline.correct.language import english
-from pipeline.records import Token
+from pipeline.quantities import find_quantities
+from pipeline.records import Settings, Token
 from pipeline.tokens import bare
 
 MARKS = ("", ",", ".")
@@ -42,6 +43,9 @@ both each all any some every new old first next last very too quite going got ge
 made let's
 """
 _CLOSED = frozenset(_CLOSED_WORDS.split())
+_MEASURED = frozenset(
+    ("spanner", "socket", "wrench", "allen", "hex", "key", "drill", "tap", "bolt", "bolts", "nut", "of")
+)
 
 
 def word_class(word: str) -> str:
@@ -155,13 +159,30 @@ def predict(words: Sequence[str], pauses: Sequence[bool] = ()) -> list[int]:
     return marks
 
 
-def punctuated(tokens: Sequence[Token]) -> tuple[Token, ...]:
-    """The tokens with marks where the words came without any; as they are where somebody wrote punctuation."""
+def punctuated(tokens: Sequence[Token], settings: Settings | None = None) -> tuple[Token, ...]:
+    """The tokens with marks where the words came without any; as they are where somebody wrote punctuation.
+
+    No mark parts a figure, nor a figure from the tool or thing it measures ("17 mil socket").
+    """
     if len(tokens) < _SHORTEST or sum(token.text.endswith(_WRITTEN) for token in tokens) * _WORDS_A_MARK > len(tokens):
         return tuple(tokens)
     pauses = [after.start_ms - before.end_ms >= _PAUSE_MS for before, after in pairwise(tokens)]
     marks = predict([bare(token.text) for token in tokens], [*pauses, False])
+    whole = _inside_figures(tokens, settings or Settings())
     return tuple(
-        replace(token, text=token.text + MARKS[mark]) if mark and not token.text.endswith(_WRITTEN) else token
-        for token, mark in zip(tokens, marks, strict=True)
+        replace(token, text=token.text + MARKS[mark])
+        if mark and place not in whole and not token.text.endswith(_WRITTEN)
+        else token
+        for place, (token, mark) in enumerate(zip(tokens, marks, strict=True))
     )
+
+
+def _inside_figures(tokens: Sequence[Token], settings: Settings) -> set[int]:
+    """Places of tokens after which a figure goes on."""
+    at = {token.start_word: place for place, token in enumerate(tokens)}
+    whole: set[int] = set()
+    for qty in find_quantities(tokens, settings):
+        start, end = at[qty.start_word], at.get(qty.end_word, len(tokens))
+        goes_on = end < len(tokens) and bare(tokens[end].text) in _MEASURED
+        whole.update(range(start, end if goes_on else end - 1))
+    return whole

@@ -72,7 +72,7 @@ def gold_facts(gold: dict[str, Any]) -> Facts:
 
 def found_facts(words: Sequence[Word], corrections: Sequence[Correction], gold: dict[str, Any]) -> tuple[Facts, Any]:
     settings = Settings(units=gold.get("units") or "imperial")
-    tokens = punctuated(written_tokens(words, corrections))
+    tokens = punctuated(written_tokens(words, corrections), settings)
     quantities = attach_quantities(find_quantities(tokens, settings), tokens, VOCABULARY)
     found = FINDER.find(tokens, quantities, settings, ())
     ends = find_loose_ends(found.events, found.mentions, tokens, VOCABULARY)

@@ -57,7 +57,7 @@ def _lines(file: IO[bytes]) -> Iterator[str]:
 
 
 def _found(line: str, settings: Settings, vocabulary: Vocabulary) -> tuple[list[Quantity], Sequence[Event]]:
-    tokens = punctuated(written_tokens(line_words(line)))
+    tokens = punctuated(written_tokens(line_words(line)), settings)
     quantities = attach_quantities(find_quantities(tokens, settings), tokens, vocabulary)
     return quantities, find_events(tokens, quantities, vocabulary, settings).events
 
