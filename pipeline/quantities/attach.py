@@ -78,13 +78,13 @@ _UNKNOWN_TOLL, _UNKNOWN_AFTER = 1.0, 4.0
 # What is treated is said before how hot or how long.
 _TREATED = ("temperature", "duration")
 _PLACE_LINKS = word_set("on in at for the to side and hand goes go went into of each ones are is get gets")
-_FARTHEST = 26.0
+_FARTHEST = 22.0
 # What stands in another clause than the figure before it.
 _NEW_CLAUSE = word_set("or but before because so if when until otherwise although though while")
-_CLAUSE_TOLL = 6.0
+_CLAUSE_TOLL = 10.0
 _OBLIQUE = word_set("on in at from with off under behind inside onto into by")
 _BEFORE_NAMES = word_set("the a an my your his our their its this that these those each every flat old new")
-_OBLIQUE_TOLL = 5.0
+_OBLIQUE_TOLL = 8.0
 
 
 @dataclass(frozen=True, slots=True)
