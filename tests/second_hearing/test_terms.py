@@ -69,3 +69,10 @@ def test_a_correction_made_by_the_sound_no_longer_says_that_it_was_not_made() ->
     (made,) = hear_again(transcript, sound_of(transcript), [corr], [], MATCHER, ears, easy).corrections
     assert made.decision == "auto"
     assert "not made" not in made.why
+
+
+def test_where_only_the_spacing_changes_the_sound_is_not_asked() -> None:
+    transcript = heard("and then I fitted the circ lip on the end of it", {"circ": 0.3, "lip": 0.3})
+    corr = Correction(5, 7, "circ lip", "circlip", 0.9, "auto", "only the spacing differs", "circlip")
+    second = hear_again(transcript, sound_of(transcript), [corr], [], MATCHER, ScriptedEars({"circlip": -30.0}))
+    assert second.corrections == (corr,)
