@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
+from pipeline.punctuation import punctuated
 from pipeline.quantities import attach_quantities, find_quantities
 from pipeline.records import Quantity, Settings
 from pipeline.tokens import line_words, written_tokens
@@ -93,8 +94,8 @@ def _name(text: str) -> str:
 
 
 def find_in(text: str, settings: Settings) -> list[Quantity]:
-    """The figures of a saying with their subjects; counts of parts are not in these sets."""
-    tokens = written_tokens(line_words(text))
+    """The figures of a saying with their subjects, as `witnessmark extract` finds them, without counts of parts."""
+    tokens = punctuated(written_tokens(line_words(text)), settings)
     found = attach_quantities(find_quantities(tokens, settings), tokens, VOCABULARY)
     return [qty for qty in found if qty.kind != "count"]
 
