@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 
 from pipeline.loose_ends.closing import close_inside, closing_event, same_job
 from pipeline.loose_ends.follows import follows_from, loose_end
+from pipeline.loose_ends.names import PartNames
 from pipeline.loose_ends.reading import Reading
 from pipeline.loose_ends.ruled import SAME_MATTER, find_ruled
 from pipeline.loose_ends.sentences import Sentences
@@ -40,7 +42,7 @@ def find_in(reading: Reading, mentions: Sequence[PartMention], weights: Weights)
     events, names = reading.events, reading.names
     sentences = Sentences(reading.scan, reading.tokens, reading.rules)
     topics = Topics(events, mentions, sentences, names.is_paired)
-    said = agree(reading, find_ruled(events, sentences, topics, names), weights)
+    said = [_sensible(end, names) for end in agree(reading, find_ruled(events, sentences, topics, names), weights)]
     sided = [end for end in said if end.kind == "one_side_only"]
     empty = [end for end in said if end.kind in ("not_closed", "promised") and end.action in ("fill", "bleed")]
     follows = [
@@ -54,6 +56,11 @@ def find_in(reading: Reading, mentions: Sequence[PartMention], weights: Weights)
     half = [end for end in ends if end.kind == "not_closed" and not end.closed_by]
     ends = [end for end in ends if not (end.kind == "one_side_only" and _closes(end, half, names.name_of))]
     return sorted(ends, key=lambda end: (end.start_ms, end.start_word))
+
+
+def _sensible(end: LooseEnd, names: PartNames) -> LooseEnd:
+    """The promise of a job that the part cannot have is only that there is something left to do to it."""
+    return end if end.kind != "promised" or names.can_be(end.action, end.part) else replace(end, action="")
 
 
 def _closes(end: LooseEnd, opened: Sequence[LooseEnd], name_of: Callable[[str], str]) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pipeline.events.rules import load_rules
+from pipeline.loose_ends.signs import load_stuff
 from pipeline.vocabulary import Term, Vocabulary
 
 _DANGER = frozenset(("brakes", "wheels", "steering"))
@@ -53,6 +54,16 @@ class PartNames:
         words = part.split()
         term = self._terms.get(_plain(" ".join(words[:-1]))) if len(words) > 1 and words[-1] in _FLUIDS else None
         return " ".join(words[:-1]) if term is not None and term.kind == "part" else part
+
+    def can_be(self, action: str, part: str) -> bool:
+        """False for a job that no such part has: a chain told after "top up the oil" is not topped up."""
+        head = _plain(part).split()[-1]
+        return action not in ("fill", "top_up") or self.is_fluid(part) or head in load_stuff("vessel") - {"brake"}
+
+    def is_fluid(self, part: str) -> bool:
+        """True for oil and the like."""
+        term = self._longest(part)
+        return (term is not None and term.kind == "fluid") or _plain(part).split()[-1] in _FLUIDS | {"water", "grease"}
 
     def is_cover(self, part: str) -> bool:
         """True for what closes an opening."""

@@ -30,6 +30,8 @@ _PIPES = frozenset(("pipe", "hose", "line", "flexi", "union"))
 _DOING = frozenset(("do", "doing", "done"))
 _FILLING = frozenset(("fill", "top_up"))
 _BACK = 40
+# What is dry because it does not leak.
+_TIGHT_OR_LEAKING = frozenset(("seal", "gasket", "gaiter", "ring", "joint", "plug", "boot", "face", "bore"))
 
 
 def find_said(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
@@ -168,6 +170,8 @@ def _empty(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
         inside = sentences.scan.starting.get(end - 1) if text[end - 1] == "the" else None
         topic = topics.meant_by(inside) if inside is not None else topics.subject(start)
         if topic is not None and not topics.is_vessel(topic.name):
+            if topic.name.split()[-1] in _TIGHT_OR_LEAKING:
+                continue
             topic = topics.vessel(start) or topic
         if topic is not None:
             yield told_end("not_closed", topic, sentences, first, end, "fill")

@@ -12,7 +12,6 @@ from pipeline.loose_ends.weights import KINDS, Weights
 from pipeline.records import Event, LooseEnd
 
 _BESIDE = 2  # clauses
-_OPEN = frozenset(("planned", "negated", "provisional"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,9 +119,6 @@ def _action(reading: Reading, told: Told, event: Event | None) -> str:
         return "connect" if lead else "fit"
     if event is not None:
         return event.action
-    others = [other for other in reading.facts.events(told.clause) if other.status in _OPEN]
-    if others:
-        return others[-1].action
     clause = reading.clauses[told.clause]
     for at in range(clause.start, clause.end):
         for verb in reading.scan.verbs.get(at, (0, ()))[1]:

@@ -6,15 +6,16 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from pipeline.loose_ends.reading import Reading
+from pipeline.loose_ends.signs import load_stuff
 from pipeline.loose_ends.told import Told, as_loose_end, judge
 from pipeline.loose_ends.weights import Weights
 from pipeline.records import LooseEnd
 
 # Chosen on narrations that were left out of the learning (tools/fit_loose_ends.py cross).
 HEARD_OF = 0.05  # so probable must a remark be to count as a witness at all
-OWN_PART = 0.4  # so probable to name the part against the rules
+OWN_PART = 0.7  # so probable to name the part against the rules
 ALONE = 0.75  # so probable to be told without the rules
-RULE_ALONE = 0.02  # so probable must a clause be for the rules to be believed alone
+RULE_ALONE = 0.1  # so probable must a clause be for the rules to be believed alone
 
 
 def agree(reading: Reading, ruled: Sequence[LooseEnd], weights: Weights) -> list[LooseEnd]:
@@ -37,12 +38,24 @@ def agree(reading: Reading, ruled: Sequence[LooseEnd], weights: Weights) -> list
                 ends.append(end)
             else:
                 ends.append(replace(end, part=told.candidate.name, side=end.side or told.candidate.phrase.side))
+        elif end.part.split()[-1] in load_stuff("no_part"):
+            continue
         elif _chance(reading, weights, end.kind, spots) >= RULE_ALONE:
             ends.append(end)
     ends += [
         as_loose_end(reading, told) for place, told in enumerate(learned) if place not in heard and told.chance >= ALONE
     ]
-    return ends
+    return [_whole(reading, end) for end in ends]
+
+
+def _whole(reading: Reading, end: LooseEnd) -> LooseEnd:
+    """The end with all words of the clauses that tell it, so that it reads well."""
+    spots = reading.clauses_in(end.start_word, end.end_word)
+    if not spots:
+        return end
+    start, stop = reading.clauses[spots[0]].start, reading.clauses[spots[-1]].end
+    said, start_word, end_word, start_ms = reading.words(start, stop)
+    return replace(end, said=said, start_word=start_word, end_word=end_word, start_ms=start_ms)
 
 
 def _same_part(reading: Reading, told: Told, end: LooseEnd) -> bool:
