@@ -21,7 +21,7 @@ from pipeline.records import Correction, Decision, Word
 _RIVALS = 3
 _LEAST_ODDS = 0.01
 _RIVAL_SHARE = 0.2
-SURE_SOUND, SURE_SOUND_BROKEN_UP, SURE_SOUND_AT_THE_EDGE = 0.8, 0.5, 0.9
+SURE_SOUND, SURE_SOUND_BROKEN_UP, SURE_SOUND_AT_THE_EDGE = 0.85, 0.6, 0.9
 _SMALL_WORDS = frozenset(
     ("the", "a", "an", "and", "of", "to", "is", "it", "in", "on", "i", "so", "was", "that", "this", "or", "but", "for")
 )
@@ -42,21 +42,26 @@ class Option:
 
 
 _DECIDED_ODDS, _RESPACED_ODDS = 1e6, 60.0
+_SAME_LETTERS = 0.3
 
 
-def options(heard: Heard, pairs: Pairs, matcher: Matcher, weights: Weights) -> list[Option]:
-    """Every pair with its odds, the likeliest first; ties: more words first, then further left."""
-    odds = np.exp(np.clip(weights.log_odds(pairs, matcher), -30, 10)).tolist()
-    places = zip(pairs.start.tolist(), pairs.end.tolist(), pairs.form.tolist(), strict=True)
+def options(heard: Heard, pairs: Pairs, matcher: Matcher, weights: Weights, least: float = 0.0) -> list[Option]:
+    """Pairs with odds of at least `least`, the likeliest first; ties: more words first, then further left."""
+    odds = np.exp(np.clip(weights.log_odds(pairs, matcher), -30, 10))
+    # only what sounds the same can differ in spacing alone, and few words were ever decided on
+    worth = (odds >= least) | (pairs.sound > _SAME_LETTERS)
+    chosen = np.arange(len(odds)) if matcher.decisions.accepted else np.flatnonzero(worth)
     found = []
-    for number, (start, end, form) in enumerate(places):
+    for number in chosen.tolist():
+        start, end, form = int(pairs.start[number]), int(pairs.end[number]), int(pairs.form[number])
         text = heard.strip.window_text(start, end)
-        ground, value = "", odds[number]
+        ground, value = "", float(odds[number])
         if matcher.decided(text) == form:
             ground, value = "decided", _DECIDED_ODDS
         elif matcher.respaced(heard.strip.window_letters(start, end), text) == form:
             ground, value = "respaced", max(value, _RESPACED_ODDS)
-        found.append(Option(start, end, form, matcher.forms[form].term, value, number, ground))
+        if value >= least:
+            found.append(Option(start, end, form, matcher.forms[form].term, value, number, ground))
     return sorted(found, key=_rank)
 
 
@@ -111,8 +116,7 @@ def agree(heard: Heard, found: list[Option]) -> list[Option]:
 
 def choose(words: Sequence[Word], heard: Heard, matcher: Matcher, pairs: Pairs, weights: Weights) -> list[Correction]:
     """The likeliest pairs that do not overlap, as corrections in order of their place."""
-    likely = [option for option in options(heard, pairs, matcher, weights) if option.odds >= _LEAST_ODDS]
-    ranked = sorted(agree(heard, likely), key=_rank)
+    ranked = sorted(agree(heard, options(heard, pairs, matcher, weights, _LEAST_ODDS)), key=_rank)
     by_word: dict[int, list[Option]] = {}
     for option in ranked:
         for place in range(option.start, option.end):

@@ -56,8 +56,8 @@ CONFUSED = Reduction(_classes(_CONFUSED + _VOWELS), len(_CONFUSED + _VOWELS) + 1
 CONSONANTS = Reduction(_classes(_FINE), len(_FINE) + 1, 14, 3, 3, 5)
 """Consonants told apart, whatever the accent makes of the vowels."""
 
-MANNERS = Reduction(_classes(_MANNERS + _VOWELS), len(_MANNERS + _VOWELS) + 1, 14, 3, 3, 5)
-"""Stops, hisses, nasals and glides, wherever in the mouth they are made: noise hides the place first."""
+MANNERS = Reduction(_classes(_MANNERS + _VOWELS), len(_MANNERS + _VOWELS) + 1, 14, 7, 3, 6)
+"""Stops, hisses, nasals and glides, wherever in the mouth they are made, for long stretches: noise hides places."""
 
 REMAINDERS = Reduction(_classes(_CONSONANTS), len(_CONSONANTS) + 1, 10, 0, 2, 5)
 """Consonants of what is left of a stretch beside a word that was heard right (which keeps the crowd small)."""

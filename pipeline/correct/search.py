@@ -94,6 +94,8 @@ def _by_word(heard: Heard, matcher: Matcher) -> list[tuple[int, int, int]]:
     found: list[tuple[int, int, int]] = []
     strip, words, sentence = heard.strip, heard.strip.words, heard.sentence
     count = len(words)
+    if not matcher.pieces:
+        return found
     for start in range(count):
         for end in range(start + 1, min(count, start + _LONGEST_PIECE) + 1):
             if sentence[end - 1] != sentence[start] or not heard.sayable[end - 1]:
