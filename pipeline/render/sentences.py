@@ -83,7 +83,7 @@ LOOSE_ENDS = {
     "loose": "Not tight or not secured yet",
     "promised": "Promised for later",
     "one_side_only": "Done on one side only",
-    "not_closed": "Opened, and nothing said about closing or refilling it",
+    "not_closed": "Open or empty: not yet closed or filled again",
     "no_figure": "Tightened without a figure where one matters",
     "waiting": "Waiting for a part or a person",
 }
