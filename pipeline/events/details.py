@@ -12,7 +12,7 @@ from pipeline.records import Token
 from pipeline.tokens import bare
 
 _LONGEST_REASON = 22
-_SIDE_HOLDS = 40
+_SIDE_HOLDS = 90
 _OPENS_SIDE = frozenset(("here", "here's", "this", "now", "start", "starting", "over", "moving", "onto"))
 
 

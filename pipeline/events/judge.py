@@ -6,7 +6,6 @@ import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cache
-from math import exp
 from pathlib import Path
 from typing import Protocol
 
@@ -78,10 +77,6 @@ class Judge:
         if not found:
             return []
         return [(index, self.status(question.shared)) for index in found]
-
-    def probability(self, question: Question, index: int) -> float:
-        """How sure the weights are that an option is an event, 0 to 1."""
-        return 1.0 / (1.0 + exp(-(self._sum(["bias", *question.shared]) + self._sum(question.each[index]))))
 
     def status(self, shared: Sequence[str]) -> str:
         """The most probable status of a predicate that is an event."""

@@ -95,7 +95,6 @@ class Sense:
     verbs: frozenset[str]
     given: frozenset[str]
     heads: frozenset[str]
-    not_heads: frozenset[str]
     near: frozenset[str]
     means: str
 
@@ -105,7 +104,6 @@ class Sense:
             verb in self.verbs
             and (not self.given or action in self.given)
             and (not self.heads or head in self.heads)
-            and head not in self.not_heads
             and (not self.near or not self.near.isdisjoint(words))
         )
 
@@ -199,10 +197,8 @@ def _joined(verb: str) -> str:
 
 
 def _sense(row: Mapping[str, Any]) -> Sense:
-    verbs, given, heads, not_heads, near = (
-        frozenset(row.get(key, ())) for key in ("verbs", "from", "heads", "not_heads", "near")
-    )
-    return Sense(verbs, given, heads, not_heads, near, row["means"])
+    verbs, given, heads, near = (frozenset(row.get(key, ())) for key in ("verbs", "from", "heads", "near"))
+    return Sense(verbs, given, heads, near, row["means"])
 
 
 @cache
