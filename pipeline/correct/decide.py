@@ -73,11 +73,18 @@ def probability(option: Option, ranked: Sequence[Option]) -> tuple[float, tuple[
     """Probability that the option's term was said, against every other term over any of the same words; and those."""
     best: dict[int, Option] = {}
     for other in ranked:
-        if other.start < option.end and option.start < other.end and other.term != option.term:
+        meets = other.start < option.end and option.start < other.end
+        if meets and other.term != option.term and not _is_part_of(other, option):
             best.setdefault(other.term, other)
     rivals = tuple(sorted(best.values(), key=lambda o: -o.odds))
     total = 1.0 + option.odds + sum(rival.odds for rival in rivals)
     return option.odds / total, rivals
+
+
+def _is_part_of(inner: Option, outer: Option) -> bool:
+    """The "gearbox" of a "gear box cover" is no rival of the "gearbox cover": both say the same of those words."""
+    inside = outer.start <= inner.start and inner.end <= outer.end
+    return inside and inner.ground == outer.ground == "respaced"
 
 
 def is_protected(heard: Heard, option: Option, form: Form, features: Mapping[str, float]) -> str:
