@@ -41,7 +41,7 @@ class Option:
     ground: str = ""
 
 
-_DECIDED_ODDS, _RESPACED_ODDS = 1e6, 60.0
+_DECIDED_ODDS, _RESPACED_ODDS = 1e6, 1e5
 _SAME_LETTERS = 0.3
 
 
@@ -59,7 +59,7 @@ def options(heard: Heard, pairs: Pairs, matcher: Matcher, weights: Weights, leas
         if matcher.decided(text) == form:
             ground, value = "decided", _DECIDED_ODDS
         elif matcher.respaced(heard.strip.window_letters(start, end), text) == form:
-            ground, value = "respaced", max(value, _RESPACED_ODDS)
+            ground, value = "respaced", _RESPACED_ODDS  # all alike, so that the longest wins
         if value >= least:
             found.append(Option(start, end, form, matcher.forms[form].term, value, number, ground))
     return sorted(found, key=_rank)
