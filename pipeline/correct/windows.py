@@ -16,6 +16,8 @@ from pipeline.tokens import bare, ends_sentence
 
 LONGEST = 5
 _LOW_PROBABILITY = 0.6
+_LEADS = 2
+_BEFORE_A_TERM = frozenset(("the", "a", "two", "three", "four", "five", "six", "eight", "ten", "twelve", "both", "new"))
 
 
 @dataclass(frozen=True)
@@ -110,6 +112,7 @@ def all_windows(heard: Heard) -> tuple[Ints, Ints]:
     count = len(heard.sayable)
     places = np.arange(count, dtype=np.int64)
     unsayable = np.cumsum(~heard.sayable)
+    leads = np.array([word in _BEFORE_A_TERM for word in heard.strip.words], dtype=bool)
     starts, ends = [], []
     for length in range(1, min(LONGEST, count) + 1):
         start = places[: count - length + 1]
@@ -121,6 +124,12 @@ def all_windows(heard: Heard) -> tuple[Ints, Ints]:
         good &= (first_term < 0) | (first_term == start)
         good &= (last_term < 0) | (last_term + heard.taken_length[last] == last + 1)
         good &= ~((first_term == start) & (heard.taken_length[start] >= length))
+        # "the two return springs" are return springs, and no garble of a longer name
+        leading = np.ones(len(start), dtype=bool)
+        for before in range(1, min(_LEADS, length - 1) + 1):
+            leading &= leads[start + before - 1]
+            first = start + before
+            good &= ~(leading & (heard.taken[first] == first) & (heard.taken_length[first] == length - before))
         starts.append(start[good])
         ends.append(last[good] + 1)
     return np.concatenate(starts), np.concatenate(ends)

@@ -102,6 +102,12 @@ def test_a_term_within_a_respaced_term_is_no_rival_of_it() -> None:
     assert corrected("so the lay shaft is in", own) == "so the layshaft is in"
 
 
+def test_a_counted_term_is_no_garble_of_a_longer_one() -> None:
+    own = build_matcher(list_vocabulary(["return spring", "shoe return spring"]))
+    assert correct(line_words("the two return springs hook on"), own) == []
+    assert correct(line_words("the shoot return springs hook on"), own)[0].term == "shoe return spring"
+
+
 def test_what_the_user_decided_holds() -> None:
     vocabulary = list_vocabulary(TERMS)
     heard = "put the good gin pin in"
