@@ -129,7 +129,7 @@ def all_windows(heard: Heard) -> tuple[Ints, Ints]:
         for before in range(1, min(_LEADS, length - 1) + 1):
             leading &= leads[start + before - 1]
             first = start + before
-            good &= ~(leading & (heard.taken[first] == first) & (heard.taken_length[first] == length - before))
+            good &= ~(leading & (heard.taken[first] == first) & (heard.taken_length[first] <= length - before))
         starts.append(start[good])
         ends.append(last[good] + 1)
     return np.concatenate(starts), np.concatenate(ends)
