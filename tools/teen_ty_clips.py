@@ -28,16 +28,9 @@ from numpy.typing import NDArray
 from pipeline.hearing import SpeechModel, default_model
 from pipeline.hearing.speech_model import STATE_MS, EncodedSound, ForcedWord
 from pipeline.numbers import read_number
+from pipeline.numbers.speak import speak_number
 
-PAIRS = [
-    ("thirteen", "thirty"),
-    ("fourteen", "forty"),
-    ("fifteen", "fifty"),
-    ("sixteen", "sixty"),
-    ("seventeen", "seventy"),
-    ("eighteen", "eighty"),
-    ("nineteen", "ninety"),
-]
+PAIRS = [(speak_number(10 + digit), speak_number(10 * digit)) for digit in range(3, 10)]
 # States kept of a clip: from so many before the contested word on.
 LEAD, KEPT = 10, 44
 # Steps to which states are rounded along a basis, to a standard deviation.

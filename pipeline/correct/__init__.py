@@ -6,7 +6,8 @@ from collections.abc import Iterable, Sequence
 from pathlib import Path
 
 from pipeline.correct.candidates import Candidate, candidates
-from pipeline.correct.decide import choose, shipped_weights
+from pipeline.correct.decide import choose
+from pipeline.correct.judge import shipped_weights
 from pipeline.correct.matcher import Decisions, Matcher, build_matcher
 from pipeline.correct.search import find_pairs
 from pipeline.correct.windows import prepare

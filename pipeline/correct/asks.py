@@ -30,10 +30,11 @@ def is_worth_asking(question: Iterable[Correction]) -> bool:
     return max(corr.score for corr in question) >= WORTH_ASKING
 
 
-def _around(corr: Correction, words: Sequence[Word]) -> str:
-    """What was heard with its neighbours, without which nobody can judge it."""
-    start = max(0, corr.start_word - _WORDS_BEFORE)
-    return " ".join(word.text for word in words[start : corr.end_word + _WORDS_AFTER])
+def neighbours(corr: Correction, words: Sequence[Word], before: int, after: int) -> tuple[str, str]:
+    """So many words heard before and after a correction, without which nobody can judge it."""
+    led = words[max(0, corr.start_word - before) : corr.start_word]
+    followed = words[corr.end_word : corr.end_word + after]
+    return " ".join(word.text for word in led), " ".join(word.text for word in followed)
 
 
 def correction_findings(corrections: Sequence[Correction], words: Sequence[Word]) -> list[Finding]:
@@ -42,12 +43,14 @@ def correction_findings(corrections: Sequence[Correction], words: Sequence[Word]
     for (heard, term), group in questions(corrections).items():
         start_ms = words[group[0].start_word].start_ms
         more = f" (and {len(group) - 1} more)" if len(group) > 1 else ""
+        before, after = neighbours(group[0], words, _WORDS_BEFORE, _WORDS_AFTER)
+        around = " ".join(filter(None, (before, group[0].heard, after)))
         findings.append(
             Finding(
                 "check" if is_worth_asking(group) else "note",
                 "ask",
                 f"Did you say “{group[0].written}” where “{group[0].heard}” was heard"
-                f" (“{_around(group[0], words)}”), at {ms_to_clock(start_ms)}{more}?"
+                f" (“{around}”), at {ms_to_clock(start_ms)}{more}?"
                 f" If so: witnessmark vocab learn accept {shlex.quote(heard)} {shlex.quote(term)}",
                 start_ms,
             )

@@ -8,8 +8,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from pipeline.correct.channel import likeness
-from pipeline.correct.decide import options, probability, shipped_weights
+from pipeline.correct.decide import options, probability
 from pipeline.correct.features import measure
+from pipeline.correct.judge import shipped_weights
 from pipeline.correct.matcher import Matcher
 from pipeline.correct.rewrite import written_form
 from pipeline.correct.search import find_pairs

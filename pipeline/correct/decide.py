@@ -10,8 +10,7 @@ import numpy as np
 
 from pipeline.correct.explain import explain
 from pipeline.correct.features import Pairs, reasons
-from pipeline.correct.judge import Weights as Weights
-from pipeline.correct.judge import shipped_weights as shipped_weights
+from pipeline.correct.judge import Weights
 from pipeline.correct.language import COMMON, english
 from pipeline.correct.matcher import Form, Matcher
 from pipeline.correct.rewrite import written_form

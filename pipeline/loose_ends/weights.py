@@ -28,8 +28,10 @@ class Weights:
     def shares(self, candidates: Sequence[Iterable[str]]) -> list[float]:
         """How probable each candidate is the part that a clause is about; they add up to one."""
         scores = [sum(self.parts.get(name, 0.0) for name in features) for features in candidates]
-        odds = [math.exp(score - max(scores)) for score in scores]
-        return [each / sum(odds) for each in odds]
+        top = max(scores, default=0.0)
+        odds = [math.exp(score - top) for score in scores]
+        total = sum(odds)
+        return [each / total for each in odds]
 
 
 @cache

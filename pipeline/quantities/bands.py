@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from fractions import Fraction
 from math import pi
 
 from pipeline.quantities.standards import standard
@@ -82,11 +81,3 @@ def _metric_band(diameter: float, pitch: float) -> Band:
         broken["K"] * diameter * tensile * stress_area_mm2(diameter, pitch) / 1000,
         "T = K*D*F with ISO 898-1 proof stress",
     )
-
-
-def inch_size(thread: str) -> Fraction | None:
-    """Diameter in inches of a thread named by it, None for metric ones."""
-    found = re.match(r"(?:(\d+) )?(\d+)(?:/(\d+))?(?=[ -])", thread)
-    if found is None:
-        return None
-    return Fraction(int(found[1] or 0)) + Fraction(int(found[2]), int(found[3] or 1))

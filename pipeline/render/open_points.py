@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from pipeline.correct.asks import is_worth_asking, questions
+from pipeline.correct.asks import is_worth_asking, neighbours, questions
 from pipeline.records import BuildLog, Correction, LooseEnd
 from pipeline.render.sentences import LOOSE_ENDS, loose_end_title
 from pipeline.render.spelling import Names, in_spelling
@@ -74,8 +74,6 @@ def doubtful_words(log: BuildLog) -> tuple[DoubtfulWords, ...]:
         first_ms = log.words[corrs[0].start_word].start_ms
         own = (text for (start_ms, asked), text in answers.items() if start_ms == first_ms and corrs[0].heard in asked)
         clocks = tuple((corr, ms_to_clock(log.words[corr.start_word].start_ms)) for corr in corrs)
-        start, end = corrs[0].start_word, corrs[0].end_word
-        before = " ".join(word.text for word in log.words[max(0, start - _WORDS_BEFORE) : start])
-        after = " ".join(word.text for word in log.words[end : end + _WORDS_AFTER])
+        before, after = neighbours(corrs[0], log.words, _WORDS_BEFORE, _WORDS_AFTER)
         doubts.append(DoubtfulWords(corrs[0], before, after, clocks, next(own, "")))
     return tuple(doubts)

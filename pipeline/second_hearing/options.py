@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from pipeline.correct import Matcher
-from pipeline.correct.decide import options, shipped_weights
+from pipeline.correct.decide import options
+from pipeline.correct.judge import shipped_weights
 from pipeline.correct.rewrite import written_form
 from pipeline.correct.search import find_pairs
 from pipeline.correct.windows import prepare

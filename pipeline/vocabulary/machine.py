@@ -19,7 +19,10 @@ def with_machine(vocabulary: Vocabulary, machine: str) -> Vocabulary:
     >>> [term.name for term in with_machine(Vocabulary((), {}, {}), "Penhallow 175 (frame B1201), red").terms]
     ['Penhallow']
     """
+    said = dict.fromkeys(_NAME.findall(machine))
+    if not said:  # nothing to look up: most runs name no machine
+        return vocabulary
     known = {word for term in vocabulary.terms for spelling in term.spellings for word in spelling.lower().split()}
-    names = [name for name in dict.fromkeys(_NAME.findall(machine)) if name.lower() not in known]
+    names = [name for name in said if name.lower() not in known]
     terms = [Term(name, (name,), "", regular_plural(name), "name", "", "", "machine") for name in names]
     return dataclasses.replace(vocabulary, terms=(*vocabulary.terms, *terms))
