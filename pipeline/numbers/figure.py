@@ -57,6 +57,12 @@ COUNTED_BEFORE = word_set(
     "all those these other both last first remaining number cylinder cylinders page step stage gear the bottom top"
 )
 
+# "the other one": a thing, no number.
+BEFORE_ONE = word_set(
+    "the this that other new old front rear back left right top bottom upper lower inner outer big little small good "
+    "bad first last inlet exhaust"
+)
+
 
 @dataclass(frozen=True, slots=True)
 class Figure:
@@ -116,7 +122,12 @@ def read_figure(
 
 
 def _counted(words: Sequence[str], start: int, breaks: Container[int], low: Number, linked_by: str) -> bool:
-    if linked_by != "to" or not start or start in breaks:
+    if not start or start in breaks:
+        return False
+    if words[start] == "one" and low.end == start + 1 and words[start - 1] in BEFORE_ONE:
+        # "the front one to sixty five"
+        return True
+    if linked_by != "to":
         return False
     return words[start - 1] in COUNTED_BEFORE and low.exact <= 24 and low.shape == "whole"
 

@@ -9,8 +9,10 @@ from fractions import Fraction
 
 from pipeline.numbers.whole import Shape, WholeReader
 from pipeline.numbers.words import (
+    BEFORE_A_PART,
     DENOMINATORS,
     LONE_DENOMINATORS,
+    MEASURED_IN_COUPLES,
     NOT_BEFORE_POINT,
     ONES,
     ORDINAL_LOOKALIKES,
@@ -88,6 +90,8 @@ class _Reader(WholeReader):
         """ "a couple of", "a couple hundred", "a pair of"."""
         index = start + 1 if self.at(start) == "a" else start
         word, following = self.at(index), self.at(index + 1)
+        if word == "couple" and following in MEASURED_IN_COUPLES:
+            return Number(Fraction(2), start, index + 1, "whole", True, approximate=True)
         if word not in ("couple", "pair") or following not in ("of", "hundred", "thousand"):
             return None
         scale = SCALES.get(following, 1)
@@ -130,7 +134,10 @@ class _Reader(WholeReader):
         if word in LONE_DENOMINATORS:
             return Number(Fraction(1, DENOMINATORS[word]), start, start + 1, "fraction", True)
         if word in ("a", "an", "another"):
-            found = self.denominator(start + 1)
+            # "a good sixteenth of an inch"
+            found = self.denominator(start + 1) or (
+                self.denominator(start + 2) if self.at(start + 1) in BEFORE_A_PART else None
+            )
             if found is None or found[2].endswith("s"):
                 return None
             # "a thirty second burst" is a time, "a thirty second of an inch" a fraction.
@@ -144,6 +151,9 @@ class _Reader(WholeReader):
         if found is None or not numerator[0] or numerator[0] >= 64:
             return None
         denominator, end, last = found
+        if denominator == 4 and numerator[0] % 2 == 0:
+            # "two quarter inch bolts": a count and a size
+            return None
         plural = last.endswith("s")
         if numerator[0] > 1 and not plural and last not in SINGULAR_DENOMINATORS:
             return None

@@ -73,7 +73,7 @@ class WholeReader:
             following = index + 1 if self.at(index) == "and" else index
             rest = self._below_thousand(following)
             # "two thousand and three quarters" goes on as a fraction
-            if rest is None or (following != index and self.denominator(following + 1)):
+            if rest is None or (following != index and self._opens_a_fraction(following, rest[1])):
                 return total, index, "whole"
             index = following
         last = self._below_thousand(index)
@@ -82,6 +82,11 @@ class WholeReader:
         if total and last[2] == "joined":
             return total, index, "whole"
         return total + last[0], last[1], "whole" if total else last[2]
+
+    def _opens_a_fraction(self, start: int, end: int) -> bool:
+        """What follows "thousand and": "three quarters", or "five and a half thousand" as the end of a range."""
+        halved = self.at(end) == "and" and (self.denominator(end + 1) or self.denominator(end + 2))
+        return bool(self.denominator(start + 1) or halved)
 
     def _below_thousand(self, index: int) -> tuple[int, int, Shape] | None:
         if self.at(index) in REPEATS:

@@ -83,6 +83,9 @@ DENOMINATOR_PAIRS = {
 SINGULAR_DENOMINATORS = frozenset({"quarter", "eighth", "sixteenth", "second", "fourth"})
 # Denominators that stand alone or after "a": "half", "a quarter"; "a third" needs its "a".
 LONE_DENOMINATORS = frozenset({"half", "quarter"})
+BEFORE_A_PART = word_set("good full bare scant fat strong heavy light tight")
+# "a couple ounces": American for "a couple of".
+MEASURED_IN_COUPLES = word_set("ounces pints quarts gallons inches thousandths minutes hours pounds turns thou")
 ORDINAL_LOOKALIKES = frozenset({"third", "fourth", "fifth", "sixth"})
 
 VULGAR = {

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from functools import cache
 
+from pipeline.numbers import hedge_before
 from pipeline.quantities.scan import Scan, nearest
 from pipeline.quantities.units import unit_table
 
@@ -39,6 +40,13 @@ def _came_out(scan: Scan, start: int, end: int) -> bool:
     return end not in scan.breaks and (flowed or got)
 
 
+def _taken(scan: Scan, start: int, end: int) -> bool:
+    """ "It only takes about forty mil." with nothing behind it: a fluid."""
+    first = hedge_before(scan.words, start, scan.breaks)[0]
+    closed = end in scan.breaks or scan.at(end) in ("", "from", "and", "to", "per", "a", "each", "so", "in")
+    return closed and scan.at(first - 1) in ("takes", "took", "holds", "held") and first not in scan.breaks
+
+
 def choose(scan: Scan, name: str, start: int, unit_start: int, end: int, written: bool) -> tuple[str, str]:
     """(unit name or "" for none, why) for an ambiguous unit word.
 
@@ -52,7 +60,10 @@ def choose(scan: Scan, name: str, start: int, unit_start: int, end: int, written
         otherwise = choice["american"]
     if name == "mil" and _came_out(scan, start, end):
         return "mL", "'mil' that came out of something is taken as mL"
-    of_something = scan.at(end) == "of" and end not in scan.breaks and scan.at(end + 1) not in _FORCES
+    if name == "mil" and _taken(scan, start, end):
+        return "mL", "'mil' that something takes is taken as mL"
+    forces = any(word in _FORCES for word in scan.words[end + 1 : end + 4])
+    of_something = scan.at(end) == "of" and end not in scan.breaks and not forces
     if name == "pounds" and of_something:
         # "ten pounds of mud", as against "of torque" and "of pressure"
         return "lb", "'pounds' of something is a weight"

@@ -141,7 +141,7 @@ def _ratio(scan: Scan, index: int) -> Found | None:
         return None
     if not colon and first.exact == 1 and not _ratio_near(scan, second.end):
         return None
-    if not colon and second.spoken != first.spoken:
+    if not colon and second.spoken != first.spoken and first.shape != "decimal":
         return None
     value = max(first.exact / second.exact, second.exact / first.exact)
     return Found("ratio", value, None, "", index, second.end, index, why="one part to so many")

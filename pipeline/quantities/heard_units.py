@@ -107,7 +107,9 @@ def asked_nearby(scan: Scan, figure: Figure, end: int, asks: frozenset[str]) -> 
 def _asks_at(scan: Scan, place: int, asks: frozenset[str]) -> bool:
     """Whether a word asks for a figure, alone or as one of two ("run out", for what "float" asks for)."""
     pair = f"{scan.plain[place]} {scan.at(place + 1)}"
-    return scan.plain[place] in asks or ("float" in asks and pair in cue_words("clearance_pairs"))
+    return scan.plain[place] in asks or (
+        "float" in asks and pair in cue_words("clearance_pairs") | cue_words("length_pairs")
+    )
 
 
 def asked_beside(scan: Scan, start: int, end: int, unit: HeardUnit) -> str:

@@ -21,6 +21,8 @@ from pipeline.quantities.scan import Bare, Found, Scan, cue_words
 from pipeline.quantities.unit_words import CURRENCIES, Measured, machinist, unit_after, units_at
 from pipeline.quantities.units import IGNORED, declared, unit_named, unit_table
 
+_LEAST_REVS = 100
+_MOST_MM = 10_000
 # Between a figure and its unit: "twenty odd millimetres", "25 or so newton metres".
 _VAGUE = (("ish",), ("odd",), ("plus",), ("+",), ("or", "so"), ("or", "thereabouts"))
 
@@ -135,10 +137,21 @@ def measured(scan: Scan, figure: Figure, unit: Measured) -> Found:
     if target == "rpm" and figure.bare_range and figure.high is not None:
         # "fourteen twenty rpm": no engine turns at 14.
         figure = replace(figure, low=figure.low * 100 + figure.high, high=None, approximate=False)
+    if target == "turn" and figure.low >= _LEAST_REVS and scan.at(unit.start).startswith("revolution"):
+        target, why = "rpm", "so many revolutions are a speed"
+    figure = _decimal_comma(scan, figure, target)
     found = in_unit(scan, figure, target, unit.alias.times, unit.end, why)
     if not_of_the_build(scan, found, unit.start):
         return replace(found, kind=IGNORED)
     return _with_its_to(scan, found)
+
+
+def _decimal_comma(scan: Scan, figure: Figure, target: str) -> Figure:
+    """ "62,015 mm" is 62.015: nobody measures sixty metres in millimetres."""
+    written = scan.pieces[figure.number.start].raw
+    if target != "mm" or figure.high is not None or figure.low < _MOST_MM or "," not in written:
+        return figure
+    return replace(figure, low=figure.low / 1000)
 
 
 def _with_its_to(scan: Scan, found: Found) -> Found:
@@ -193,6 +206,8 @@ def _degrees(scan: Scan, figure: Figure, target: str, why: str) -> tuple[str, st
     degree = "°F" if scan.settings.units == "us" else "°C"
     if target == "temperature" or figure.low < 0:
         return degree, why or "a minus sign makes it a temperature"
+    if figure.low > 720:
+        return degree, "too many degrees for an angle"
     whole_turns = figure.low % 30 == 0 and figure.low <= 720
     if not why.endswith("around it") and figure.low > 100 and not whole_turns:
         return degree, "too many degrees for an angle"
@@ -242,9 +257,14 @@ def _one_of(scan: Scan, index: int) -> Found | None:
         # the instrument, unless a length follows: "a meter of cable"
         if unit.end in scan.breaks or scan.at(unit.end) not in ("of", "long", "and", "or"):
             return None
-    elif name == "h":
-        if not halved and before not in cue_words("hour_before") and scan.at(unit.end) != "at":
+    elif name == "degrees":
+        if not halved:
             return None
+    elif name in ("h", "d"):
+        left = scan.at(index - 2) in ("leave", "left", "give", "gave") and before in ("it", "them", "'em", "em", "that")
+        if not halved and not left and (before not in cue_words("hour_before") or name == "d"):
+            if name == "d" or scan.at(unit.end) != "at":
+                return None
     elif name == "min":
         if before != "about":
             return None

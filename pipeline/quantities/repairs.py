@@ -9,6 +9,7 @@ from pipeline.quantities.scan import Found, Scan, cue_words
 from pipeline.quantities.unit_words import unit_after
 from pipeline.quantities.units import IGNORED
 
+_TAKEN_BACK_WITHIN = 12
 _JOINS = ("to", "through", "and")
 
 
@@ -60,7 +61,11 @@ def _takes_back(scan: Scan, before: Found, found: Found) -> bool:
     if before.kind != found.kind and {before.kind, found.kind} != {"length", "clearance"}:
         return False
     between = scan.words[before.end : found.start]
-    return 0 < len(between) <= 5 and " ".join(between) in cue_words("taken_back")
+    if 0 < len(between) <= 5 and " ".join(between) in cue_words("taken_back"):
+        return True
+    # "one litre of gear oil in the box, no I tell a lie, half a litre"
+    near = len(between) <= _TAKEN_BACK_WITHIN and before.unit == found.unit
+    return near and any(" ".join(between[-length:]) in cue_words("taken_back") for length in range(2, 6))
 
 
 def and_a_half(scan: Scan, found: Found) -> Found:

@@ -13,6 +13,7 @@ from pipeline.quantities.units import to_si
 
 # Tools with a jaw size and no torque of their own; a wrench may be a torque wrench.
 _JAWS = frozenset({"socket", "sockets", "spanner", "spanners"})
+_ACROSS = (("a", "f"), ("across", "flats"), ("across", "the", "flats"))
 _HEXAGONS = frozenset({"nut", "nuts", "bolt", "bolts"})
 
 
@@ -46,7 +47,14 @@ def across_flats(scan: Scan, end: int) -> int:
         return end
     if scan.at(end) == "af":
         return end + 1
-    return end + 2 if tuple(scan.words[end : end + 2]) in (("a", "f"), ("across", "flats")) else end
+    if scan.at(end) == "across" and (end + 1 in scan.breaks or scan.at(end + 1) in ("", "and", "so", "but")):
+        # "big nuts, they're thirty two mil across"
+        start = max(scan.sentence(end)[0], end - _APPOSED_WITHIN - 4)
+        return end + any(plain in _HEXAGONS for plain in scan.plain[start:end])
+    for across in _ACROSS:
+        if tuple(scan.words[end : end + len(across)]) == across:
+            return end + len(across)
+    return end
 
 
 def read_flats(scan: Scan, index: int) -> list[Found] | None:
@@ -120,7 +128,8 @@ _MOST_JAW_MM = 36
 def _apposed(scan: Scan, found: Found) -> str:
     """The fastener in "I'm undoing the caliper bolts, thirteen mil, ...": a size thrown in between two commas."""
     closed = found.end in scan.breaks or found.end >= len(scan.words)
-    if not (closed and found.start in scan.breaks and _is_jaw(found)):
+    opening = found.start - (scan.at(found.start - 1) in ("all", "both"))
+    if not (closed and opening in scan.breaks and _is_jaw(found)):
         return ""
     start = max(scan.sentence(found.start)[0], found.start - _APPOSED_WITHIN)
     if found.start in scan.sentences:

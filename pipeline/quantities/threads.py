@@ -37,6 +37,10 @@ _LETTERS: dict[tuple[str, ...], str] = {
     ("whit",): "BSW",
     ("cycle", "thread"): "BSC",
 }
+_TPI = tuple(
+    tuple(said.split())
+    for said in ("t p i", "threads per inch", "threads an inch", "threads to the inch", "to the inch", "per inch")
+)
 _PREFIXES = (("m",), ("em",), ("metric",))
 
 
@@ -185,9 +189,10 @@ def _said_tpi(scan: Scan, index: int) -> int:
         return 0
     if scan.at(index) == "tpi":
         return index + 1
-    if tuple(scan.words[index : index + 3]) in (("t", "p", "i"), ("threads", "per", "inch"), ("threads", "an", "inch")):
-        return index + 3
-    return index + 4 if tuple(scan.words[index : index + 4]) == ("threads", "to", "the", "inch") else 0
+    for said in _TPI:
+        if tuple(scan.words[index : index + len(said)]) == said:
+            return index + len(said)
+    return 0
 
 
 @cache
@@ -202,22 +207,30 @@ def _pitched(scan: Scan, size: _Size) -> tuple[int, int] | None:
     index = size.end
     if scan.at(index) in ("by", "x"):
         index += 1
-    if index in scan.breaks:
+    number = read_number(scan.words, index, scan.breaks - {index})
+    said = 0 if number is None else _said_tpi(scan, number.end)
+    if (index in scan.breaks and not said) or index in scan.sentences:
         return None
-    number = read_number(scan.words, index, scan.breaks)
     if number is None or number.shape != "whole" or int(number.exact) not in _tpi().get(size.text, ()):
         return None
-    end = number.end + (1 if scan.at(number.end) == "tpi" else 0)
+    end = said or number.end
     plain = end == number.end and index == size.end and index not in scan.dashes
     named = scan.at(size.start - 1) in ("a", "an", "the") or scan.at(size.start) in ("a", "the")
     measured = any(unit.alias.words != ("in",) for unit in units_at(scan, end))
-    if plain and not _fastener_near(scan, end) and (measured or not named):
+    fastened = _fastener_near(scan, end) or (not measured and _fastener_before(scan, size.start))
+    if plain and not fastened and (measured or not named):
         return None
     return int(number.exact), end
 
 
 def _fastener_near(scan: Scan, index: int) -> bool:
     return any(scan.at(place) in cue_words("fastener_nouns") for place in range(index, index + 3))
+
+
+def _fastener_before(scan: Scan, index: int) -> bool:
+    """ "the studs are five sixteenths eighteen"."""
+    start = max(scan.sentence(index)[0], index - 8)
+    return any(scan.plain[place] in cue_words("fastener_nouns") for place in range(start, index))
 
 
 def _numbered(scan: Scan, index: int) -> list[Found] | None:

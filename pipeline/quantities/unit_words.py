@@ -116,6 +116,9 @@ def _fits(scan: Scan, figure: Figure, unit: Measured) -> bool:
             return False
         if after is not None and after.joint == ".":
             return False
+        if letter.joint in ("'", "’") or (not glued and scan.at(figure.start - 1) in cue_words("codes_before")):
+            # "the 90's", "model number 12 h"
+            return False
         if letter.joint == "-" and letter.raw in ("A", "C", "F"):
             return False
         if letter.raw == "A" and scan.at(figure.start - 1) in cue_words("labels"):
@@ -123,7 +126,11 @@ def _fits(scan: Scan, figure: Figure, unit: Measured) -> bool:
         if letter.raw == "A" and following and following not in cue_words("after_amps"):
             return False
         return not spoken and (glued or letter.raw in _LONE_LETTERS)
+    if unit.alias.target == "teeth" and (following in ("missing", "broken", "gone")):
+        return False
     if unit.alias.target == "teeth" and figure.low == 1 and figure.high is None:
+        return False
+    if unit.alias.target == "grit" and figure.low < 24:
         return False
     if unit.alias.target == "wt":
         return float(figure.low) in _OIL_WEIGHTS
