@@ -97,29 +97,54 @@ def keys(rows: NDArray[np.uint8], how: Reduction, salt: Ints | None = None) -> t
     return (joined if salt is None else joined + salt[owner] * _SALT), owner
 
 
+_SCATTER = np.uint64(0x9E3779B97F4A7C15)  # odd and without pattern: multiplicative hashing (Knuth, vol. 3, 6.4)
+_ROOM = 8
+
+
+def _changes(values: Ints) -> NDArray[np.bool_]:
+    """Where each value differs from the one before it; the first one does."""
+    found = np.ones(len(values), dtype=bool)
+    np.not_equal(values[1:], values[:-1], out=found[1:])
+    return found
+
+
 class SoundIndex:
-    """Sorted keys of the rows of phones it was built from."""
+    """Sorted keys of the rows of phones it was built from, behind a table of marks that turns most askers away."""
 
     def __init__(self, rows: NDArray[np.uint8], how: Reduction, salt: Ints | None = None) -> None:
         self.rows, self.how = len(rows), how
         found, owners = keys(rows, how, salt)
-        order = np.lexsort((owners, found))
-        found, owners = found[order], owners[order]
-        fresh = np.ones(len(found), dtype=bool)
-        fresh[1:] = (found[1:] != found[:-1]) | (owners[1:] != owners[:-1])
-        self._owners = owners[fresh]
-        self._keys, self._starts = np.unique(found[fresh], return_index=True)
+        order = np.argsort(found)
+        found = found[order]
+        fresh = _changes(found)
+        entries = np.cumsum(fresh, dtype=np.int64)
+        entries *= self.rows
+        entries += owners[order]
+        entries.sort()
+        entries = entries[_changes(entries)]
+        group = entries // max(1, self.rows)
+        self._owners = entries - group * self.rows
+        self._keys = found[fresh]
+        self._starts = np.flatnonzero(_changes(group))
         self._sizes = np.diff(np.append(self._starts, len(self._owners)))
+        self._shift = np.uint64(64 - max(1, (_ROOM * len(self._keys)).bit_length()))
+        self._marks = np.zeros(1 << (64 - int(self._shift)), dtype=bool)
+        self._marks[self._spots(self._keys[self._sizes <= CROWDED])] = True
+
+    def _spots(self, asked: Ints) -> NDArray[np.intp]:
+        return ((asked.astype(np.uint64) * _SCATTER) >> self._shift).astype(np.intp)
 
     def pairs(self, rows: NDArray[np.uint8], salt: Ints | None = None) -> Ints:
         """Pairs (row of `rows`, row of the index) that may sound alike, as `row * self.rows + own row`, not sorted."""
         if not len(rows) or not len(self._keys):
             return np.zeros(0, dtype=np.int64)
         asked, askers = keys(rows, self.how, salt)
+        marked = np.flatnonzero(self._marks[self._spots(asked)])
+        asked, askers = asked[marked], askers[marked]
         spots = np.minimum(np.searchsorted(self._keys, asked), len(self._keys) - 1)
-        sizes = np.where(self._keys[spots] == asked, self._sizes[spots], 0)
-        hits = np.flatnonzero((sizes > 0) & (sizes <= CROWDED))
-        sizes, spots, askers = sizes[hits], spots[hits], askers[hits]
+        hits = np.flatnonzero((self._keys[spots] == asked) & (self._sizes[spots] <= CROWDED))
+        spots, askers = spots[hits], askers[hits]
+        sizes = self._sizes[spots]
         offsets = np.arange(sizes.sum()) - np.repeat(np.cumsum(sizes) - sizes, sizes)
         own = self._owners[np.repeat(self._starts[spots], sizes) + offsets]
         pairs: Ints = np.repeat(askers, sizes) * self.rows + own

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from itertools import product
+from functools import cache
+from itertools import chain, product
 from math import log1p
 
 import numpy as np
@@ -14,7 +15,7 @@ from pipeline.correct.channel import best_support, in_place
 from pipeline.correct.index import CONFUSED, CONSONANTS, MANNERS, REMAINDERS, SoundIndex
 from pipeline.correct.pronounce import plain_letters, speak
 from pipeline.correct.sounds import padded
-from pipeline.correct.strip import WIDTH, Floats, Ints, Strip, lay
+from pipeline.correct.strip import WIDTH, Floats, Ints, Strip, lay, letters_of
 from pipeline.tokens import bare
 from pipeline.vocabulary import Term, UserWords, Vocabulary, regular_plural
 
@@ -101,9 +102,12 @@ def heard_key(words: Iterable[str]) -> str:
     return " ".join(filter(None, (plain_letters(bare(word)) for word in words)))
 
 
+_bare = cache(bare)
+
+
 def split_words(text: str) -> tuple[str, ...]:
     """Bare words of a stretch of text; a hyphen parts words."""
-    return tuple(filter(None, (bare(piece) for piece in plain_letters(text).replace("-", " ").split())))
+    return tuple(filter(None, map(_bare, plain_letters(text).replace("-", " ").split())))
 
 
 def _forms(terms: tuple[Term, ...]) -> tuple[Form, ...]:
@@ -120,13 +124,18 @@ def _forms(terms: tuple[Term, ...]) -> tuple[Form, ...]:
     return tuple(found.values())
 
 
+@cache
+def _ways_of_word(word: str) -> tuple[tuple[int, ...], ...]:
+    return tuple(in_place(way) for way in speak(word)[:_WAYS])
+
+
 def ways_to_say(words: Iterable[str]) -> list[tuple[int, ...]]:
     """Phones in their places of a stretch of words, at most two ways; none where a word cannot be said."""
-    ways = [[in_place(way) for way in speak(word)[:_WAYS]] for word in words]
+    ways = [_ways_of_word(word) for word in words]
     if not ways or not all(ways):
         return []
     said = list(product(*ways)) if len(ways) <= 2 else [tuple(way[0] for way in ways)]
-    return list(dict.fromkeys(tuple(code for part in parts for code in part) for parts in said))[:_WAYS]
+    return list(dict.fromkeys(tuple(chain.from_iterable(parts)) for parts in said))[:_WAYS]
 
 
 def _remainders(
@@ -161,13 +170,13 @@ def _words_heard(
             while said and heard and said[-1] == heard[-1]:
                 said, heard = said[:-1], heard[:-1]
             if heard and 0 < len(said) <= 2 and all(word in word_ids for word in said):
-                key = "".join(filter(str.isalnum, "".join(heard))), said
+                key = "".join(map(letters_of, heard)), said
                 counts[key] = counts.get(key, 0) + count
     damped: dict[tuple[str, str], float] = {}
     pieces: dict[str, list[tuple[str, ...]]] = {}
     for (heard_letters, said), count in counts.items():
         if count >= _LEAST_COUNT:
-            damped[heard_letters, "".join(filter(str.isalnum, "".join(said)))] = log1p(count) / 2
+            damped[heard_letters, "".join(map(letters_of, said))] = log1p(count) / 2
             pieces.setdefault(heard_letters, []).append(said)
     return damped, {piece: tuple(found) for piece, found in pieces.items()}
 
@@ -186,13 +195,13 @@ def build_matcher(
     ends = np.cumsum([len(form.words) for form in forms], dtype=np.int64)
     starts = ends - np.array([len(form.words) for form in forms], dtype=np.int64)
     said = [(number, way) for number, form in enumerate(forms) for way in ways_to_say(form.words)]
-    rows = padded([np.array(way, dtype=np.uint8) for _, way in said], WIDTH)
+    rows = padded([way for _, way in said], WIDTH)
     row_form = np.array([number for number, _ in said], dtype=np.int64)
     exact: dict[tuple[str, ...], int] = {}
     joined: dict[str, int] = {}
     for number, form in enumerate(forms):
         exact.setdefault(form.words, number)
-        joined.setdefault("".join(filter(str.isalnum, "".join(form.words))), number)
+        joined.setdefault("".join(map(letters_of, form.words)), number)
     met: dict[str, list[tuple[int, int]]] = {}
     for spelling, counts in (hearings or {}).items():
         own = exact.get(split_words(spelling))

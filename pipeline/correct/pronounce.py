@@ -71,6 +71,8 @@ def plain_letters(text: str) -> str:
     >>> plain_letters("Purée")
     'puree'
     """
+    if text.isascii():
+        return text.lower()
     folded = unicodedata.normalize("NFKD", text.lower()).replace("’", "'").replace("æ", "ae").replace("œ", "oe")
     return "".join(char for char in folded if not unicodedata.combining(char))
 

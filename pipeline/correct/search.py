@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 from rapidfuzz.distance import Indel
 from rapidfuzz.process import cpdist
@@ -33,10 +35,35 @@ def _by_sound(heard: Heard, matcher: Matcher, starts: Ints, ends: Ints) -> Ints:
     return pairs[np.diff(pairs, prepend=-1) > 0]
 
 
+def wordings(words: Sequence[str], starts: Ints, ends: Ints) -> tuple[Ints, Ints]:
+    """One window for each different wording, as a place in `starts`, and the number of the wording of each window."""
+    types: dict[str, int] = {}
+    number = np.array([types.setdefault(word, len(types) + 1) for word in words], dtype=np.int64)
+    first, wording = np.arange(0), np.zeros(len(starts), dtype=np.int64)
+    for step in range(LONGEST):
+        place = starts + step
+        key = wording * (len(types) + 1) + np.where(place < ends, number[np.minimum(place, len(number) - 1)], 0)
+        _, first, wording = np.unique(key, return_index=True, return_inverse=True)
+    return first, wording
+
+
 def alike_pairs(heard: Heard, matcher: Matcher, starts: Ints, ends: Ints) -> tuple[Ints, Ints, Ints, Floats, Floats]:
-    """Starts, ends, forms, support and likeness of the pairs that sound most alike, a few forms a window."""
+    """Starts, ends, forms, support and likeness of the pairs that sound most alike, a few forms a window.
+
+    Speech repeats itself: each wording is searched for once.
+    """
     if not len(matcher.rows) or not len(starts):
         return starts[:0], starts[:0], starts[:0], np.zeros(0), np.zeros(0)
+    first, wording = wordings(heard.strip.words, starts, ends)
+    owner, form, nats, sound = _alike_pairs(heard, matcher, starts[first], ends[first])
+    low, high = (np.searchsorted(owner, wording, side) for side in ("left", "right"))
+    window = np.repeat(np.arange(len(starts)), high - low)
+    pair = np.arange(len(window)) - np.repeat(np.cumsum(high - low) - high, high - low)
+    return starts[window], ends[window], form[pair], nats[pair], sound[pair]
+
+
+def _alike_pairs(heard: Heard, matcher: Matcher, starts: Ints, ends: Ints) -> tuple[Ints, Ints, Floats, Floats]:
+    """Windows (sorted), forms, support and likeness of pairs."""
     pairs = _by_sound(heard, matcher, starts, ends)
     window, row = pairs // len(matcher.rows), pairs % len(matcher.rows)
     own, other = heard.strip.mass(starts, ends)[window], matcher.row_mass[row]
@@ -50,7 +77,7 @@ def alike_pairs(heard: Heard, matcher: Matcher, starts: Ints, ends: Ints) -> tup
     fresh[1:] = (np.diff(window[order]) != 0) | (np.diff(form[order]) != 0)
     kept = np.sort(order[fresh])
     kept = kept[_best_few(heard, matcher, starts, ends, window[kept], form[kept], sound[kept])]
-    return starts[window[kept]], ends[window[kept]], form[kept], nats[kept], sound[kept]
+    return window[kept], form[kept], nats[kept], sound[kept]
 
 
 def _best_few(
@@ -74,16 +101,18 @@ def _looked_up(heard: Heard, matcher: Matcher, starts: Ints, ends: Ints) -> list
     """Start, end and form where the window was met before as a garble, was decided on or differs in spacing only."""
     found: list[tuple[int, int, int]] = []
     strip, joined, met = heard.strip, matcher.joined, matcher.heard
+    text, offsets = strip.letters, strip.letter_offsets
+    leads = [word.partition("-")[0] in matcher.met_firsts for word in strip.words]
     for start, end in zip(starts.tolist(), ends.tolist(), strict=True):
-        letters = strip.window_letters(start, end)
+        letters = text[offsets[start] : offsets[end]]
         if letters in joined:
             form = matcher.respaced(letters, strip.window_text(start, end))
             if form is not None and (end - start > 1 or not strip.frequency[start]):
                 found.append((start, end, form))
-        if strip.words[start].partition("-")[0] in matcher.met_firsts:
-            text = strip.window_text(start, end).replace("-", " ")
-            found += [(start, end, form) for form, _ in met.get(text, ())]
-            form = matcher.decided(text)
+        if leads[start]:
+            stretch = strip.window_text(start, end).replace("-", " ")
+            found += [(start, end, form) for form, _ in met.get(stretch, ())]
+            form = matcher.decided(stretch)
             if form is not None:
                 found.append((start, end, form))
     return found
@@ -94,13 +123,17 @@ def _by_word(heard: Heard, matcher: Matcher) -> list[tuple[int, int, int]]:
     found: list[tuple[int, int, int]] = []
     strip, words, sentence = heard.strip, heard.strip.words, heard.sentence
     count = len(words)
-    if not matcher.pieces:
+    pieces, letters, offsets = matcher.pieces, strip.letters, strip.letter_offsets
+    if not pieces:
         return found
     for start in range(count):
         for end in range(start + 1, min(count, start + _LONGEST_PIECE) + 1):
-            if sentence[end - 1] != sentence[start] or not heard.sayable[end - 1]:
+            meant = pieces.get(letters[offsets[start] : offsets[end]])
+            if meant is None:
+                continue
+            if sentence[end - 1] != sentence[start] or not heard.sayable[start:end].all():
                 break
-            for said in matcher.pieces.get(strip.window_letters(start, end), ()):
+            for said in meant:
                 for low in range(start, max(-1, start - 3), -1):
                     for high in range(end, min(count, end + 2) + 1):
                         form = matcher.exact.get((*words[low:start], *said, *words[end:high]))

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import chain, pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -135,11 +135,12 @@ def codes(sounds: str) -> NDArray[np.uint8]:
     return np.array([CODES[char] for char in sounds], dtype=np.uint8)
 
 
-def padded(stretches: Sequence[NDArray[np.uint8]], width: int) -> NDArray[np.uint8]:
+def padded(stretches: Sequence[NDArray[np.uint8] | Sequence[int]], width: int) -> NDArray[np.uint8]:
     """Stretches of phones as rows of equal width, cut or filled with `PAD`; shape (len(stretches), width)."""
     rows = np.full((len(stretches), width), PAD, dtype=np.uint8)
-    for row, stretch in zip(rows, stretches, strict=True):
-        row[: min(width, len(stretch))] = stretch[:width]
+    lengths = np.array([min(width, len(stretch)) for stretch in stretches], dtype=np.int64)
+    flat = chain.from_iterable(stretch[:width] for stretch in stretches)
+    rows[np.arange(width) < lengths[:, None]] = np.fromiter(flat, np.uint8, int(lengths.sum()))
     return rows
 
 

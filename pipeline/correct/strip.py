@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -73,11 +74,19 @@ def _offsets(lengths: Iterable[int]) -> Ints:
     return np.cumsum([0, *lengths], dtype=np.int64)
 
 
+@cache
+def letters_of(word: str) -> str:
+    """Letters and digits of a word with nothing between them."""
+    return "".join(filter(str.isalnum, word))
+
+
+@cache
 def word_codes(word: str) -> tuple[int, ...]:
     """Phones of the first way to say a word; its parts at hyphens are said one after the other."""
     return tuple(code for part in word.split("-") if part and (ways := speak(part)) for code in in_place(ways[0]))
 
 
+@cache
 def word_frequency(word: str) -> int:
     """Frequency of a word, of its rarest part where it has hyphens."""
     return min((english().frequency(part) for part in word.split("-") if part), default=0)
@@ -87,7 +96,7 @@ def lay(words: Iterable[str], ids: Mapping[str, int], silent: frozenset[int] = f
     """Lays words end to end; the words at `silent` places get no sounds."""
     words = tuple(words)
     sounds = [() if place in silent else word_codes(word) for place, word in enumerate(words)]
-    letters = ["".join(filter(str.isalnum, word)) for word in words]
+    letters = [letters_of(word) for word in words]
     phones = np.array([code for way in sounds for code in way] + [PAD], dtype=np.uint8)
     again = np.zeros(len(phones), dtype=bool)
     again[1:] = PLAIN[phones[1:]] == PLAIN[phones[:-1]]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import chain
 
 import numpy as np
 
@@ -92,12 +93,12 @@ def _written_terms(
 ) -> tuple[dict[int, tuple[int, ...]], Ints, Ints]:
     said: dict[int, list[int]] = {}
     taken, taken_length = np.full(len(words), -1, np.int64), np.zeros(len(words), np.int64)
+    parts = [tuple(filter(None, word.split("-"))) if "-" in word else (word,) for word in words]
     start = 0
     while start < len(words):
         if words[start].partition("-")[0] in matcher.word_ids:
             for end in range(min(len(words), start + LONGEST), start, -1):
-                parts = tuple(part for word in words[start:end] for part in word.split("-") if part)
-                form = matcher.exact.get(parts)
+                form = matcher.exact.get(tuple(chain.from_iterable(parts[start:end])))
                 if form is not None and sentence[start] == sentence[end - 1]:
                     said.setdefault(matcher.forms[form].term, []).append(start)
                     taken[start:end], taken_length[start:end] = start, end - start

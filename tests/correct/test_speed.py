@@ -51,7 +51,7 @@ def test_ten_times_the_terms_cost_far_less_than_ten_times_the_time() -> None:
         took[size] = min(runs)
     assert took[30_000] < 4 * took[3_000], took
     # The aim is one second on an idle core; this bound leaves room for a busy machine.
-    assert took[3_000] < 5, took
+    assert took[3_000] < 3, took
 
 
 def test_a_matcher_is_built_quickly() -> None:
