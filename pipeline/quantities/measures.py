@@ -262,9 +262,9 @@ def _one_of(scan: Scan, index: int) -> Found | None:
             return None
     elif name in ("h", "d"):
         left = scan.at(index - 2) in ("leave", "left", "give", "gave") and before in ("it", "them", "'em", "em", "that")
-        if not halved and not left and (before not in cue_words("hour_before") or name == "d"):
-            if name == "d" or scan.at(unit.end) != "at":
-                return None
+        waited = name == "h" and (before in cue_words("hour_before") or scan.at(unit.end) == "at")
+        if not halved and not left and not waited:
+            return None
     elif name == "min":
         if before != "about":
             return None

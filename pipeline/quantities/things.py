@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Sequence
+from collections.abc import Container, Sequence
 from dataclasses import dataclass
 from functools import cache
 from typing import Any
@@ -68,8 +68,17 @@ def _pointing() -> frozenset[str]:
     return frozenset(words) - {"all", "no", "some"}
 
 
-def find_things(words: Sequence[str], stops: Sequence[bool], vocabulary: Vocabulary) -> list[Thing]:
-    """Things in a run of bare words, in order; `stops`: whether punctuation follows each word."""
+def find_things(
+    words: Sequence[str], stops: Sequence[bool], vocabulary: Vocabulary, pointed: Container[int] = ()
+) -> list[Thing]:
+    """Things in a run of bare words, in order.
+
+    Args:
+        words: bare words, without a possessive 's.
+        stops: whether punctuation follows each word.
+        vocabulary: the terms.
+        pointed: places where a noun begins if a nameable word stands there, as behind "the".
+    """
     mentions = find_mentions(words, vocabulary)
     things: list[Thing] = []
     taken = 0
@@ -86,10 +95,15 @@ def find_things(words: Sequence[str], stops: Sequence[bool], vocabulary: Vocabul
         while end < len(words) and not stops[end - 1] and words[end] in counted_nouns() and _nameable(words[end]):
             end += 1
         start = _left_end(words, stops, mention, taken)
+        owner = things[-1] if things else None
+        if owner is not None and owner.end == start < mention.start and not stops[start - 1] and owner.kind == "part":
+            # "headset top nut"
+            things.pop()
+            start = owner.start
         thing = _thing(words, start, end, last, mention, vocabulary)
         things.append(_measured(words, thing, vocabulary) if thing.kind == "measure" else thing)
         taken = end
-    return sorted([*things, *_nouns(words, stops, things, vocabulary)], key=lambda thing: thing.start)
+    return sorted([*things, *_nouns(words, stops, things, vocabulary, pointed)], key=lambda thing: thing.start)
 
 
 def _left_end(words: Sequence[str], stops: Sequence[bool], mention: Mention, taken: int) -> int:
@@ -98,7 +112,13 @@ def _left_end(words: Sequence[str], stops: Sequence[bool], mention: Mention, tak
     if mention.term.kind not in _GENERIC and words[mention.start] not in counted_nouns():
         return start
     least = max(taken, mention.end - _LONGEST_NAME)
-    while start > least and not stops[start - 1] and _nameable(words[start - 1]):
+    while start > least and not stops[start - 1]:
+        # "the reach screw": words that are nouns only in front of a name
+        inside = words[start - 1] in cue_words("inside_names") and start >= 2 and not stops[start - 2]
+        if not _nameable(words[start - 1]) and not (
+            inside and (words[start - 2] in _pointing() or _nameable(words[start - 2]))
+        ):
+            break
         start -= 1
     return start
 
@@ -108,6 +128,8 @@ def _nameable(word: str) -> bool:
         return False
     if word in counted_nouns():
         return word not in cue_words("never_in_names")
+    if word in cue_words("nouns_in_ing"):
+        return True
     return word not in _closed() and not word.endswith(("ed", "ly", "est", "ing"))
 
 
@@ -149,13 +171,19 @@ def singular(word: str) -> str:
     return word[:-1] if word.endswith("s") and not word.endswith(("ss", "us")) else word
 
 
-def _nouns(words: Sequence[str], stops: Sequence[bool], things: Sequence[Thing], vocabulary: Vocabulary) -> list[Thing]:
+def _nouns(
+    words: Sequence[str],
+    stops: Sequence[bool],
+    things: Sequence[Thing],
+    vocabulary: Vocabulary,
+    pointed_at: Container[int],
+) -> list[Thing]:
     """Nouns outside the vocabulary: what follows "the", "a" or "my" up to a word that no name contains, and parts."""
     taken = {place for thing in things for place in range(thing.start, thing.end)}
     found: list[Thing] = []
     place = 0
     while place < len(words):
-        pointed = place > 0 and words[place - 1] in _pointing() and not stops[place - 1]
+        pointed = (place > 0 and words[place - 1] in _pointing() and not stops[place - 1]) or place in pointed_at
         if place in taken or not _nameable(words[place]) or not (pointed or words[place] in counted_nouns()):
             place += 1
             continue
@@ -171,6 +199,7 @@ def _nouns(words: Sequence[str], stops: Sequence[bool], things: Sequence[Thing],
         if end < len(words) and words[end] in ("one", "ones") and not stops[end - 1]:
             place = end
             continue
-        found.append(_named(words, place, end, "part", vocabulary))
+        noun = _measured(words, Thing("", "measure", place, end, None), vocabulary)
+        found.append(noun if noun.kind != "measure" else _named(words, place, end, "part", vocabulary))
         place = end
     return found

@@ -93,6 +93,11 @@ def _name(text: str) -> str:
     return _names().get(joined) or _names().get(singular, singular)
 
 
+def same_name(name: str, other: str) -> bool:
+    """Whether two names are of one thing: by the vocabulary, singular, without a place in front."""
+    return _name(name) == _name(other)
+
+
 def find_in(text: str, settings: Settings) -> list[Quantity]:
     """The figures of a saying with their subjects, as `witnessmark extract` finds them, without counts of parts."""
     tokens = punctuated(written_tokens(line_words(text)), settings)
@@ -114,8 +119,8 @@ def score_sayings(sayings: Sequence[Saying], *, bare: bool = False) -> tuple[Sco
         if expected != found:
             lost, extra = sorted(map(str, expected - found)), sorted(map(str, found - expected))
             wrong.append(f"{text}\n    missed   {lost}\n    invented {extra}")
-        for qty, owner in _paired(quantities, saying):
-            if _name(qty.subject) == _name(owner):
+        for qty, owner in paired(quantities, saying):
+            if same_name(qty.subject, owner):
                 owned += 1
             else:
                 nobodys += not owner
@@ -124,7 +129,7 @@ def score_sayings(sayings: Sequence[Saying], *, bare: bool = False) -> tuple[Sco
     return score, Attached(owned, right, nobodys, tuple(misplaced))
 
 
-def _paired(quantities: Sequence[Quantity], saying: Saying) -> list[tuple[Quantity, str]]:
+def paired(quantities: Sequence[Quantity], saying: Saying) -> list[tuple[Quantity, str]]:
     """Every figure found right with the owner it should have; equal figures pair in spoken order."""
     left = list(zip(saying.figures, saying.owners, strict=True))
     pairs = []
