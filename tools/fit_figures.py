@@ -13,10 +13,13 @@ import argparse
 import json
 import sys
 import tomllib
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+import measure_facts
+import narration as narrations
 import numpy as np
 from linear_fit import Columns, Floats, fit_choices
 
@@ -28,14 +31,18 @@ from pipeline.quantities import find_quantities  # noqa: E402
 from pipeline.quantities.attach import read_spans, read_things  # noqa: E402
 from pipeline.quantities.owners import Last, candidates, evidence, nothing  # noqa: E402
 from pipeline.quantities.weights import WEIGHTS  # noqa: E402
-from pipeline.records import Settings  # noqa: E402
+from pipeline.quantities.scan import Bare, Scan  # noqa: E402
+from pipeline.quantities.unitless import Option  # noqa: E402
+from pipeline.records import Settings, Token  # noqa: E402
 from pipeline.tokens import line_words, written_tokens  # noqa: E402
 from tests.quantities.sayings import VOCABULARY, Saying, paired, read_sayings, same_name  # noqa: E402
-from tests.quantities.scoring import CORPUS, unpunctuated  # noqa: E402
+from tests.quantities.scoring import CORPUS, read_corpus, unpunctuated  # noqa: E402
 
 SETS = ("figures_dev2.toml", "figures_dev3.toml")
 FOLDS = 12
-PENALTY = 3.0
+OWNER_PENALTY, UNIT_PENALTY = 3.0, 2.0
+NEAR = 3
+FOLDER = ROOT / "tools" / "narrations"
 
 
 @dataclass(frozen=True)
@@ -46,6 +53,15 @@ class Question:
     right: list[bool]
     names: list[str]
     label: str
+
+
+@dataclass(frozen=True)
+class Text:
+    """Tokens with their gold figures: kind, value, unit and the word at which each stands, -1 where unknown."""
+
+    tokens: Sequence[Token]
+    settings: Settings
+    gold: list[tuple[str, float, str, int]]
 
 
 def owner_questions(saying: Saying, bare: bool) -> list[Question]:
@@ -85,42 +101,146 @@ def attached_sayings() -> list[Saying]:
     return sayings
 
 
-def fit(questions: Sequence[Question]) -> dict[str, float]:
+class Recorder:
+    """Answers which unit a bare number has as the gold does, and notes what was asked.
+
+    `gold`: kind, value and unit of the figures that nothing else finds, each with the word at which it stands (or -1).
+    """
+
+    def __init__(self, gold: Sequence[tuple[str, float, str, int]], starts: Sequence[int]) -> None:
+        self.gold = list(gold)
+        self.starts = starts
+        self.questions: list[Question] = []
+
+    def __call__(self, scan: Scan, bare: Bare, none: Sequence[str], options: Sequence[Option]) -> int:
+        start_word = self.starts[scan.pieces[bare.start].token]
+        near = [item for item in self.gold if item[3] < 0 or abs(item[3] - start_word) <= NEAR]
+        keys = {(kind, round(value, 3), unit): (kind, value, unit, at) for kind, value, unit, at in near}
+        right = [(o.kind, round(float(bare.value * o.times), 3), o.unit) in keys for o in options]
+        meant = any(abs(value - float(bare.value)) < 0.001 for _, value, _, _ in near)
+        names = ["none", *(f"{option.kind} {option.unit}" for option in options)]
+        label = " ".join(scan.words[max(0, bare.start - 9) : bare.end + 5])
+        rows = [list(none), *(list(option.evidence) for option in options)]
+        self.questions.append(Question(rows, [not meant, *right], names, label))
+        if not any(right):
+            return -1
+        chosen = right.index(True)
+        option = options[chosen]
+        self.gold.remove(keys[option.kind, round(float(bare.value * option.times), 3), option.unit])
+        return chosen
+
+
+def unit_questions(text: Text, ruled: bool) -> list[Question]:
+    """What is asked of the numbers without a unit in a text; with or without the rules for some of them."""
+
+    def nothing_more(scan: Scan, bare: Bare, none: Sequence[str], options: Sequence[Option]) -> int:
+        del scan, bare, none, options
+        return -1
+
+    found = Counter(
+        (_plain(qty.kind), round(qty.value, 3), qty.unit)
+        for qty in find_quantities(text.tokens, text.settings, nothing_more, ruled)
+    )
+    left = []
+    for kind, value, unit, at in text.gold:
+        key = _plain(kind), round(value, 3), unit
+        if found[key]:
+            found[key] -= 1
+        else:
+            left.append((_plain(kind), value, unit, at))
+    recorder = Recorder(left, [token.start_word for token in text.tokens])
+    find_quantities(text.tokens, text.settings, recorder, ruled)
+    return recorder.questions
+
+
+def _plain(kind: str) -> str:
+    return "length" if kind == "clearance" else kind
+
+
+def texts_of_sayings(sayings: Sequence[Saying]) -> list[Text]:
+    texts = []
+    for saying in sayings:
+        for said in (saying.text, unpunctuated(saying.text)):
+            tokens = punctuated(written_tokens(line_words(said)), saying.settings)
+            gold = [(kind, low, unit, -1) for kind, low, _, unit in saying.figures]
+            texts.append(Text(tokens, saying.settings, gold))
+    return texts
+
+
+def texts_of_narrations() -> list[tuple[str, list[Text]]]:
+    """The narrations to develop on, each as written and without punctuation."""
+    found = []
+    for path in sorted((*(FOLDER / "tuning").glob("*.txt"), *(FOLDER / "dev").glob("*.txt"))):
+        narration = narrations.read_narration(path)
+        gold = narrations.gold(narration, [0] * len(narration.words), "", None)
+        settings = Settings(units=gold.get("units") or "imperial")
+        facts = [(q["kind"], q["value"], q["unit"], q["start_word"]) for q in gold["quantities"]]
+        words = line_words(gold["reference"])
+        views = [punctuated(written_tokens(view), settings) for view in (words, measure_facts.bare_words(words))]
+        found.append((path.stem, [Text(tokens, settings, facts) for tokens in views]))
+    return found
+
+
+def fit(questions: Sequence[Question], penalty: float) -> dict[str, float]:
     questions = [question for question in questions if any(question.right)]
     rows = [row for question in questions for row in question.rows]
     columns = Columns(rows)
     groups = np.repeat(np.arange(len(questions)), [len(question.rows) for question in questions])
     right = np.array([good for question in questions for good in question.right], dtype=np.float64)
-    weights: Floats = fit_choices(columns.table(rows), groups, right, np.zeros(len(rows)), PENALTY)
+    weights: Floats = fit_choices(columns.table(rows), groups, right, np.zeros(len(rows)), penalty)
     return {name: round(float(weight), 2) for name, weight in columns.named(weights) if abs(weight) >= 0.01}
+
+
+def owner_groups() -> list[list[Question]]:
+    """The questions of each saying."""
+    sayings = [*attached_sayings(), *(saying for name in SETS for saying in read_sayings(name))]
+    return [[question for bare in (False, True) for question in owner_questions(saying, bare)] for saying in sayings]
+
+
+def unit_groups() -> list[list[Question]]:
+    """The questions of each saying and narration, with the rules and without, those of a narrator side by side."""
+    texts = [texts_of_sayings([saying]) for name in SETS for saying in read_sayings(name)]
+    cases, negative = read_corpus("quantities.toml")
+    sayings = [Saying(case.say, Settings(), case.expect, ()) for case in cases]
+    sayings += [Saying(line, Settings(), (), ()) for line in negative]
+    texts += [texts_of_sayings([saying]) for saying in sayings]
+    texts += [views for _, views in texts_of_narrations()]
+    return [
+        [question for text in group for ruled in (True, False) for question in unit_questions(text, ruled)]
+        for group in texts
+    ]
 
 
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("--cross", action="store_true", help="measure on sayings left out")
     arguments = parser.parse_args()
-    sayings = [*attached_sayings(), *(saying for name in SETS for saying in read_sayings(name))]
-    asked = [[question for bare in (False, True) for question in owner_questions(saying, bare)] for saying in sayings]
+    asked = {"owner": (owner_groups(), OWNER_PENALTY), "unit": (unit_groups(), UNIT_PENALTY)}
     if arguments.cross:
-        cross(asked)
+        for name, (groups, penalty) in asked.items():
+            print(name, cross(groups, penalty))
         return
-    weights = fit([question for questions in asked for question in questions])
-    WEIGHTS.write_text(json.dumps({"owner": weights}, indent=0, ensure_ascii=False) + "\n", encoding="utf-8")
-    print(f"{WEIGHTS.name}: {len(weights)} weights from {len(sayings)} sayings")
+    weights = {name: fit([q for group in groups for q in group], penalty) for name, (groups, penalty) in asked.items()}
+    WEIGHTS.write_text(json.dumps(weights, indent=0, ensure_ascii=False) + "\n", encoding="utf-8")
+    print(f"{WEIGHTS.name}: {', '.join(f'{len(found)} weights for the {name}' for name, found in weights.items())}")
 
 
-def cross(asked: Sequence[Sequence[Question]]) -> None:
-    """How often the heaviest answer is right, on stretches of sayings that had no part in the fit."""
-    size = -(-len(asked) // FOLDS)
-    right = total = 0
-    for first in range(0, len(asked), size):
-        kept = [question for questions in (*asked[:first], *asked[first + size :]) for question in questions]
-        weights = fit(kept)
-        for question in [question for questions in asked[first : first + size] for question in questions]:
+def cross(groups: Sequence[Sequence[Question]], penalty: float) -> str:
+    """How the heaviest answers do, on stretches of sayings that had no part in the fit."""
+    size = -(-len(groups) // FOLDS)
+    right = total = found = good = wanted = 0
+    for first in range(0, len(groups), size):
+        kept = [question for group in (*groups[:first], *groups[first + size :]) for question in group]
+        weights = fit(kept, penalty)
+        for question in [question for group in groups[first : first + size] for question in group]:
             worths = [sum(weights.get(name, 0.0) for name in row) for row in question.rows]
-            right += question.right[int(np.argmax(worths))]
+            best = int(np.argmax(worths))
+            right += question.right[best]
             total += 1
-    print(f"left out: {right / total:.3f} ({right} of {total})")
+            found += best > 0
+            good += best > 0 and question.right[best]
+            wanted += not question.right[0]
+    return f"left out: {right / total:.3f} ({right} of {total}); something: {good} right of {found}, {wanted} wanted"
 
 
 if __name__ == "__main__":

@@ -17,8 +17,9 @@ _STAGE_WORDS = frozenset({"and", "then", "finally", "to"})
 _NEAR = 14
 
 
-def share_units(scan: Scan) -> list[Found]:
+def share_units(scan: Scan, ruled: bool = True) -> list[Found]:
     """Figures for the bare numbers that take their unit from a neighbour; those numbers leave `scan.bare`."""
+    readers = (_stage_before, _placed, _threaded, *((_said_again, carried) if ruled else ()))
     shared: list[Found] = []
     figures = sorted(scan.found, key=lambda found: found.start)
     for found in figures:
@@ -29,7 +30,7 @@ def share_units(scan: Scan) -> list[Found]:
         for bare in list(scan.bare):
             if labelled(scan, bare) or read_count(scan, bare, {}) is not None or _pronoun(scan, bare):
                 continue
-            readings = (read(scan, bare, lenders) for read in (_stage_before, _placed, _threaded, _said_again, carried))
+            readings = (read(scan, bare, lenders) for read in readers)
             partner = next((found for found in readings if found is not None), None)
             if partner is not None:
                 scan.bare.remove(bare)

@@ -23,6 +23,7 @@ from pipeline.quantities.spanners import (
     split_count,
 )
 from pipeline.quantities.threads import read_thread
+from pipeline.quantities.unitless import Choose, by_weights, give_units
 from pipeline.quantities.units import IGNORED, to_si, unit_named
 from pipeline.quantities.unsaid import unsaid_unit
 from pipeline.records import Quantity, Settings, Token
@@ -36,7 +37,9 @@ _STARTS = (
 )
 
 
-def find_quantities(tokens: Sequence[Token], settings: Settings) -> list[Quantity]:
+def find_quantities(
+    tokens: Sequence[Token], settings: Settings, choose: Choose = by_weights, ruled: bool = True
+) -> list[Quantity]:
     """Every figure of the build in the tokens, in order, with ids q1, q2, ...
 
     Nothing is taken from the sound and nothing is corrected; a figure whose unit was not declared (pint, gallon,
@@ -44,8 +47,9 @@ def find_quantities(tokens: Sequence[Token], settings: Settings) -> list[Quantit
     """
     scan = scan_tokens(tokens, settings)
     _read_all(scan)
-    scan.found.extend(share_units(scan))
-    _bare_numbers(scan)
+    scan.found.extend(share_units(scan, ruled))
+    left = _bare_numbers(scan, ruled)
+    scan.found.extend(give_units(scan, left, choose))
     figures = sorted(scan.found, key=lambda found: (found.start, found.end))
     figures = mark_clearances(scan, drop_taken_back(scan, join_ranges(scan, figures)))
     return [_quantity(scan, tokens, found, f"q{place}") for place, found in enumerate(figures, 1)]
@@ -96,12 +100,15 @@ def _counted_size(scan: Scan, found: Found) -> list[Found] | None:
     return [replace(found, value=size, start=found.start + 1, head=found.start + 1)]
 
 
-def _bare_numbers(scan: Scan) -> None:
-    """What numbers without a unit turn out to be: spanner sizes, tyre pressures, counts."""
+def _bare_numbers(scan: Scan, ruled: bool) -> list[Bare]:
+    """What numbers without a unit turn out to be: spanner sizes, tyre pressures, counts; the others are given back."""
     left: list[Bare] = []
     for bare in [part for item in scan.bare for part in either_spanner(scan, item)]:
         found = (
-            bare_spanner(scan, bare) or tyre_pair(scan, bare) or _bare_sixteenths(scan, bare) or unsaid_unit(scan, bare)
+            bare_spanner(scan, bare)
+            or tyre_pair(scan, bare)
+            or _bare_sixteenths(scan, bare)
+            or (unsaid_unit(scan, bare) if ruled else None)
         )
         if found is None:
             left.append(bare)
@@ -109,10 +116,14 @@ def _bare_numbers(scan: Scan) -> None:
             scan.found.append(found)
     scan.found = spanner_lists(scan, scan.found, left)
     taken = {found.start: found.end for found in scan.found}
+    unnamed = []
     for bare in left:
         found = read_count(scan, bare, taken)
         if found is not None:
             scan.found.append(scan.hedged(found))
+        else:
+            unnamed.append(bare)
+    return unnamed
 
 
 def _bare_sixteenths(scan: Scan, bare: Bare) -> Found | None:

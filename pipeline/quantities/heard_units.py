@@ -67,6 +67,12 @@ def _asks(kind: dict[str, Any]) -> frozenset[str]:
     return frozenset(words)
 
 
+@cache
+def kind_asks(name: str) -> frozenset[str]:
+    """Words that ask for a figure of a kind."""
+    return frozenset(_asks(figures_data("heard")["kinds"].get(name, {"asks": []})))
+
+
 def stretch_at(scan: Scan, place: int, length: int) -> str:
     """So many words from a piece on, "" where they do not run on."""
     words = scan.words[place : place + length]
