@@ -30,9 +30,9 @@ from pipeline.punctuation import punctuated  # noqa: E402
 from pipeline.quantities import find_quantities  # noqa: E402
 from pipeline.quantities.attach import read_spans, read_things  # noqa: E402
 from pipeline.quantities.owners import Last, candidates, evidence, nothing  # noqa: E402
-from pipeline.quantities.weights import WEIGHTS  # noqa: E402
-from pipeline.quantities.scan import Bare, Scan  # noqa: E402
+from pipeline.quantities.scan import Bare, Found, Scan  # noqa: E402
 from pipeline.quantities.unitless import Option  # noqa: E402
+from pipeline.quantities.weights import WEIGHTS  # noqa: E402
 from pipeline.records import Settings, Token  # noqa: E402
 from pipeline.tokens import line_words, written_tokens  # noqa: E402
 from tests.quantities.sayings import VOCABULARY, Saying, paired, read_sayings, same_name  # noqa: E402
@@ -139,7 +139,7 @@ def unit_questions(text: Text, ruled: bool) -> list[Question]:
 
     found = Counter(
         (_plain(qty.kind), round(qty.value, 3), qty.unit)
-        for qty in find_quantities(text.tokens, text.settings, nothing_more, ruled)
+        for qty in find_quantities(text.tokens, text.settings, nothing_more, ruled=ruled)
     )
     left = []
     for kind, value, unit, at in text.gold:
@@ -149,8 +149,34 @@ def unit_questions(text: Text, ruled: bool) -> list[Question]:
         else:
             left.append((_plain(kind), value, unit, at))
     recorder = Recorder(left, [token.start_word for token in text.tokens])
-    find_quantities(text.tokens, text.settings, recorder, ruled)
+    find_quantities(text.tokens, text.settings, recorder, ruled=ruled)
     return recorder.questions
+
+
+def clearance_questions(text: Text) -> list[Question]:
+    """For each length found right: whether it is a clearance; the first answer is that it is not."""
+    gold = [item for item in text.gold if _plain(item[0]) == "length"]
+    starts = [token.start_word for token in text.tokens]
+    questions = []
+
+    def judge(scan: Scan, found: Found, evidence: Sequence[str]) -> bool:
+        start_word = starts[scan.pieces[found.start].token]
+        for item in gold:
+            kind, value, unit, at = item
+            same = unit == found.unit and abs(value - float(found.value)) < 0.001
+            if same and (at < 0 or abs(at - start_word) <= NEAR):
+                gold.remove(item)
+                answer = kind == "clearance"
+                if not answer and "behind it clearance_said" in evidence:
+                    return True  # slack and play are clearances, whatever a narration's gold says
+                label = " ".join(scan.words[max(0, found.start - 12) : found.end + 8])
+                rows: list[list[str]] = [[], list(evidence)]
+                questions.append(Question(rows, [not answer, answer], ["length", "clearance"], label))
+                return answer
+        return False
+
+    find_quantities(text.tokens, text.settings, judge=judge)
+    return questions
 
 
 def _plain(kind: str) -> str:
@@ -197,14 +223,19 @@ def owner_groups() -> list[list[Question]]:
     return [[question for bare in (False, True) for question in owner_questions(saying, bare)] for saying in sayings]
 
 
-def unit_groups() -> list[list[Question]]:
-    """The questions of each saying and narration, with the rules and without, those of a narrator side by side."""
+def all_texts() -> list[list[Text]]:
+    """The views of each saying and narration, those of a narrator side by side."""
     texts = [texts_of_sayings([saying]) for name in SETS for saying in read_sayings(name)]
     cases, negative = read_corpus("quantities.toml")
     sayings = [Saying(case.say, Settings(), case.expect, ()) for case in cases]
     sayings += [Saying(line, Settings(), (), ()) for line in negative]
     texts += [texts_of_sayings([saying]) for saying in sayings]
     texts += [views for _, views in texts_of_narrations()]
+    return texts
+
+
+def unit_groups(texts: Sequence[Sequence[Text]]) -> list[list[Question]]:
+    """What is asked of bare numbers, with the rules for some of them and without."""
     return [
         [question for text in group for ruled in (True, False) for question in unit_questions(text, ruled)]
         for group in texts
@@ -215,7 +246,12 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("--cross", action="store_true", help="measure on sayings left out")
     arguments = parser.parse_args()
-    asked = {"owner": (owner_groups(), OWNER_PENALTY), "unit": (unit_groups(), UNIT_PENALTY)}
+    texts = all_texts()
+    asked = {
+        "owner": (owner_groups(), OWNER_PENALTY),
+        "unit": (unit_groups(texts), UNIT_PENALTY),
+        "clearance": ([[q for text in group for q in clearance_questions(text)] for group in texts], UNIT_PENALTY),
+    }
     if arguments.cross:
         for name, (groups, penalty) in asked.items():
             print(name, cross(groups, penalty))

@@ -1,80 +1,124 @@
-"""Which lengths are clearances: gaps, play, float, run-out. The words around them decide."""
+"""Which lengths are clearances: gaps, play, float, slack; learned weights add up what the words around them say."""
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 
 from pipeline.quantities.scan import Found, Scan, cue_words, nearest
 from pipeline.quantities.units import to_si
+from pipeline.quantities.weights import figure_weights, worth
 
-# Play above this is travel, set with a rule, and no clearance between parts.
-_MOST_CLEARANCE_MM = 5.0
-# Where it is called a gap or play right behind the figure, as of belts and chains.
-_MOST_SAID_MM = 60.0
+# Longer than this is no gap, and no slack of a belt or chain.
+_MOST_MM = 60.0
+_SIZES_MM = (0.03, 0.1, 0.3, 0.6, 1.0, 2.0, 5.0, 12.0)
 # A thing that is measured counts as so much further off than a word for the measure itself.
 _THING_TOLL = 12
 _FAR = 99
+_NEAR = (1, 2, 3, 4, 5, 7, 9, 12, 16, 22, 30)
+_LISTS = ("clearance", "clearance_things", "slack", "length", "length_things", "clearance_pairs", "length_pairs")
+_MEMORY = 60
+
+# Given the evidence that a length is a clearance: whether it is one.
+Judge = Callable[[Scan, Found, Sequence[str]], bool]
 
 
-def mark_clearances(scan: Scan, figures: list[Found]) -> list[Found]:
-    """The figures, with lengths made clearances where the nearest cue says so.
-
-    Cues are looked for between the neighbouring figures, then in the sentence, then with the sentence before, then
-    with the one after; the first stretch that has any decides.
-    """
-    return [
-        replace(found, kind="clearance", why=found.why or "the words around it speak of a gap")
-        if found.kind == "length" and _is_clearance(scan, figures, place)
-        else found
-        for place, found in enumerate(figures)
-    ]
+def by_weights(scan: Scan, found: Found, evidence: Sequence[str]) -> bool:
+    """Whether the evidence weighs more than nothing."""
+    del scan, found
+    return worth(evidence, figure_weights()["clearance"]) > 0
 
 
-def _is_clearance(scan: Scan, figures: list[Found], place: int) -> bool:
+def mark_clearances(scan: Scan, figures: list[Found], judge: Judge = by_weights) -> list[Found]:
+    """The figures, with lengths made clearances where the words around them speak of a gap."""
+    marked: list[Found] = []
+    for place, found in enumerate(figures):
+        feeler = found.end not in scan.breaks and scan.at(found.end) in ("feeler", "feelers")
+        # a feeler's size is its thickness
+        if found.kind == "length" and _small(found) and not feeler:
+            before = next((item for item in reversed(marked) if item.kind in ("length", "clearance")), None)
+            evidence = list(_evidence(scan, figures, place, before))
+            if judge(scan, found, evidence):
+                why = found.why or "the words around it speak of a gap"
+                found = replace(found, kind="clearance", why=why)
+        marked.append(found)
+    return marked
+
+
+def _small(found: Found) -> bool:
+    return found.unit != "m" and abs(float(to_si(found.value, found.unit) or 0)) <= _MOST_MM
+
+
+def _evidence(scan: Scan, figures: list[Found], place: int, before: Found | None) -> Iterator[str]:
     found = figures[place]
-    if found.end not in scan.breaks and scan.at(found.end) in ("feeler", "feelers"):
-        return False  # the thickness of the feeler
-    if float(to_si(found.value, found.unit) or 0) <= _MOST_SAID_MM and _is_said(scan, found):
-        return True
-    size_mm = float(to_si(found.value, found.unit) or 0)
-    if found.unit == "m" or size_mm > _MOST_SAID_MM:
-        return False
+    size_mm = abs(float(to_si(found.value, found.unit) or 0))
+    yield "bias"
+    yield f"size {next((most for most in _SIZES_MM if size_mm <= most), 99)}"
+    yield f"in {found.unit}"
     start, end = scan.sentence(found.start)
     after_last = max([start, *(other.end for other in figures[:place] if other.kind != "count")])
     before_next = min([end, *(other.start for other in figures[place + 1 :] if other.kind != "count")])
-    if size_mm > _MOST_CLEARANCE_MM:
-        # "chain slack is twenty five millimetres"
-        window = (after_last, before_next)
-        slack = nearest(scan, found.start, found.end, cue_words("slack"), window)
-        return slack < _nearest(scan, found, "length", window)
-    for window in (
-        (after_last, before_next),
-        (start, end),
-        scan.with_sentence_before(found.start),
-        scan.with_sentence_after(found.start),
-    ):
-        gap, size = _nearest(scan, found, "clearance", window), _nearest(scan, found, "length", window)
+    windows = {
+        "here": (after_last, before_next),
+        "sentence": (start, end),
+        "sentence before": scan.with_sentence_before(found.start),
+        "sentence after": scan.with_sentence_after(found.start),
+    }
+    told = decided = False
+    for name, window in windows.items():
+        seen = {cues: _nearest(scan, found, cues, window) for cues in _LISTS}
+        near = {cues: gap for cues, gap in seen.items() if gap < _FAR}
+        if not near or told:
+            continue
+        measure = min(near.get("clearance", _FAR), near.get("clearance_things", _FAR) + _THING_TOLL)
+        other = min(near.get("length", _FAR), near.get("length_things", _FAR) + _THING_TOLL)
+        if not decided:
+            decided = True
+            measure = min(measure, near.get("clearance_pairs", _FAR))
+            yield "first told: gap" if measure < min(other, near.get("length_pairs", _FAR)) else "first told: size"
+        told = name in ("here", "sentence")
+        closest = min(near, key=lambda cues: near[cues])
+        yield f"{name}: {closest}"
+        for cues, gap in near.items():
+            yield f"{name}: {cues} {_step(gap)}" if name == "here" else f"{name}: has {cues}"
+        gap = min((near[cues] for cues in _LISTS[:3] if cues in near), default=_FAR)
+        size = min((near[cues] for cues in ("length", "length_pairs") if cues in near), default=_FAR)
         if min(gap, size) < _FAR:
-            return gap < size
-    return False
+            yield f"{name}: {'gap' if gap < size else 'size'} nearer"
+    yield from _said_beside(scan, found)
+    if before is not None and found.start - before.end <= _MEMORY:
+        near_size = 0.25 <= size_mm / max(1e-9, float(to_si(before.value, before.unit) or 0)) <= 4
+        alike = "alike" if before.unit == found.unit and near_size else "unlike"
+        lent = " lent" if found.why.startswith("takes its unit") else ""
+        apart = "same sentence" if before.start >= start else "before"
+        yield f"after a {before.kind} {alike}"
+        yield f"after a {before.kind} {alike}, {apart}{lent}"
+        if not told:
+            yield f"after a {before.kind} {alike}, nothing said"
 
 
-def _is_said(scan: Scan, found: Found) -> bool:
-    """ "ten mil of slack", "a quarter inch gap": right behind the figure, whatever else is talked of."""
+def _said_beside(scan: Scan, found: Found) -> Iterator[str]:
+    """ "ten mil of slack", "a quarter inch gap": right behind the figure; and what stands right before."""
     words = [] if found.end in scan.breaks else scan.words[found.end : found.end + 2]
     if words[:1] == ["of"]:
         words = words[1:]
-    return words[:1] != [] and words[0] in cue_words("clearance_said")
+        yield "of something"
+    if words:
+        for cues in ("clearance_said", "clearance", "length", "length_things"):
+            if words[0] in cue_words(cues):
+                yield f"behind it {cues}"
+        if words[0] in ("all", "from", "to", "between", "cold", "hot", "left", "clear", "over"):
+            yield f"behind it {words[0]}"
+    else:
+        yield "before a stop"
+    before = scan.at(found.start - 1) if found.start not in scan.breaks else ""
+    if before in ("by", "within", "on", "at", "a", "the", "is", "set", "to", "with", "get", "it's"):
+        yield f"behind {before}"
 
 
 def _nearest(scan: Scan, found: Found, name: str, window: tuple[int, int]) -> int:
-    measure = nearest(scan, found.start, found.end, cue_words(name), window)
-    thing = nearest(scan, found.start, found.end, cue_words(f"{name}_things"), window)
-    return min(measure, thing + _THING_TOLL, _nearest_pair(scan, found, f"{name}_pairs", window))
-
-
-def _nearest_pair(scan: Scan, found: Found, name: str, window: tuple[int, int]) -> int:
-    """Distance to two words such as "out by", as `nearest` counts it."""
+    if not name.endswith("_pairs"):
+        return nearest(scan, found.start, found.end, cue_words(name), window)
     pairs = cue_words(name)
     best = _FAR
     for index in range(window[0], window[1] - 1):
@@ -84,3 +128,7 @@ def _nearest_pair(scan: Scan, found: Found, name: str, window: tuple[int, int]) 
             elif index >= found.end:
                 best = min(best, (index - found.end + 1) * 2)
     return best
+
+
+def _step(gap: int) -> int:
+    return next((bound for bound in _NEAR if gap <= 2 * bound), _FAR)

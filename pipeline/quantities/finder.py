@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from pipeline.numbers.words import NUMBER_WORDS, ONES, POINTS, ZEROS, word_set
-from pipeline.quantities.clearances import mark_clearances
+from pipeline.quantities import clearances
+from pipeline.quantities.clearances import Judge
 from pipeline.quantities.counts import is_plural, read_count
 from pipeline.quantities.ellipsis import share_units, tyre_pair
 from pipeline.quantities.grades import read_grade
@@ -38,7 +39,11 @@ _STARTS = (
 
 
 def find_quantities(
-    tokens: Sequence[Token], settings: Settings, choose: Choose = by_weights, ruled: bool = True
+    tokens: Sequence[Token],
+    settings: Settings,
+    choose: Choose = by_weights,
+    judge: Judge = clearances.by_weights,
+    ruled: bool = True,
 ) -> list[Quantity]:
     """Every figure of the build in the tokens, in order, with ids q1, q2, ...
 
@@ -51,7 +56,7 @@ def find_quantities(
     left = _bare_numbers(scan, ruled)
     scan.found.extend(give_units(scan, left, choose))
     figures = sorted(scan.found, key=lambda found: (found.start, found.end))
-    figures = mark_clearances(scan, drop_taken_back(scan, join_ranges(scan, figures)))
+    figures = clearances.mark_clearances(scan, drop_taken_back(scan, join_ranges(scan, figures)), judge)
     return [_quantity(scan, tokens, found, f"q{place}") for place, found in enumerate(figures, 1)]
 
 

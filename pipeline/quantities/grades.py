@@ -137,7 +137,7 @@ def _ratio(scan: Scan, index: int) -> Found | None:
         return None
     if colon and len(scan.at(first.end + 1)) == 2 and second.exact >= 10 and first.exact != 1:
         return None
-    if (first.exact == 1 and second.exact == 1) or any(units_at(scan, second.end)):
+    if first.exact < 1 or (first.exact == 1 and second.exact == 1) or any(units_at(scan, second.end)):
         return None
     if not colon and first.exact == 1 and not _ratio_near(scan, second.end):
         return None

@@ -43,9 +43,9 @@ _GRITS = frozenset(
 )
 _BEFORE = word_set(
     "to at is was are were be been it's that's they're says said read reads under over below above than about around "
-    "only wants nearly just minimum maximum limit took takes showing shows measured till until by with on maybe say now "
-    "then got gets get reading or and a an the of in for from used use put all those these both other this every each "
-    "last first another them number no i you we it he she cut down up out between past half point"
+    "only wants nearly just minimum maximum limit took takes showing shows measured till until by with on maybe say "
+    "now then got gets get reading or and a an the of in for from used use put all those these both other this every "
+    "each last first another them number no i you we it he she cut down up out between past half point"
 )
 _AFTER = word_set(
     "of times way ways thing things people piece side sides and or so but then because for in on at to the a is was "
@@ -88,7 +88,8 @@ def give_units(scan: Scan, bares: Sequence[Bare], choose: Choose) -> list[Found]
     lenders = sorted(scan.found, key=lambda found: found.start)
     given: list[Found] = []
     for bare in sorted(bares, key=lambda item: item.start):
-        if labelled(scan, bare) or bare.value < 0:
+        halved = bare.end == bare.start + 1 and scan.at(bare.start) in ("half", "quarter")
+        if halved or labelled(scan, bare) or bare.value < 0:
             continue
         options = _options(scan, bare, lenders)
         if not options:
@@ -116,13 +117,11 @@ def _options(scan: Scan, bare: Bare, lenders: Sequence[Found]) -> list[Option]:
     options: dict[tuple[str, str], Option] = {}
     before = [found for found in lenders if 0 <= bare.start - found.end <= _BACK and found.kind not in _NO_LENDERS]
     behind = [found for found in lenders if 0 <= found.start - bare.end <= _ON and found.kind not in _NO_LENDERS]
-    passed = 0
     for rank, found in enumerate(reversed(before)):
         key = found.kind.replace("clearance", "length"), found.unit
         if key not in options:
-            names = (*_lent(scan, bare, found, "before", passed), f"lender before {min(rank, 3)}")
+            names = (*_lent(scan, bare, found, "before", rank), f"lender before {min(rank, 3)}")
             options[key] = Option(*key, found.times, found, names)
-        passed += 1
     for rank, found in enumerate(behind):
         key = found.kind.replace("clearance", "length"), found.unit
         if key not in options:
