@@ -1,20 +1,18 @@
-"""Spoken figures in -teen and -ty for the probe that tells them apart. No part of the installed package.
+"""Spoken figures in -teen and -ty for the networks that tell them apart. No part of the installed package.
 
     python tools/teen_ty_clips.py FOLDER --set train [--part 0 --parts 16]     speak, encode and score one set
 
 Voices and carrier sentences of the three sets are apart; the test voices are those that no other measurement trains on.
-Needs the voices of `speak.py`, festvox-kdlpc16k of the operating system and, for the training set, the packages
-hibari-tts (a voice) and pyworld (other throats for the same voice).
+Needs the voices of `speak.py`, festvox-kdlpc16k of the operating system and, for the training set, the packages that
+`teen_ty_voices.py` names.
 """
 
 from __future__ import annotations
 
 import argparse
-import functools
 import itertools
 import os
 import random
-import re
 import tomllib
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -24,6 +22,7 @@ from typing import Any
 import numpy as np
 import speak as voices
 from numpy.typing import NDArray
+from teen_ty_voices import PACKAGES, in_a_room, other_throat
 
 from pipeline.hearing import SpeechModel, default_model
 from pipeline.hearing.speech_model import STATE_MS, EncodedSound, ForcedWord
@@ -37,7 +36,15 @@ LEAD, KEPT = 10, 44
 QUANTUM = 8
 
 # voice -> share of the training set, or clips of the other sets
-TRAIN = {"espeak": 0.3, "flite-kal": 0.06, "flite-rms": 0.14, "festival-ked": 0.08, "piper-joe": 0.14, "hibari": 0.28}
+TRAIN = {
+    "espeak": 0.25,
+    "flite-kal": 0.05,
+    "flite-rms": 0.12,
+    "festival-ked": 0.07,
+    "piper-joe": 0.11,
+    "hibari": 0.23,
+    "kokoro": 0.17,
+}
 OTHERS: dict[str, dict[str, int]] = {
     "plain": {
         "espeak-caribbean": 168,
@@ -138,62 +145,9 @@ def _around(rng: random.Random) -> tuple[str, str]:
 # --- sound ----------------------------------------------------------------------------------------------------------
 
 
-@functools.cache
-def _hibari() -> Any:
-    from hibari import Hibari
-
-    return Hibari()
-
-
-def _speak_hibari(text: str, rng: np.random.Generator) -> voices.Sound:
-    """A -teen is stressed on either syllable, and a -ty is said with a flap or a t."""
-    voice = _hibari()
-    phonemes = voice.phonemize(voices.sayable(text))[0]
-    if rng.random() < 0.35:
-        phonemes = re.sub(r"ˌ(\S+)tˈin", r"ˈ\1tˌin", phonemes)
-    if rng.random() < 0.5:
-        phonemes = phonemes.replace("Ti", "ti")
-    return voices.resample(
-        np.asarray(voice.from_phonemes(phonemes, seed=int(rng.integers(1 << 30))), np.float32), 24_000
-    )
-
-
-def other_throat(sound: voices.Sound, pitch: float, tract: float) -> voices.Sound:
-    """The same words by a speaker of another pitch and another length of the vocal tract."""
-    import pyworld
-
-    x = sound.astype(np.float64)
-    f0, times = pyworld.dio(x, voices.RATE_HZ)
-    f0 = pyworld.stonemask(x, f0, times, voices.RATE_HZ)
-    envelope = pyworld.cheaptrick(x, f0, times, voices.RATE_HZ)
-    breath = pyworld.d4c(x, f0, times, voices.RATE_HZ)
-    bins = np.arange(envelope.shape[1])
-    place = np.clip(bins / tract, 0, bins[-1])
-    low = np.floor(place).astype(int)
-    high, part = np.minimum(low + 1, bins[-1]), place - low
-    warped = np.exp(np.log(envelope[:, low]) * (1 - part) + np.log(envelope[:, high]) * part)
-    out = pyworld.synthesize(f0 * pitch, np.ascontiguousarray(warped), breath, voices.RATE_HZ)
-    return (out * (0.5 / max(1e-6, np.abs(out).max()))).astype(np.float32)
-
-
-def in_a_room(sound: voices.Sound, rng: np.random.Generator) -> voices.Sound:
-    """The sound with the echo of a workshop and, now and then, through a dull microphone."""
-    lasts_s = rng.uniform(0.05, 0.25)
-    time = np.arange(int(lasts_s * 2 * voices.RATE_HZ)) / voices.RATE_HZ
-    echo = rng.standard_normal(len(time)) * np.exp(-time / lasts_s * 5) * rng.uniform(0.01, 0.05)
-    echo[0] = 1.0
-    length = len(sound) + len(echo)
-    spectrum = np.fft.rfft(sound, length) * np.fft.rfft(echo, length)
-    if rng.random() < 0.5:
-        hz = np.fft.rfftfreq(length, 1 / voices.RATE_HZ)
-        spectrum *= 1 / np.sqrt(1 + (hz / rng.uniform(2500, 6000)) ** 4)
-    out = np.fft.irfft(spectrum, length)[: len(sound)]
-    return (out * (0.5 / max(1e-6, np.abs(out).max()))).astype(np.float32)
-
-
 def sound_of(clip: Clip, noise: voices.Sound, rng: np.random.Generator) -> voices.Sound:
-    if clip.say == "hibari":
-        sound = _speak_hibari(clip.text(clip.word), rng)
+    if clip.say in PACKAGES:
+        sound = PACKAGES[clip.say](clip.text(clip.word), rng)
     else:
         if clip.say.startswith("espeak:"):
             _, name, pace = clip.say.split(":")

@@ -1,4 +1,4 @@
-"""Trains and tests the probe that tells -teen from -ty. No part of the installed package.
+"""Trains and tests the networks that tell -teen from -ty. Needs PyTorch; no part of the installed package.
 
 python tools/teen_ty_clips.py FOLDER --set train --count 600      a first few clips with all their states, and
 python tools/train_teen_ty.py basis FOLDER                        FOLDER/basis.npz, along which all are kept then
@@ -11,56 +11,52 @@ from __future__ import annotations
 
 import argparse
 import itertools
+from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
 
 import numpy as np
+import torch
 from numpy.typing import NDArray
 from teen_ty_clips import OTHERS, QUANTUM, SAME
 
 from pipeline.hearing import default_model
-from pipeline.hearing.speech_model import STATE_MS
+from pipeline.hearing.speech_model import STATE_MS, EncodedSound
 from pipeline.second_hearing.calibration import shipped_calibration
-from pipeline.second_hearing.teen_ty import AFTER_MS, BEFORE_MS, LEAST_MS, PARTS, shipped_probe
+from pipeline.second_hearing.teen_ty import KEPT, TeenTyProbe, shipped_probe
 
 Floats = NDArray[np.float64]
 OUT = Path(__file__).resolve().parent.parent / "pipeline" / "data" / "teen_ty.npz"
 _PRINCIPAL, _SLICES = 112, 8
+NETWORKS, EPOCHS, BATCH, RATE, DECAY = 3, 8, 64, 3e-3, 1e-2
+LOW, UNITS, REACH = 32, 48, 5
+DEVICE = "cuda" if torch.cuda.is_available() else "cpu"
 
 
 def load(folder: Path, name: str) -> dict[str, Any]:
     """All clips of a set, or of two ("train+plain").
 
-    `heard` and `other` are the spans of the word when the better and the worse of the two figures are forced.
+    `spans`: of the word as a -teen and as a -ty. `heard_right`: the better of the two figures in digits is the true
+    one, as the recogniser would have written it.
     """
     files = [np.load(path) for path in sorted(folder.glob("*.npz")) if path.stem.partition("_")[0] in name.split("+")]
     rows = {key: np.concatenate([data[key] for data in files]) for key in files[0].files}
     rows["teen"] = np.array([word.endswith("teen") for word in rows["word"]])
-    # what the recogniser would have written: the better of the two figures in digits
     rows["heard_right"] = rows["digits"] > 0
-    right, wrong = rows["spans"][:, 0], rows["spans"][:, 1]
-    rows["heard"] = np.where(rows["heard_right"][:, None], right, wrong).astype(int)
-    rows["other"] = np.where(rows["heard_right"][:, None], wrong, right).astype(int)
+    rows["known"] = rows["spans"][:, 2, 1].astype(int)
+    true, rival = rows["spans"][:, 0].astype(int), rows["spans"][:, 1].astype(int)
+    teen = rows["teen"][:, None]
+    rows["spans"] = np.stack([np.where(teen, true, rival), np.where(teen, rival, true)], axis=1)
+    # another voice of the same program counts as the same voice when one is left out
+    rows["group"] = np.array([SAME.get(voice, voice) for voice in rows["voice"]])
     return rows
-
-
-def features(rows: dict[str, Any], spans: Any) -> Floats:
-    """The probe's features along the basis, shape (clips, PARTS * directions + 1); as `teen_ty.span_features`."""
-    out = []
-    for states, (start, end), (_, known) in zip(rows["states"], spans, rows["spans"][:, 2], strict=True):
-        low = max(0, start - BEFORE_MS // STATE_MS)
-        high = min(known, max(end, start + LEAST_MS // STATE_MS) + AFTER_MS // STATE_MS)
-        low = max(0, min(low, high - PARTS))
-        parts = np.array_split(states[low:high].astype(np.float32) / QUANTUM, PARTS)
-        out.append(np.concatenate([*(part.mean(axis=0) for part in parts), [np.log(high - low)]]))
-    return np.array(out, np.float64)
 
 
 def make_basis(folder: Path) -> None:
     """The directions along which the states vary most, and those in which -teen and -ty differ, slice by slice."""
     rows = load(folder, "train")
     states = rows["states"].astype(np.float32)
-    known = np.arange(states.shape[1]) < rows["spans"][:, 2, 1, None]
+    known = np.arange(states.shape[1]) < rows["known"][:, None]
     mean, scale = states[known].mean(axis=0), states[known].std(axis=0)
     level = (states - mean) / scale
     sizes, turned = np.linalg.eigh(np.cov(level[known].T))
@@ -75,30 +71,103 @@ def make_basis(folder: Path) -> None:
     print(f"{len(basis)} directions; the principal ones hold {sizes[-_PRINCIPAL:].sum() / sizes.sum():.3f} of all")
 
 
-def logistic(x: Floats, y: Floats, penalty: float, steps: int = 400) -> Floats:
-    """Weights of an L2-penalised logistic regression by accelerated gradient descent; the last is the bias."""
-    x1 = np.concatenate([x, np.ones((len(x), 1))], axis=1).astype(np.float32)
-    longest = np.random.default_rng(0).standard_normal(x1.shape[1]).astype(np.float32)
-    for _ in range(20):  # the largest eigenvalue bounds how steep the loss can be
-        longest = x1.T @ (x1 @ (longest / np.linalg.norm(longest)))
-    rate = 1.0 / (0.25 * float(np.linalg.norm(longest)) + penalty)
-    ridge = np.full(x1.shape[1], penalty, np.float32)
-    ridge[-1] = 0.0
-    beta = ahead = np.zeros(x1.shape[1], np.float32)
-    for step in range(steps):
-        chances = 1 / (1 + np.exp(-np.clip(x1 @ ahead, -30, 30)))
-        fresh = ahead - rate * (x1.T @ (chances - y).astype(np.float32) + ridge * ahead)
-        ahead = fresh + step / (step + 3) * (fresh - beta)
-        beta = fresh
-    return beta.astype(np.float64)
+# --- networks -------------------------------------------------------------------------------------------------------
 
 
-def fit_probe(x: Floats, teen: Any, penalty: float) -> tuple[Floats, float]:
-    """(weights, bias) of a linear probe on features, each brought to mean 0 and deviation 1 for the fitting only."""
-    mean, scale = x.mean(axis=0), x.std(axis=0) + 1e-3
-    beta = logistic((x - mean) / scale, np.asarray(teen, float), penalty)
-    weights = beta[:-1] / scale
-    return weights, float(beta[-1] - mean @ weights)
+class Network(torch.nn.Module):
+    """As `TeenTyProbe`, with what is needed for training. Time is the last axis here."""
+
+    def __init__(self, width: int) -> None:
+        super().__init__()
+        nn = torch.nn
+        self.directions, self.units = nn.Dropout1d(0.2), nn.Dropout(0.3)
+        self.project = nn.Conv1d(width, LOW, 1)
+        self.first = nn.Conv1d(LOW + 2, UNITS, REACH, padding=REACH // 2)
+        self.second = nn.Conv1d(UNITS, UNITS, REACH, padding=REACH // 2)
+        self.third = nn.Conv1d(UNITS, UNITS, REACH, padding=REACH // 2)
+        self.first_norm, self.second_norm = nn.BatchNorm1d(UNITS), nn.BatchNorm1d(UNITS)
+        self.out = nn.Linear(2 * UNITS, 1)
+
+    def forward(self, states: torch.Tensor, places: torch.Tensor) -> torch.Tensor:
+        x = torch.cat([self.project(self.directions(states)), places], 1)
+        x = torch.relu(self.first_norm(self.first(x)))
+        x = x + torch.relu(self.second_norm(self.second(x)))
+        x = torch.relu(self.third(x))
+        pooled = torch.cat([x.amax(2), x.mean(2)], 1)
+        return torch.as_tensor(self.out(self.units(pooled)))[:, 0]
+
+
+def inputs(rows: dict[str, Any], own: Any) -> tuple[torch.Tensor, torch.Tensor, torch.Tensor]:
+    """States along the basis, (clips, directions, KEPT), places of the word, (clips, 2, KEPT), and 1 for a -teen."""
+    spans, time = rows["spans"][own], np.arange(KEPT)
+    known = time < rows["known"][own, None]
+    states = (rows["states"][own] * known[..., None]).transpose(0, 2, 1).astype(np.float32) / QUANTUM
+    places = (time >= spans[..., :1]) & (time < np.maximum(spans[..., 1:], spans[..., :1] + 1))
+    made = (states, places.astype(np.float32), rows["teen"][own].astype(np.float32))
+    return tuple(torch.tensor(np.ascontiguousarray(each), device=DEVICE) for each in made)  # type: ignore[return-value]
+
+
+def train(rows: dict[str, Any], own: Any, seed: int) -> Network:
+    """One network, by Adam with weight decay; states are shifted a little, and the places against them."""
+    torch.manual_seed(seed)
+    states, places, teen = inputs(rows, own)
+    network = Network(states.shape[1]).to(DEVICE)
+    optimiser = torch.optim.AdamW(network.parameters(), RATE, weight_decay=DECAY)
+    steps = EPOCHS * (len(teen) // BATCH)
+    schedule = torch.optim.lr_scheduler.OneCycleLR(optimiser, RATE, total_steps=steps + 1)
+    draw = np.random.default_rng(seed)
+    for _ in range(EPOCHS):
+        order = torch.randperm(len(teen), device=DEVICE)
+        for begin in range(0, len(teen) - BATCH + 1, BATCH):
+            some = order[begin : begin + BATCH]
+            shift, beside = (int(n) for n in draw.integers(-2, 3, 2))
+            x = torch.roll(states[some], shift, 2)
+            x = x + 0.1 * torch.randn_like(x)
+            odds = network(x, torch.roll(places[some], shift + beside, 2))
+            loss = torch.nn.functional.binary_cross_entropy_with_logits(odds, teen[some])
+            optimiser.zero_grad()
+            loss.backward()  # type: ignore[no-untyped-call]
+            optimiser.step()
+            schedule.step()
+    return network.eval()
+
+
+def nats_of(networks: Iterable[Network], rows: dict[str, Any], own: Any) -> Floats:
+    """The mean of what networks say of clips: above 0 for a -teen."""
+    states, places, _ = inputs(rows, own)
+    with torch.no_grad():
+        said = [network(states, places).cpu().numpy() for network in networks]
+    return np.asarray(4.0 * np.tanh(np.mean(said, axis=0) / 4.0), np.float64)
+
+
+def layers_of(network: Network, turned: Any) -> dict[str, NDArray[np.float32]]:
+    """Weights for `TeenTyProbe`: norms and the basis are worked into the layers."""
+    parts = {name: value.detach().cpu().numpy().astype(np.float64) for name, value in network.state_dict().items()}
+    out = {"project": parts["project.weight"][:, :, 0] @ turned["basis"], "project_bias": parts["project.bias"]}
+    out["project_bias"] = out["project_bias"] - out["project"] @ turned["mean"]
+    for name in ("first", "second", "third"):
+        factor = np.ones(UNITS)
+        bias = parts[f"{name}.bias"]
+        if name != "third":
+            factor = parts[f"{name}_norm.weight"] / np.sqrt(parts[f"{name}_norm.running_var"] + 1e-5)
+            bias = (bias - parts[f"{name}_norm.running_mean"]) * factor + parts[f"{name}_norm.bias"]
+        out[name], out[f"{name}_bias"] = parts[f"{name}.weight"] * factor[:, None, None], bias
+    out |= {"out": parts["out.weight"][0], "out_bias": parts["out.bias"][0]}
+    return {name: np.asarray(value, np.float32) for name, value in out.items()}
+
+
+# --- fitting and reporting ------------------------------------------------------------------------------------------
+
+
+def logistic(x: Floats, y: Floats) -> Floats:
+    """Weights of a logistic regression by Newton's method; the last is the bias."""
+    x1 = np.concatenate([x, np.ones((len(x), 1))], axis=1)
+    beta = np.zeros(x1.shape[1])
+    for _ in range(30):
+        chances = 1 / (1 + np.exp(-np.clip(x1 @ beta, -30, 30)))
+        curve = (x1 * (chances * (1 - chances))[:, None]).T @ x1 + 1e-3 * np.eye(len(beta))
+        beta -= np.linalg.solve(curve, x1.T @ (chances - y))
+    return beta
 
 
 def heard_evidence(rows: dict[str, Any], nats: Floats) -> tuple[dict[str, Floats], Any]:
@@ -114,43 +183,59 @@ def heard_evidence(rows: dict[str, Any], nats: Floats) -> tuple[dict[str, Floats
     return evidence, rows["heard_right"]
 
 
-def fit(folder: Path, penalty: float) -> None:
-    """Fits on the training voices, writes the probe that ships and prints the weights of the evidence beside it.
+def fit(folder: Path) -> None:
+    """Trains on the training voices, writes the probe that ships and prints the weights of the evidence beside it.
 
-    The weights are fitted on what probes say of voices that they were not trained on.
+    The weights are fitted on what networks say of voices that they were not trained on.
     """
     rows = load(folder, "train+plain")
-    x, other, y = features(rows, rows["heard"]), features(rows, rows["other"]), rows["teen"]
-    voices = np.array([SAME.get(voice, voice) for voice in rows["voice"]])
-    nats = np.zeros(len(y))
-    for voice in sorted(set(voices)):
-        own = voices == voice
-        weights, bias = fit_probe(np.concatenate([x[~own], other[~own]]), np.tile(y[~own], 2), penalty)
-        nats[own] = x[own] @ weights + bias
-        wrong = (nats[own] > 0) != y[own]
-        print(f"{voice:<22} {own.sum()} clips, probe without this voice wrong in {wrong.mean():.3f}", flush=True)
+    nats = np.zeros(len(rows["teen"]))
+    for voice in sorted(set(rows["group"])):
+        own = rows["group"] == voice
+        nats[own] = nats_of([train(rows, ~own, seed) for seed in range(NETWORKS)], rows, own)
+        wrong = (nats[own] > 0) != rows["teen"][own]
+        clean = wrong[rows["snr"][own] >= 99]
+        print(f"{voice:<22} {own.sum()} clips, wrong without this voice {wrong.mean():.3f}, clean {clean.mean():.3f}")
     evidence, right = heard_evidence(rows, nats)
     for kind, names in (("teen_ty", ("words", "probe", "teen")), ("teen_ty_plain", ("digits", "words", "teen"))):
         table = np.stack([evidence[name] for name in names], axis=1)
-        fitted = logistic(table, right.astype(float), 1.0, 2000)
+        fitted = logistic(table, right.astype(float))
         print(f"[{kind}]", *(f"{n} = {w:.3f}" for n, w in zip((*names, "bias"), fitted, strict=True)), sep="\n")
-    weights, bias = fit_probe(np.concatenate([x, other]), np.tile(y, 2), penalty)
+        doubt = 1 / (1 + np.exp(np.clip(np.c_[table, np.ones(len(table))] @ fitted, -30, 30)))
+        _thresholds(doubt, right, rows["snr"])
     turned = np.load(folder / "basis.npz")
-    parts = weights[:-1].reshape(PARTS, -1) @ turned["basis"].astype(np.float64)
-    bias -= float((parts @ turned["mean"]).sum())
-    arrays = {"weights": np.append(parts, weights[-1]).astype(np.float32), "bias": np.array(bias)}
-    np.savez_compressed(OUT, identity=np.array(default_model().identity), **arrays)
-    print(f"probe of {len(nats)} clips: {OUT.stat().st_size} bytes")
+    everything = np.ones(len(nats), bool)
+    layers = [layers_of(train(rows, everything, seed), turned) for seed in range(NETWORKS)]
+    packed = {name: np.stack([each[name] for each in layers]).astype(np.float16) for name in layers[0]}
+    np.savez_compressed(OUT, identity=np.array(default_model().identity), mean=turned["mean"], **packed)
+    print(f"{NETWORKS} networks from {len(nats)} clips: {OUT.stat().st_size} bytes")
+
+
+def _thresholds(doubt: Floats, right: Any, snr: Any) -> None:
+    clean = snr >= 99
+    for least in (0.05, 0.08, 0.1, 0.12, 0.15, 0.2, 0.3):
+        flagged = doubt >= least
+        cells = [(flagged & own).sum() for own in (~right, right, right & clean)]
+        totals = [own.sum() for own in (~right, right, right & clean)]
+        print(f"doubtful from {least:.2f}: wrong {cells[0]}/{totals[0]}, right {cells[1]}/{totals[1]}, ", end="")
+        print(f"right and clean {cells[2]}/{totals[2]}")
 
 
 def shipped_nats(folder: Path, rows: dict[str, Any]) -> Floats:
-    """What the shipped probe says of clips that are kept along a basis (its weights lie in that)."""
+    """What the shipped probe says of clips that are kept along a basis (its first layer lies in that)."""
     probe, turned = shipped_probe(), np.load(folder / "basis.npz")
-    parts = probe.weights[:-1].reshape(PARTS, -1).astype(np.float64)
-    along = np.linalg.lstsq(turned["basis"].T.astype(np.float64), parts.T, rcond=None)[0].T
-    weights = np.append(along, probe.weights[-1])
-    bias = probe.bias + float((parts @ turned["mean"]).sum())
-    return np.asarray(features(rows, rows["heard"]) @ weights + bias)
+    back = np.linalg.pinv(turned["basis"].astype(np.float64))
+    out = []
+    for states, spans, known in zip(rows["states"], rows["spans"], rows["known"], strict=True):
+        whole = (states[:known].astype(np.float64) / QUANTUM) @ back.T + turned["mean"]
+        encoded = EncodedSound(whole.astype(np.float32), 2 * known)
+        out.append(_teen_nats(probe, encoded, spans))
+    return np.array(out)
+
+
+def _teen_nats(probe: TeenTyProbe, encoded: EncodedSound, spans: Any) -> float:
+    teen, ty = (tuple(int(n) * STATE_MS for n in span) for span in spans)
+    return probe.teen_nats(encoded, (teen[0], teen[1]), (ty[0], ty[1]))
 
 
 def report(folder: Path, name: str) -> None:
@@ -171,6 +256,7 @@ def report(folder: Path, name: str) -> None:
         sure = ((nats > 0) == rows["teen"])[own].mean()
         caught, false = flagged[wrong].sum(), flagged[good].sum()
         print(f"{key:<28} {own.sum():>5} | {wrong.sum():>4} {caught:>4} | {good.sum():>4} {false:>4} | {sure:.3f}")
+    _thresholds(doubt, right, rows["snr"])
     print("reliability: doubt, clips, heard wrong")
     edges = [0.0, 0.02, 0.05, 0.1, 0.2, 0.5, 0.8, 1.01]
     for low, high in itertools.pairwise(edges):
@@ -184,12 +270,11 @@ def main() -> None:
     parser.add_argument("step", choices=["basis", "fit", "report"])
     parser.add_argument("folder", type=Path)
     parser.add_argument("--set", choices=["train", *OTHERS], default="test")
-    parser.add_argument("--penalty", type=float, default=300.0)
     args = parser.parse_args()
     if args.step == "basis":
         make_basis(args.folder)
     elif args.step == "fit":
-        fit(args.folder, args.penalty)
+        fit(args.folder)
     else:
         report(args.folder, args.set)
 

@@ -144,8 +144,9 @@ def figure_evidence(figure: Figure, heard: Heard, ears: Ears) -> dict[str, float
     evidence["teen"] = float(figure.teen)
     probe = shipped_probe()
     if probe.identity == ears.identity:
-        word = heard.forced[2][heard.start + figure.contested]
-        nats = probe.teen_nats(heard.encoded, word.start_ms, word.end_ms)
+        own, rival = (heard.forced[wording][heard.start + figure.contested] for wording in (2, 3))
+        teen, ty = (own, rival) if figure.teen else (rival, own)
+        nats = probe.teen_nats(heard.encoded, (teen.start_ms, teen.end_ms), (ty.start_ms, ty.end_ms))
         evidence["probe"] = nats if figure.teen else -nats
     return evidence
 
