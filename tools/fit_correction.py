@@ -22,9 +22,10 @@ from numpy.typing import NDArray
 
 from pipeline.correct.features import FEATURES
 from pipeline.correct.judge import CONTEXT, WORTH_A_SECOND_LOOK, Network, second_inputs
+from pipeline.correct.number import SIGNS
 
 DATA = Path(__file__).resolve().parent.parent / "pipeline" / "data"
-DECISION = {"auto": 0.97, "ask": 0.15, "keep": 0.07}
+DECISION = {"auto": 0.97, "number_auto": 0.9, "ask": 0.15, "keep": 0.07}
 HEAD = """# Fitted by tools/fit_correction.py on the development sets and general English; the features are explained in
 # pipeline/correct/features.py. These are the weights of the first look, the second is in correction_network.npz.
 # [decision]: probabilities from which a term is written, asked or noted.
@@ -36,7 +37,7 @@ def logistic(table: Floats, labels: Floats, ridge: float = 1.0) -> Floats:
     """Newton's method with a ridge on all weights but the bias."""
     weights = np.zeros(table.shape[1])
     penalty = np.full(len(weights), ridge)
-    penalty[FEATURES.index("bias")] = 0.0
+    penalty[0] = 0.0  # the bias
     for _ in range(60):
         chance = 1 / (1 + np.exp(-np.clip(table @ weights, -30, 30)))
         slope = table.T @ (chance - labels) + penalty * weights
@@ -124,8 +125,16 @@ def joined(networks: Sequence[Network]) -> Network:
     )
 
 
+def fit_number(rows: Sequence[Rows]) -> Floats:
+    """Weights of the signs of many against one."""
+    # carrier sentences say everything once; what is heard against another vocabulary is the same again
+    some = [each for each in rows if each.kind in ("narration packs", "tuning packs") and len(each.many)]
+    return logistic(np.concatenate([each.signs for each in some]), np.concatenate([each.many for each in some]))
+
+
 def fit(rows: Sequence[Rows]) -> tuple[Floats, Network]:
-    """Both looks."""
+    """Both looks. Whole narrations are what correction is for, so they count twice."""
+    rows = [*rows, *(each for each in rows if each.kind.startswith(("narration", "tuning")))]
     tables = with_context(rows)
     linear = first_look(rows, tables)
     table, labels = second_rows(rows, tables, linear)
@@ -140,6 +149,8 @@ class Tally:
     right: int = 0
     auto: int = 0
     auto_right: int = 0
+    numbers: int = 0
+    numbers_right: int = 0
 
 
 def judged(rows: Rows, linear: Floats, network: Network) -> Iterator[tuple[bool, float]]:
@@ -171,11 +182,15 @@ def check(rows: Sequence[Rows]) -> None:
     """Fits without a third of the narrations, sentences and prose and judges that third, in turn."""
     tallies: dict[str, Tally] = {}
     for fold in range(3):
-        linear, network = fit([each for each in rows if each.group % 3 != fold])
+        others = [each for each in rows if each.group % 3 != fold]
+        linear, network = fit(others)
+        number = fit_number(others)
         for each in rows:
             if each.group % 3 == fold:
                 tally = tallies.setdefault(each.kind, Tally())
                 tally.garbled += each.garbled
+                tally.numbers += len(each.many)
+                tally.numbers_right += int((((each.signs @ number) > 0) == (each.many > 0)).sum())
                 for right, chance in judged(each, linear, network):
                     tally.asked += 1
                     tally.right += right
@@ -185,7 +200,7 @@ def check(rows: Sequence[Rows]) -> None:
         share = tally.right / max(1, tally.garbled)
         print(
             f"{kind:24s} right first {tally.right} of {tally.garbled} = {share:.3f}, wrong {tally.asked - tally.right};"
-            f" sure {tally.auto_right} of {tally.auto}"
+            f" sure {tally.auto_right} of {tally.auto}; number {tally.numbers_right} of {tally.numbers}"
         )
 
 
@@ -207,8 +222,10 @@ def main() -> None:
         check(rows)
         return
     linear, network = fit(rows)
+    number = fit_number(rows)
     lines = [HEAD, "[decision]", *(f"{name} = {value}" for name, value in DECISION.items()), "", "[weights]"]
     lines += [f"{name} = {value:.3f}" for name, value in zip(FEATURES, linear, strict=True)]
+    lines += ["", "[number]", *(f"{name} = {value:.3f}" for name, value in zip(SIGNS, number, strict=True))]
     (DATA / "correction_weights.toml").write_text("\n".join(lines) + "\n", encoding="utf-8")
     np.savez_compressed(
         DATA / "correction_network.npz",

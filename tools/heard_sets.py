@@ -7,7 +7,7 @@ import json
 import random
 import zlib
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -40,6 +40,7 @@ class Text:
     said: tuple[Said, ...]
     breaks: tuple[int, ...] = ()
     lines: tuple[str, ...] = ()
+    name: str = ""
 
 
 def _lines(name: str) -> Iterator[dict[str, Any]]:
@@ -107,13 +108,17 @@ def sentence_texts(records: Sequence[dict[str, Any]], sentences_a_text: int = 60
 
 
 def narrations(name: str) -> list[Text]:
-    """The set `narrations_NAME`: whole recordings, each by several voices and at several levels of noise."""
+    """The set `narrations_NAME`: whole recordings, each by several voices and at several levels of noise.
+
+    Those of `tuning` are heard two at a time, and their terms are not marked.
+    """
     texts = []
     for record in _lines(f"narrations_{name}.jsonl.gz"):
         gold = record["gold"]
         words = tuple(Word(w["text"], w["start_ms"], w["end_ms"], w["probability"]) for w in record["heard"]["words"])
         spans = [(term["term"], term["start_word"], term["end_word"]) for term in gold["terms"]]
-        texts.append(Text(gold["reference"], words, tuple(_stand_for(gold["reference"], spans, words))))
+        said = tuple(_stand_for(gold["reference"], spans, words))
+        texts.append(Text(gold["reference"], words, said, name=gold["name"]))
     return texts
 
 
@@ -136,7 +141,7 @@ def english_texts(paths: Sequence[Path], most_words: int) -> list[Text]:
 def without_probabilities(text: Text) -> Text:
     """The same text as if the recogniser had said nothing of its doubts."""
     words = tuple(Word(word.text, word.start_ms, word.end_ms) for word in text.words)
-    return Text(text.reference, words, text.said, text.breaks, text.lines)
+    return replace(text, words=words)
 
 
 def smaller(vocabulary: Vocabulary, terms: Sequence[Term]) -> Vocabulary:

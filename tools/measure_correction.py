@@ -58,7 +58,8 @@ def show(title: str, score: Score) -> None:
         f" {score.asks} asked"
     )
     print(
-        f"  garbled {score.garbled} of {score.mentions} mentions: {score.put_right} put right,"
+        f"  garbled {score.garbled} of {score.mentions} mentions ({score.heard_otherwise} more in another spelling or"
+        f" number): {score.put_right} put right,"
         f" {score.asked_right} asked right = {fig['garbled_put_right_or_asked']};"
         f" recall {fig['term_recall_before']} -> {fig['term_recall_after']}; precision {fig['term_precision_after']}"
     )

@@ -13,6 +13,7 @@ from pipeline.correct.features import Pairs, reasons
 from pipeline.correct.judge import Weights
 from pipeline.correct.language import COMMON, english
 from pipeline.correct.matcher import Form, Matcher
+from pipeline.correct.number import signs
 from pipeline.correct.rewrite import written_form
 from pipeline.correct.windows import Heard
 from pipeline.records import Correction, Decision, Word
@@ -128,7 +129,7 @@ def choose(words: Sequence[Word], heard: Heard, matcher: Matcher, pairs: Pairs, 
         for place in range(option.start, option.end):
             by_word.setdefault(place, []).append(option)
     used = np.zeros(len(words), dtype=bool)
-    found = []
+    chosen = []
     for option in ranked:
         if used[option.start : option.end].any():
             continue
@@ -137,12 +138,35 @@ def choose(words: Sequence[Word], heard: Heard, matcher: Matcher, pairs: Pairs, 
         if score < weights.keep:
             continue
         used[option.start : option.end] = True
-        found.append(_correction(words, heard, matcher, pairs, option, score, rivals, weights))
+        chosen.append((option, score, rivals))
+    forms, sure = _in_number(heard, matcher, [option for option, _, _ in chosen], weights)
+    found = [
+        _correction(words, heard, matcher, pairs, replace(option, form=form), score, surely, rivals, weights)
+        for (option, score, rivals), form, surely in zip(chosen, forms, sure, strict=True)
+    ]
     return sorted(found, key=lambda corr: corr.start_word)
 
 
+def _in_number(
+    heard: Heard, matcher: Matcher, chosen: Sequence[Option], weights: Weights
+) -> tuple[list[int], list[float]]:
+    """The form of each option in the number that was said, and how sure that is."""
+    forms, sure = [option.form for option in chosen], [1.0] * len(chosen)
+    open_ones = [n for n, o in enumerate(chosen) if not o.ground and matcher.form_other[o.form] >= 0]
+    if open_ones:
+        start, end, form = (
+            np.array([getattr(chosen[n], name) for n in open_ones], dtype=np.int64) for name in ("start", "end", "form")
+        )
+        chance = weights.many(signs(heard, matcher, start, end, form))
+        for n, many in zip(open_ones, chance.tolist(), strict=True):
+            if (many > 0.5) != matcher.forms[forms[n]].plural:
+                forms[n] = int(matcher.form_other[forms[n]])
+            sure[n] = max(many, 1 - many)
+    return forms, sure
+
+
 def _correction(
-    words: Sequence[Word], heard: Heard, matcher: Matcher, pairs: Pairs, option: Option, score: float,
+    words: Sequence[Word], heard: Heard, matcher: Matcher, pairs: Pairs, option: Option, score: float, sure: float,
     rivals: Sequence[Option], weights: Weights,
 ) -> Correction:  # fmt: skip
     form = matcher.forms[option.form]
@@ -150,7 +174,7 @@ def _correction(
     guard = "" if option.ground == "decided" else is_protected(heard, option, form, features)
     total = option.odds + sum(rival.odds for rival in rivals)
     decision: Decision = "keep"
-    if score >= weights.auto and not guard:
+    if score >= weights.auto and sure >= weights.number_auto and not guard:
         decision = "auto"
     elif total / (1 + total) >= weights.ask:  # something is wrong here, and this is the likeliest of what it could be
         decision = "ask"

@@ -11,6 +11,7 @@ from rapidfuzz.distance import Indel
 from rapidfuzz.process import cpdist
 
 from pipeline.correct.channel import likeness
+from pipeline.correct.context import leaning, said_elsewhere, talk_of, talk_with, topic
 from pipeline.correct.language import COMMON, english
 from pipeline.correct.matcher import Matcher
 from pipeline.correct.strip import Bools, Floats, Ints, Strip
@@ -22,9 +23,10 @@ FEATURES = (
     "fewer_words", "shared", "target_common", "margin", "met_before", "met_as_other", "word_met", "topic",
     "said_elsewhere", "cue", "one_word", "same_ends", "plural_clash", "core_ordinary", "core_common", "covers",
     "edge_common", "comma", "many_terms", "words", "core_trade", "same_sound",
+    "pack", "assembly", "talk", "talk_words", "core_talk", "talk_before",
+    "talk_after", "workshop", "uncounted",
 )  # fmt: skip
 
-_TOPIC_WORDS = 150
 _FREQUENCY_SCALE = 75.0
 _TARGET_COMMON_FROM = 30.0
 _FUNCTION_WORD = 58
@@ -52,7 +54,7 @@ class Pairs:
     table: Floats
 
 
-def _fold(values: Ints, start: Ints, end: Ints) -> tuple[Floats, Floats]:
+def _fold(values: Ints | Floats, start: Ints, end: Ints) -> tuple[Floats, Floats]:
     """Lowest and mean of `values[start:end]` for each pair of bounds that are at most `LONGEST` or so apart."""
     total = np.concatenate([[0], np.cumsum(values)])
     low = values[start]
@@ -149,6 +151,8 @@ def measure(heard: Heard, matcher: Matcher, start: Ints, end: Ints, form: Ints, 
     one, many = np.array([w in _SINGULAR_CUES for w in left]), np.array([w in _PLURAL_CUES for w in left])
     plural = matcher.form_plural[form]
     met = _met(heard, matcher, start, end, form)
+    term = matcher.form_term[form]
+    talk = talk_of(heard, matcher)
     columns = {
         "bias": np.ones(len(start)),
         "sound": sound,
@@ -173,12 +177,12 @@ def measure(heard: Heard, matcher: Matcher, start: Ints, end: Ints, form: Ints, 
         "target_common": np.maximum(0, target_rarest - _TARGET_COMMON_FROM)
         / _TARGET_COMMON_FROM
         * np.where(form_count == 1, 1.5, 0.5),
-        "margin": _margin(start, end, matcher.form_term[form], nats),
+        "margin": _margin(start, end, term, nats),
         "met_before": met[0],
         "met_as_other": met[1],
         "word_met": word_met,
-        "topic": _topic(heard, matcher, start, form),
-        "said_elsewhere": _said_elsewhere(heard, matcher, form),
+        "topic": topic(heard, matcher, start, form),
+        "said_elsewhere": said_elsewhere(heard, matcher, form),
         "cue": np.array([word in _CUES for word in left]) | many,
         "one_word": (own_count == 1) & (rarest >= COMMON),
         "same_ends": ends / 2,
@@ -191,6 +195,15 @@ def measure(heard: Heard, matcher: Matcher, start: Ints, end: Ints, form: Ints, 
         "words": form_count / 3,
         "core_trade": np.where(filled, _share(heard.strip.ids >= 0, core_start, core_end), 0.0),
         "same_sound": sound > 0.999,
+        "pack": leaning(heard, matcher.term_pack, term),
+        "assembly": leaning(heard, matcher.term_assembly, term),
+        "talk": matcher.term_talk[term, 0],
+        "talk_words": matcher.term_talk[term, 1],
+        "core_talk": _fold(talk.words, np.where(filled, core_start, start), np.where(filled, core_end, end))[0] / 3,
+        "talk_before": (talk.joints[start] + talk.joints[end]) / 3,
+        "talk_after": talk_with(heard, matcher, start, end, form) / 3,
+        "workshop": np.full(len(start), talk.workshop),
+        "uncounted": np.full(len(start), not matcher.talk),
         "many_terms": np.full(len(start), np.log10(len(matcher.terms) + 1).round(1)),
     }
     table = np.column_stack([np.asarray(columns[name], dtype=np.float64) for name in FEATURES])
@@ -247,27 +260,6 @@ def _odd_after(heard: Heard, matcher: Matcher, start: Ints, end: Ints, form: Int
     left = data.oddness(places[np.maximum(start - 1, 0)], first)
     right = data.oddness(last, places[np.minimum(end, count - 1)])
     return np.where(inside[start], left, 0.0) + np.where(inside[end], right, 0.0)
-
-
-def _said_elsewhere(heard: Heard, matcher: Matcher, form: Ints) -> Floats:
-    said = {term: min(1.0, log1p(len(places)) / 2) for term, places in heard.terms_said.items()}
-    return np.array([said.get(term, 0.0) for term in matcher.form_term[form].tolist()])
-
-
-def _topic(heard: Heard, matcher: Matcher, start: Ints, form: Ints) -> Floats:
-    """Terms of the same assembly that are written right within the last minute or the next, three or more count 1."""
-    said: dict[str, list[int]] = {}
-    for term, places in heard.terms_said.items():
-        if matcher.terms[term].part_of:
-            said.setdefault(matcher.terms[term].part_of, []).extend(places)
-    assembly = np.array([matcher.terms[term].part_of for term in matcher.form_term[form].tolist()])
-    found = np.zeros(len(start))
-    for name, spots in said.items():
-        own = np.flatnonzero(assembly == name)
-        near = np.sort(spots)
-        high, low = (np.searchsorted(near, start[own] + reach) for reach in (_TOPIC_WORDS, -_TOPIC_WORDS))
-        found[own] = np.minimum(1.0, (high - low) / 3)
-    return found
 
 
 def reasons(pairs: Pairs, number: int) -> dict[str, float]:

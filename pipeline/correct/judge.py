@@ -15,6 +15,7 @@ import numpy as np
 
 from pipeline.correct.features import FEATURES, Pairs
 from pipeline.correct.matcher import Matcher
+from pipeline.correct.number import SIGNS
 from pipeline.correct.strip import Floats, Ints
 from pipeline.correct.windows import LONGEST
 
@@ -47,11 +48,17 @@ class Network:
 
 @dataclass(frozen=True)
 class Weights:
-    """Both looks, and the probabilities from which a pair is made, asked or noted. `linear`: shape (features,)."""
+    """Both looks, and the probabilities from which a pair is made, asked or noted.
+
+    `linear`: shape (features,). `number`: weights of the signs for many against one, shape (signs,). `number_auto`:
+    how sure one or many must be for a pair to be made.
+    """
 
     linear: Floats
     network: Network
+    number: Floats
     auto: float
+    number_auto: float
     ask: float
     keep: float
 
@@ -64,6 +71,11 @@ class Weights:
             odds[chosen] = self.network.log_odds(second_inputs(pairs, term, odds[chosen], chosen))
         return odds
 
+    def many(self, signs: Floats) -> Floats:
+        """Probability that many were said, for each row of signs."""
+        found: Floats = 1.0 / (1.0 + np.exp(-np.clip(signs @ self.number, -30.0, 30.0)))
+        return found
+
 
 @cache
 def shipped_weights() -> Weights:
@@ -72,8 +84,11 @@ def shipped_weights() -> Weights:
     linear = np.array([data["weights"].get(name, 0.0) for name in FEATURES])
     with np.load(_DATA / "correction_network.npz") as packed:
         network = Network(**{name: packed[name].astype(np.float64) for name in packed.files})
+    number = np.array([data["number"].get(name, 0.0) for name in SIGNS])
     decision = data["decision"]
-    return Weights(linear, network, decision["auto"], decision["ask"], decision["keep"])
+    return Weights(
+        linear, network, number, decision["auto"], decision["number_auto"], decision["ask"], decision["keep"]
+    )
 
 
 def second_inputs(pairs: Pairs, term: Ints, first: Floats, chosen: Ints) -> Floats:

@@ -16,10 +16,16 @@ from pipeline.correct.index import CONFUSED, CONSONANTS, MANNERS, REMAINDERS, So
 from pipeline.correct.pronounce import plain_letters, speak
 from pipeline.correct.sounds import padded
 from pipeline.correct.strip import WIDTH, Floats, Ints, Strip, lay, letters_of
+from pipeline.correct.talk import talk_for, usualness
 from pipeline.tokens import bare
 from pipeline.vocabulary import Term, UserWords, Vocabulary, regular_plural
 
 _WAYS = 2
+_IN_FIGURES = {
+    "one": "1", "two": "2", "three": "3", "four": "4", "five": "5", "six": "6", "seven": "7", "eight": "8", "nine": "9",
+    "ten": "10", "twelve": "12", "fifteen": "15", "twenty": "20", "thirty": "30", "forty": "40", "fifty": "50",
+    "sixty": "60", "seventy": "70", "eighty": "80", "ninety": "90",
+}  # fmt: skip
 _COUNTABLE = frozenset(("part", "fastener", "tool"))
 
 Hearings = Mapping[str, Mapping[str, int]]
@@ -53,11 +59,13 @@ class Decisions:
 class Matcher:
     """Forms of terms with their sounds and the look-ups over them.
 
-    `strip`: the words of all forms end to end; form f is its words `form_start[f]`..`form_end[f]`. `rows`: phones of
-    each way to say a form, shape (rows, WIDTH), with `row_form` and `row_mass`. `exact`, `joined`: forms by their
-    words and by their letters without white space. `heard`: what was met before -> (form, count); `met_firsts`: the
-    first words of that. `word_ids`: numbers of the words of all forms. `remainders`: what is left
-    beside a first and beside a last word, with `remainder_rows`.
+    `strip`: the words of all forms end to end; form f is its words `form_start[f]`..`form_end[f]`; `form_other`: the
+    same spelling in the other number, -1 for none. `rows`: phones of each way to say a form, shape (rows, WIDTH), with
+    `row_form` and `row_mass`. `exact`, `joined`: forms by their words and by their letters without white space.
+    `heard`: what was met before -> (form, count); `met_firsts`: the first words of that. `word_ids`: numbers of the
+    words of all forms. `remainders`: what is left beside a first and beside a last word, with `remainder_rows`.
+    `term_pack`, `term_assembly`: numbers of what each term is from. `talk`, `term_talk`: how usual words and terms are
+    in workshop talk; empty and 0 for another trade.
     """
 
     terms: tuple[Term, ...]
@@ -67,6 +75,11 @@ class Matcher:
     form_end: Ints
     form_term: Ints
     form_plural: NDArray[np.bool_]
+    form_other: Ints
+    term_pack: Ints
+    term_assembly: Ints
+    term_talk: Floats
+    talk: Mapping[str, int]
     rows: NDArray[np.uint8]
     row_form: Ints
     row_mass: Floats
@@ -150,6 +163,25 @@ def _remainders(
     return SoundIndex(rest, REMAINDERS, salt), row
 
 
+def _numbers(names: Iterable[str]) -> Ints:
+    known: dict[str, int] = {}
+    return np.array([known.setdefault(name, len(known)) for name in names], dtype=np.int64)
+
+
+def _other_numbers(terms: tuple[Term, ...], forms: tuple[Form, ...]) -> Ints:
+    """Form of the same spelling in the other number, -1 for none."""
+    place = {form.text.lower(): number for number, form in enumerate(forms)}
+    found = np.full(len(forms), -1, dtype=np.int64)
+    for number, form in enumerate(forms):
+        if not form.plural:
+            term = terms[form.term]
+            plural = term.plural if form.text == term.name else regular_plural(form.text)
+            other = place.get(plural.lower(), -1)
+            if other >= 0 and forms[other].plural and forms[other].term == form.term:
+                found[number], found[other] = other, number
+    return found
+
+
 _LEAST_COUNT = 2
 
 
@@ -202,13 +234,20 @@ def build_matcher(
     for number, form in enumerate(forms):
         exact.setdefault(form.words, number)
         joined.setdefault("".join(map(letters_of, form.words)), number)
+    for number, form in enumerate(forms):
+        if not _IN_FIGURES.keys().isdisjoint(form.words):  # "90 weight" is what recognisers make of "ninety weight"
+            figures = tuple(_IN_FIGURES.get(word, word) for word in form.words)
+            exact.setdefault(figures, number)
+            word_ids.setdefault(figures[0], len(word_ids))
     met: dict[str, list[tuple[int, int]]] = {}
     for spelling, counts in (hearings or {}).items():
         own = exact.get(split_words(spelling))
         if own is not None:
             for stretch, count in counts.items():
                 met.setdefault(stretch, []).append((own, count))
+    form_term = np.array([form.term for form in forms], dtype=np.int64)
     words_heard, pieces = _words_heard(hearings or {}, word_ids)
+    talk = talk_for(word_ids)
     first_index, first_rows = _remainders(forms, row_form, strip, starts, ends, 0)
     last_index, last_rows = _remainders(forms, row_form, strip, starts, ends, -1)
     return Matcher(
@@ -217,8 +256,13 @@ def build_matcher(
         strip=strip,
         form_start=starts,
         form_end=ends,
-        form_term=np.array([form.term for form in forms], dtype=np.int64),
+        form_term=form_term,
         form_plural=np.array([form.plural for form in forms], dtype=bool),
+        form_other=_other_numbers(vocabulary.terms, forms),
+        term_pack=_numbers(term.pack for term in vocabulary.terms),
+        term_assembly=_numbers(term.part_of for term in vocabulary.terms),
+        term_talk=usualness([form.words for form in forms], form_term, len(vocabulary.terms), talk),
+        talk=talk,
         rows=rows,
         row_form=row_form,
         row_mass=best_support(rows).astype(np.float64),

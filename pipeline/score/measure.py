@@ -19,11 +19,11 @@ class Score:
     """Counts. "Term" counts are of mentions of vocabulary terms in the reference.
 
     `harmed`: spoken words that were heard right and are wrong after correction; `mended`: the other way round.
-    `garbled`: mentions not heard right; `put_right` and `asked_right` of those. `autos`: changes made
-    (those of spacing only are `respaced` instead);
-    `autos_right`: those whose words are what was said; `autos_other_number`: not among those, since plural for
-    singular or the other way round, but the right term. `written_terms`: mentions in the corrected text;
-    `written_terms_right`: those that were said there.
+    `heard_otherwise`: mentions heard in another spelling or number of the same term ("tires", "carburetor"), which are
+    no garbles. `garbled`: the other mentions not heard right; `put_right` and `asked_right` of those. `autos`: changes
+    made (those of spacing only are `respaced` instead); `autos_right`: those whose words are what was said;
+    `autos_other_number`: not among those, since plural for singular or the other way round, but the right term.
+    `written_terms`: mentions in the corrected text; `written_terms_right`: those that were said there.
     """
 
     words: int = 0
@@ -33,6 +33,7 @@ class Score:
     errors_after: int = 0
     mentions: int = 0
     heard_right: int = 0
+    heard_otherwise: int = 0
     garbled: int = 0
     put_right: int = 0
     asked_right: int = 0
@@ -72,6 +73,11 @@ def term_mentions(words: Sequence[str], matcher: Matcher) -> list[tuple[int, int
                 break
         start += 1
     return found
+
+
+def _term(words: Sequence[str], span: tuple[int, int], matcher: Matcher) -> str:
+    """Name of the term that stands at a span."""
+    return matcher.terms[matcher.forms[matcher.exact[tuple(words[slice(*span)])]].term].name
 
 
 def _is_matched(alignment: Alignment, start: int, end: int) -> bool:
@@ -124,14 +130,17 @@ def score_line(
     asks = [corr for corr in corrections if corr.decision == "ask"]
     counts: dict[str, int] = dict.fromkeys((f.name for f in fields(Score)), 0)
     mentions = term_mentions(said, matcher)
+    named = [(*span, _term(heard, span, matcher)) for span in term_mentions(heard, matcher)]
     for start, end in mentions:
+        name = _term(said, (start, end), matcher)
+        low, high = before.heard_span(start, end)
         if _is_matched(before, start, end):
             counts["heard_right"] += 1
+        elif any(first < high and low < last and other == name for first, last, other in named):
+            counts["heard_otherwise"] += 1
         elif _is_matched(after, start, end):
             counts["put_right"] += 1
         else:
-            low, high = before.heard_span(start, end)
-            name = matcher.terms[matcher.forms[matcher.exact[tuple(said[start:end])]].term].name
             near = (c for c in asks if places[c.start_word][0] < max(high, low + 1) and low < places[c.end_word - 1][1])
             counts["asked_right"] += any(corr.term == name for corr in near)
     written = term_mentions(corrected, matcher)
@@ -144,7 +153,8 @@ def score_line(
         errors_after=after.errors,
         mentions=len(mentions),
         heard_right=counts["heard_right"],
-        garbled=len(mentions) - counts["heard_right"],
+        heard_otherwise=counts["heard_otherwise"],
+        garbled=len(mentions) - counts["heard_right"] - counts["heard_otherwise"],
         put_right=counts["put_right"],
         asked_right=counts["asked_right"],
         autos=len(autos),
@@ -179,13 +189,13 @@ def share(part: int, whole: int) -> float | None:
 
 def figures(score: Score) -> dict[str, Any]:
     """The figures made of the counts."""
-    recalled = score.heard_right + score.put_right
+    recalled = score.heard_right + score.heard_otherwise + score.put_right
     return {
         "false_replacements_per_1000_words": share(1000 * (score.autos - score.autos_right), score.words),
         "auto_precision": share(score.autos_right, score.autos),
         "auto_precision_of_terms": share(score.autos_right + score.autos_other_number, score.autos),
         "garbled_put_right_or_asked": share(score.put_right + score.asked_right, score.garbled),
-        "term_recall_before": share(score.heard_right, score.mentions),
+        "term_recall_before": share(score.heard_right + score.heard_otherwise, score.mentions),
         "term_recall_after": share(recalled, score.mentions),
         "term_precision_after": share(score.written_terms_right, score.written_terms),
         "word_error_rate_before": share(score.errors_before, score.words),

@@ -62,7 +62,7 @@ def test_right_terms_are_untouched(pieces: list[str]) -> None:
     ("heard", "written"),
     [
         ("(wood rough key),", "(woodruff key),"),
-        ("Wood rough keys!", "Woodruff keys!"),
+        ("Wood rough key!", "Woodruff key!"),
         ("the wood rough key's end", "the woodruff key's end"),
         ("A WOOD ROUGH KEY IS IN", "A WOODRUFF KEY IS IN"),
         ("two  wood  rough  keys\tin it", "two  woodruff keys\tin it"),

@@ -36,8 +36,9 @@ def test_the_sound_decides_for_a_term_and_against_it() -> None:
 
 
 def test_of_two_terms_the_one_in_the_sound_is_taken() -> None:
-    first = only(again(TEXT, {"grout": -6.0, "grub": -0.5, "shroud": -9.0}, {"grout": 0.3}))
-    second = only(again(TEXT, {"grout": -6.0, "grub": -12.0, "shroud": -0.5}, {"grout": 0.3}))
+    text = TEXT.replace("grout", "groud")  # the text alone leans to neither by much
+    first = only(again(text, {"groud": -6.0, "grub": -0.5, "shroud": -9.0}, {"groud": 0.3}))
+    second = only(again(text, {"groud": -6.0, "grub": -12.0, "shroud": -0.5}, {"groud": 0.3}))
     assert (first.term, second.term) == ("grub screw", "shroud screw")
     assert "shroud screw" in first.rivals
 

@@ -1,0 +1,100 @@
+"""What the rest of the recording and the trade at large say for a term: what is talked of here, and how usual it is."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import pairwise
+from math import log1p
+
+import numpy as np
+
+from pipeline.correct.matcher import Matcher
+from pipeline.correct.strip import Floats, Ints
+from pipeline.correct.windows import Heard
+
+_TOPIC_WORDS = 150
+_FAITH = 12.0
+_MOST = 2.5
+_EVERYDAY = 55
+_WELL_KNOWN = log1p(3)
+
+
+def said_elsewhere(heard: Heard, matcher: Matcher, form: Ints) -> Floats:
+    """How often each form's term is written right in the recording; damped, at most 1."""
+    said = {term: min(1.0, log1p(len(places)) / 2) for term, places in heard.terms_said.items()}
+    return np.array([said.get(term, 0.0) for term in matcher.form_term[form].tolist()])
+
+
+def topic(heard: Heard, matcher: Matcher, start: Ints, form: Ints) -> Floats:
+    """Terms of the same assembly that are written right within the last minute or the next, three or more count 1."""
+    said: dict[str, list[int]] = {}
+    for term, places in heard.terms_said.items():
+        if matcher.terms[term].part_of:
+            said.setdefault(matcher.terms[term].part_of, []).extend(places)
+    assembly = np.array([matcher.terms[term].part_of for term in matcher.form_term[form].tolist()])
+    found = np.zeros(len(start))
+    for name, spots in said.items():
+        own = np.flatnonzero(assembly == name)
+        near = np.sort(spots)
+        high, low = (np.searchsorted(near, start[own] + reach) for reach in (_TOPIC_WORDS, -_TOPIC_WORDS))
+        found[own] = np.minimum(1.0, (high - low) / 3)
+    return found
+
+
+def leaning(heard: Heard, groups: Ints, term: Ints) -> Floats:
+    """How much more the recording talks of each term's group than the vocabulary holds of it; from -1 to 1.
+
+    `groups`: number of the group (pack or assembly) of every term of the vocabulary. Log ratio of shares of different
+    terms, smoothed towards 0 where little was said.
+    """
+    if not len(groups):
+        return np.zeros(len(term))
+    held = np.bincount(groups) / len(groups)
+    said = np.bincount(groups[sorted(heard.terms_said)], minlength=len(held))
+    ratio = np.log((said + _FAITH * held) / ((said.sum() + _FAITH) * np.maximum(held, 1e-9)))
+    found: Floats = np.clip(ratio, -_MOST, _MOST)[groups[term]] / _MOST
+    return found
+
+
+@dataclass(frozen=True)
+class Talk:
+    """Heard words in the light of workshop talk.
+
+    `words`: how usual each word is there. `joints`: the same of words n - 1 and n together, with one more than there
+    are words; 0 across sentences. `workshop`: how much of the recording is such talk, from 0 to 1.
+    """
+
+    words: Floats
+    joints: Floats
+    workshop: float
+
+
+def talk_of(heard: Heard, matcher: Matcher) -> Talk:
+    """Looks every heard word and every two neighbours up."""
+    words, talk = heard.strip.words, matcher.talk
+    joints = np.zeros(len(words) + 1)
+    if not talk:
+        return Talk(np.zeros(len(words)), joints, 0.0)
+    joints[1:-1] = np.log1p([talk.get(f"{a} {b}", 0) for a, b in pairwise(words)])
+    joints[1:-1][heard.sentence[1:] != heard.sentence[:-1]] = 0.0
+    usual = np.log1p([talk.get(word, 0) for word in words])
+    telling = heard.strip.frequency < _EVERYDAY
+    share = float((usual[telling] >= _WELL_KNOWN).mean()) if telling.any() else 0.0
+    return Talk(usual, joints, share)
+
+
+def talk_with(heard: Heard, matcher: Matcher, start: Ints, end: Ints, form: Ints) -> Floats:
+    """How usual the two outer joints would be with the term in place of the window."""
+    words, sentence, talk = heard.strip.words, heard.sentence.tolist(), matcher.talk
+    found = []
+    if not talk:
+        return np.zeros(len(start))
+    for low, high, number in zip(start.tolist(), end.tolist(), form.tolist(), strict=True):
+        own = matcher.forms[number].words
+        count = 0.0
+        if low and sentence[low - 1] == sentence[low]:
+            count += log1p(talk.get(f"{words[low - 1]} {own[0]}", 0))
+        if high < len(words) and sentence[high] == sentence[low]:
+            count += log1p(talk.get(f"{own[-1]} {words[high]}", 0))
+        found.append(count)
+    return np.array(found)
