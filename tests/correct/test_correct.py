@@ -72,6 +72,13 @@ def test_case_punctuation_plural_and_possessive_survive(heard: str, written: str
     assert corrected(heard, matcher) == written
 
 
+def test_where_nothing_says_that_a_thing_is_named_it_is_asked(matcher: Matcher) -> None:
+    assert corrected("I put the gudging pin in.", matcher) == "I put the gudgeon pin in."
+    (bare,) = correct(line_words("Gudging pin in."), matcher)
+    assert (bare.decision, bare.term) == ("ask", "gudgeon pin")
+    assert "no word before it" in bare.why
+
+
 def test_no_correction_reaches_over_the_end_of_a_line_and_none_silently_over_a_pause(matcher: Matcher) -> None:
     assert corrected("It was wood. Rough key work.", matcher) == "It was wood. Rough key work."
     assert corrected("It was wood, rough key work.", matcher) == "It was wood, rough key work."
