@@ -15,6 +15,7 @@ from pipeline.correct.language import COMMON, english
 from pipeline.correct.matcher import Form, Matcher
 from pipeline.correct.number import signs
 from pipeline.correct.rewrite import written_form
+from pipeline.correct.spelling import spelled
 from pipeline.correct.windows import Heard
 from pipeline.records import Correction, Decision, Word
 
@@ -145,7 +146,7 @@ def choose(words: Sequence[Word], heard: Heard, matcher: Matcher, pairs: Pairs, 
             continue
         used[option.start : option.end] = True
         chosen.append((option, score, rivals))
-    forms, sure = _in_number(heard, matcher, [option for option, _, _ in chosen], weights)
+    forms, sure = _written_forms(heard, matcher, [option for option, _, _ in chosen], weights)
     found = [
         _correction(words, heard, matcher, pairs, replace(option, form=form), score, surely, rivals, weights)
         for (option, score, rivals), form, surely in zip(chosen, forms, sure, strict=True)
@@ -153,22 +154,22 @@ def choose(words: Sequence[Word], heard: Heard, matcher: Matcher, pairs: Pairs, 
     return sorted(found, key=lambda corr: corr.start_word)
 
 
-def _in_number(
+def _written_forms(
     heard: Heard, matcher: Matcher, chosen: Sequence[Option], weights: Weights
 ) -> tuple[list[int], list[float]]:
-    """The form of each option in the number that was said, and how sure that is."""
-    forms, sure = [option.form for option in chosen], [1.0] * len(chosen)
-    open_ones = [n for n, o in enumerate(chosen) if not o.ground and matcher.form_other[o.form] >= 0]
-    if open_ones:
-        start, end, form = (
-            np.array([getattr(chosen[n], name) for n in open_ones], dtype=np.int64) for name in ("start", "end", "form")
-        )
-        chance = weights.many(signs(heard, matcher, start, end, form))
-        for n, many in zip(open_ones, chance.tolist(), strict=True):
-            if (many > 0.5) != matcher.forms[forms[n]].plural:
-                forms[n] = int(matcher.form_other[forms[n]])
-            sure[n] = max(many, 1 - many)
-    return forms, sure
+    """The form of each option in the number and the spelling that are to be written, and how sure the number is."""
+    forms, sure = np.array([option.form for option in chosen], dtype=np.int64), np.ones(len(chosen))
+    start, end = (np.array([getattr(option, name) for option in chosen], dtype=np.int64) for name in ("start", "end"))
+    free = np.array([not option.ground for option in chosen], dtype=bool)
+    some = np.flatnonzero(free & (matcher.form_other[forms] >= 0))
+    many = weights.many(signs(heard, matcher, start[some], end[some], forms[some]))
+    forms[some] = np.where(
+        (many > 0.5) == matcher.form_plural[forms[some]], forms[some], matcher.form_other[forms[some]]
+    )
+    sure[some] = np.maximum(many, 1 - many)
+    some = np.flatnonzero(free)
+    forms[some] = spelled(heard, matcher, start[some], end[some], forms[some])
+    return forms.tolist(), sure.tolist()
 
 
 def _correction(

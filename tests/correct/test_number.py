@@ -8,7 +8,7 @@ from pipeline.correct.judge import shipped_weights
 from pipeline.correct.number import SIGNS, signs
 from pipeline.correct.windows import prepare
 from pipeline.tokens import line_words
-from pipeline.vocabulary import list_vocabulary
+from pipeline.vocabulary import list_vocabulary, load_vocabulary
 
 
 @pytest.fixture(scope="module")
@@ -48,3 +48,10 @@ def test_figures_for_words_are_the_term_as_it_is() -> None:
     own = build_matcher(list_vocabulary(["ninety weight", "four pot caliper"]))
     heard = prepare(line_words("the 90 weight for the gearbox and a 4 pot caliper"), own)
     assert set(heard.terms_said) == {0, 1}
+
+
+def test_of_spellings_that_sound_alike_the_one_in_use_is_written() -> None:
+    own = build_matcher(load_vocabulary())
+    for used in ("tyre", "tire"):
+        found = correct(line_words(f"The rear {used} is flat, so I put a new tyer on."), own)
+        assert [corr.written for corr in found if corr.term == "tyre"] == [used]
