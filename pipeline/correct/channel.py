@@ -34,10 +34,9 @@ PLAIN: NDArray[np.uint8] = (np.arange(256) % SIZE).astype(np.uint8)
 def in_place(way: str) -> tuple[int, ...]:
     """Codes of the phones of one word, each with its place: phone + `SIZE` * place."""
     found = []
+    vowels = [True, *(phone in VOWELS for phone in way), True]
     for number, phone in enumerate(way):
-        vowel = phone in VOWELS
-        near = way[max(0, number - 1) : number] + way[number + 1 : number + 2]
-        cluster = not vowel and any(other not in VOWELS for other in near)
+        cluster = not vowels[number + 1] and not (vowels[number] and vowels[number + 2])
         if number == 0:
             place = 2 if cluster else 1
         elif number == len(way) - 1:

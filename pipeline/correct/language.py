@@ -8,7 +8,7 @@ from __future__ import annotations
 import gzip
 from bisect import bisect_left
 from collections.abc import Sequence
-from functools import cache
+from functools import cache, cached_property
 from pathlib import Path
 
 import numpy as np
@@ -24,10 +24,14 @@ class English:
 
     def __init__(self) -> None:
         self._lines = gzip.decompress((_DATA / "words.gz").read_bytes()).split(b"\n")
+        self._seen: dict[str, tuple[int, int, tuple[str, ...]]] = {}
+
+    @cached_property
+    def _pairs(self) -> NDArray[np.int64]:
+        """Pairs of places of neighbouring words, sorted: first place * number of words + second place."""
         with np.load(_DATA / "neighbours.npz") as packed:
             steps = (packed["high"].astype(np.int64) << 16) + packed["low"]
-        self._pairs: NDArray[np.int64] = np.cumsum(steps)
-        self._seen: dict[str, tuple[int, int, tuple[str, ...]]] = {}
+        return np.cumsum(steps, dtype=np.int64)
 
     def _entry(self, word: str) -> tuple[int, int, tuple[str, ...]]:
         entry = self._seen.get(word)

@@ -196,11 +196,15 @@ def _words_heard(
     for spelling, garbles in hearings.items():
         whole = split_words(spelling)
         for stretch, count in garbles.items():
-            said, heard = whole, tuple(stretch.split(" "))
-            while said and heard and said[0] == heard[0]:
-                said, heard = said[1:], heard[1:]
-            while said and heard and said[-1] == heard[-1]:
-                said, heard = said[:-1], heard[:-1]
+            pieces_heard = tuple(stretch.split(" "))
+            most = min(len(whole), len(pieces_heard))
+            low = 0
+            while low < most and whole[low] == pieces_heard[low]:
+                low += 1
+            high = 0
+            while high < most - low and whole[-1 - high] == pieces_heard[-1 - high]:
+                high += 1
+            said, heard = whole[low : len(whole) - high], pieces_heard[low : len(pieces_heard) - high]
             if heard and 0 < len(said) <= 2 and all(word in word_ids for word in said):
                 key = "".join(map(letters_of, heard)), said
                 counts[key] = counts.get(key, 0) + count
