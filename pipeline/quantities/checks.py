@@ -68,7 +68,7 @@ def _viscosity(quantities: Sequence[Quantity], settings: Settings) -> Iterator[F
     for qty in quantities:
         if qty.kind != "viscosity":
             continue
-        if qty.unit == "wt":
+        if qty.unit != "SAE":
             continue
         tables = (fluids["sae_j300"], fluids["sae_j306"])
         if qty.high is None:

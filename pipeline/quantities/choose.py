@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import cache
 
-from pipeline.numbers import hedge_before
+from pipeline.numbers import hedge_before, read_number
 from pipeline.quantities.scan import Scan, nearest
 from pipeline.quantities.units import unit_table
 
@@ -40,6 +40,12 @@ def _came_out(scan: Scan, start: int, end: int) -> bool:
     return end not in scan.breaks and (flowed or got)
 
 
+def _graded(scan: Scan, index: int) -> bool:
+    """ "ninety weight": a grade of oil at a piece."""
+    number = read_number(scan.words, index, scan.breaks)
+    return number is not None and scan.at(number.end) in ("weight", "wt", "w")
+
+
 def _taken(scan: Scan, start: int, end: int) -> bool:
     """ "It only takes about forty mil." with nothing behind it: a fluid."""
     first = hedge_before(scan.words, start, scan.breaks)[0]
@@ -62,6 +68,10 @@ def choose(scan: Scan, name: str, start: int, unit_start: int, end: int, written
         return "mL", "'mil' that came out of something is taken as mL"
     if name == "mil" and _taken(scan, start, end):
         return "mL", "'mil' that something takes is taken as mL"
+    if name == "mil" and scan.at(end) == "of" and scan.at(end + 1) in ("it", "that", "this"):
+        return "mL", "'mil' of it is taken as mL"
+    if name == "ounces" and scan.at(end) == "of" and _graded(scan, end + 1):
+        return "fl_oz", "ounces of an oil with its weight"
     forces = any(word in _FORCES for word in scan.words[end + 1 : end + 4])
     of_something = scan.at(end) == "of" and end not in scan.breaks and not forces
     if name == "pounds" and of_something:

@@ -105,6 +105,8 @@ def format_quantity(qty: Quantity) -> str:
     if qty.kind == "viscosity":
         if qty.unit == "wt":
             return f"{format_number(qty.value)} weight" + ("?" if unit_doubtful(qty) else "")
+        if not qty.unit:
+            return f"ISO VG {qty.value:g}"
         return f"SAE {qty.value:g}W-{qty.high:g}" if qty.high is not None else f"SAE {qty.value:g}"
     if qty.kind in _SUFFIX:
         amount = format_amount(qty.value, qty.high, "")

@@ -136,7 +136,8 @@ def _bare_sixteenths(scan: Scan, bare: Bare) -> Found | None:
     parts = bare.value.denominator in (8, 16, 32, 64) and bare.value.numerator > 1
     if bare.shape not in ("fraction", "mixed") or not parts or bare.high is not None:
         return None
-    if scan.at(bare.end) in cue_words("drive_words") | {"of"}:
+    slack = scan.at(bare.end) == "of" and {*scan.words[bare.end + 1 : bare.end + 3]} & cue_words("clearance_said")
+    if scan.at(bare.end) in cue_words("drive_words") | {"of"} and not slack:
         return None
     why = "no unit was said; such fractions are of an inch"
     found = Found("length", bare.value, None, "in", bare.start, bare.end, bare.start, why=why)

@@ -10,12 +10,13 @@ from pipeline.quantities.standards import standard
 from pipeline.quantities.unit_words import units_at
 
 _W = (("w",), ("dub",), ("double", "u"), ("doubleyou",), ("winter",), ("weight",), ("dubya",), ("wt",))
+_GRADED_WITHIN = 20
 _SAE = (("sae",), ("s", "a", "e"), ("straight",), ("ep",), ("e", "p"), ("monograde",), ("hypoid",), ("hypoy",))
 
 
 def read_grade(scan: Scan, index: int) -> list[Found] | None:
     """A viscosity, grit or ratio that begins at a piece."""
-    for read in (_viscosity, _grit, _ratio):
+    for read in (_iso_grade, _viscosity, _grit, _ratio):
         found = read(scan, index)
         if found is not None:
             return [found]
@@ -61,6 +62,27 @@ def _viscosity(scan: Scan, index: int) -> Found | None:
     return None
 
 
+# ISO 3448 viscosity grades of the oils of machines.
+_ISO_GRADES = frozenset({10, 15, 22, 32, 46, 68, 100, 150, 220, 320, 460})
+_MACHINE_OILS = ("hydraulic", "way", "slideway", "spindle", "iso", "vg", "turbine", "slide", "compressor")
+
+
+def _iso_grade(scan: Scan, index: int) -> Found | None:
+    """ "ISO VG 32", "sixty eight way oil", "hydraulic thirty two", "filled with thirty two oil"."""
+    number = read_number(scan.words, index, scan.breaks)
+    if number is None or number.shape != "whole" or number.exact not in _ISO_GRADES or number.end in scan.breaks:
+        return None
+    end = number.end + (scan.at(number.end) == "grade")
+    named = scan.at(index - 1) in ("iso", "vg") or (
+        scan.at(index - 1) == "hydraulic" and scan.at(end) in ("", "and", "in")
+    )
+    before_oil = scan.at(end) in _MACHINE_OILS and scan.at(end + 1) in ("oil", "oils", "fluid", "grade")
+    only_machines = number.exact in (22, 32, 46, 68) and scan.at(end) == "oil"
+    if not (named or before_oil or only_machines):
+        return None
+    return Found("viscosity", number.exact, None, "", index, end, index, why="a viscosity grade of ISO 3448")
+
+
 def _multigrade(scan: Scan, low: Number) -> tuple[int, int, int] | None:
     """(cold grade, hot grade, end) of "10W-40" with its W spoken or written."""
     end = _after(scan, low.end, _W)
@@ -95,6 +117,9 @@ def _unlettered(scan: Scan, index: int, low: Number) -> tuple[int, int, int] | N
 
 def _poured(scan: Scan, index: int) -> bool:
     """ "a pint of twenty fifty": what follows a volume and "of" is a fluid."""
+    graded = [found for found in scan.found[-3:] if found.kind == "viscosity" and index - found.end <= _GRADED_WITHIN]
+    if graded and scan.at(index - 1) in ("to", "on", "is", "it's", "with", "of", "or"):
+        return True
     return (
         scan.at(index - 1) in ("of", "on")
         and bool(scan.found)

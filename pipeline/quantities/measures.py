@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from fractions import Fraction
 
-from pipeline.numbers import Figure, read_figure
+from pipeline.numbers import Figure, read_figure, read_number
 from pipeline.numbers.words import ONES
 from pipeline.quantities.choose import CHOICE, choose
 from pipeline.quantities.context import not_of_the_build
@@ -19,8 +19,11 @@ from pipeline.quantities.misheard import (
 )
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words
 from pipeline.quantities.unit_words import CURRENCIES, Measured, machinist, unit_after, units_at
-from pipeline.quantities.units import IGNORED, declared, unit_named, unit_table
+from pipeline.quantities.units import IGNORED, Alias, declared, unit_named, unit_table
 
+_LEAST_TEETH = 5
+_WOUND = ("tape", "wire", "rope", "cord", "string", "cotton", "cable", "thread")
+_VOLTS_WITHIN = 24
 _LEAST_REVS = 100
 _MOST_MM = 10_000
 # Between a figure and its unit: "twenty odd millimetres", "25 or so newton metres".
@@ -106,7 +109,16 @@ def _volts(scan: Scan, figure: Figure) -> tuple[Figure, Measured] | None:
     if not tenths or not figure.number.spoken or figure.high is not None or not 10 <= figure.low <= 16:
         return None
     unit = next((unit for unit in units_at(scan, figure.end + 1) if unit.alias.target == "V"), None)
-    if unit is None or figure.end + 1 in scan.breaks:
+    if unit is None and any(
+        found.unit == "V" and figure.start - found.end <= _VOLTS_WITHIN for found in scan.found[-4:]
+    ):
+        # "thirteen two volts, and at five thousand revs it's fourteen four"
+        unit = Measured(Alias(("volts",), "V"), figure.end + 1, figure.end + 1)
+        if not (scan.at(unit.end) in cue_words("after_figure") or unit.end in scan.breaks):
+            return None
+    elif unit is None or figure.end + 1 in scan.breaks:
+        return None
+    if unit is None:
         return None
     return replace(figure, low=figure.low + Fraction(tenths, 10), end=figure.end + 1), unit
 
@@ -137,6 +149,10 @@ def measured(scan: Scan, figure: Figure, unit: Measured) -> Found:
     if target == "rpm" and figure.bare_range and figure.high is not None:
         # "fourteen twenty rpm": no engine turns at 14.
         figure = replace(figure, low=figure.low * 100 + figure.high, high=None, approximate=False)
+    if target == "turn" and tuple(scan.words[unit.end : unit.end + 1]) == ("of",) and scan.at(unit.end + 1) in _WOUND:
+        return replace(in_unit(scan, figure, target, unit.alias.times, unit.end, why), kind=IGNORED)
+    if target == "teeth" and max(figure.low, figure.high or 0) < _LEAST_TEETH:
+        return replace(in_unit(scan, figure, target, unit.alias.times, unit.end, why), kind=IGNORED)
     if target == "turn" and figure.low >= _LEAST_REVS and scan.at(unit.start).startswith("revolution"):
         target, why = "rpm", "so many revolutions are a speed"
     figure = _decimal_comma(scan, figure, target)
@@ -215,8 +231,15 @@ def _degrees(scan: Scan, figure: Figure, target: str, why: str) -> tuple[str, st
 
 
 # "Air screws: turn and a half out"
-_HALVED = ("turn", "litre", "pint")
-_HALVES = (("and", "a", "half"), ("and", "a", "quarter"))
+_HALVED = ("turn", "litre", "pint", "inch")
+
+
+def _part_after(scan: Scan, index: int) -> bool:
+    """ "and a half", "and three quarters" at a piece."""
+    if scan.at(index) != "and" or index in scan.breaks:
+        return False
+    part = read_number(scan.words, index + 1, scan.breaks)
+    return part is not None and part.shape == "fraction" and part.exact < 1
 
 
 def _unit_and_a_half(scan: Scan, index: int) -> Found | None:
@@ -230,7 +253,7 @@ def _unit_and_a_half(scan: Scan, index: int) -> Found | None:
 
 def _one_of(scan: Scan, index: int) -> Found | None:
     """ "a litre", "an inch", "another turn": one of a unit."""
-    if scan.at(index) in _HALVED and tuple(scan.words[index + 1 : index + 4]) in _HALVES:
+    if scan.at(index) in _HALVED and _part_after(scan, index + 1):
         return _unit_and_a_half(scan, index)
     if scan.at(index) not in ("a", "an", "another") or not scan.joined(index + 1):
         return None
@@ -246,7 +269,9 @@ def _one_of(scan: Scan, index: int) -> Found | None:
         return None
     if name == "tenths" and not machinist(scan, one, "tenth", scan.at(unit.end) if unit.end not in scan.breaks else ""):
         return None
-    halved = scan.words[unit.end : unit.end + 2] in (["and", "a"], ["or", "two"]) and unit.end not in scan.breaks
+    halved = _part_after(scan, unit.end) or (
+        scan.words[unit.end : unit.end + 2] == ["or", "two"] and unit.end not in scan.breaks
+    )
     before = "" if index - 1 in scan.dashes else scan.at(index - 1)
     if name == "turn":
         bare_turn = unit.end == index + 2 and scan.at(index) != "another"

@@ -13,6 +13,7 @@ from pipeline.quantities.units import to_si
 
 # Tools with a jaw size and no torque of their own; a wrench may be a torque wrench.
 _JAWS = frozenset({"socket", "sockets", "spanner", "spanners"})
+_BOLTS = frozenset({"bolt", "bolts", "stud", "studs", "screw", "screws", "setscrew", "setscrews", "tap", "taps"})
 _ACROSS = (("a", "f"), ("across", "flats"), ("across", "the", "flats"))
 _HEXAGONS = frozenset({"nut", "nuts", "bolt", "bolts"})
 
@@ -29,6 +30,8 @@ def spanner_after(scan: Scan, end: int) -> int:
         pair = f"{word} {following}"
         if pair in pairs:
             return index + 2
+        if word == "socket" and following in ("head", "heads"):
+            return 0
         if word == "head" and following in ("bolt", "bolts", "stud", "studs", "gasket", "nut", "nuts"):
             return 0
         if word == "hex" and following not in nouns | between:
@@ -71,6 +74,8 @@ def as_spanner(scan: Scan, found: Found) -> Found:
     """A size before "spanner", "socket" or "Allen key" is that of a jaw; so is a Whitworth size."""
     if found.kind == "thread" and found.thread.endswith(("BSW", "BSF")):
         end = spanner_after(scan, found.end)
+        if not end and _whitworth_nut(scan, found):
+            return replace(found, kind="spanner", why="a Whitworth size of a nut")
         return replace(found, kind="spanner", why=f"before {scan.words[end - 1]!r}") if end else found
     if (
         found.unit == "N·m"
@@ -93,17 +98,55 @@ def as_spanner(scan: Scan, found: Found) -> Found:
         end = found.end + 3
     if end:
         return replace(found, kind="spanner", why=f"before {scan.words[end - 1]!r}")
+    if (noun := _key_or_nut(scan, found)) != "":
+        return replace(found, kind="spanner", why=f"before {noun!r}")
     noun = _spanner_before(scan, found) or _apposed(scan, found) or _undone_with(scan, found)
     return replace(found, kind="spanner", why=f"after {noun!r}") if noun else found
 
 
+# Keys that are parts, and no tools.
+_KEYED = frozenset(
+    "woodruff flywheel keyway keyways crankshaft shaft feather sheared parallel gib chuck ignition".split()  # noqa: SIM905
+)
+_LEAST_NUT_MM = 7
+
+
+def _key_or_nut(scan: Scan, found: Found) -> str:
+    """ "a five mil key", "two seventeen millimetre nuts": the key or nut right behind a size, else ""."""
+    words = [] if found.end in scan.breaks else scan.words[found.end : found.end + 2]
+    if words[:1] in (["square"], ["lock"], ["hex"]):
+        words = words[1:]
+    if words[:1] in (["key"], ["keys"]) and to_mm(found) <= 24:
+        start, end = scan.sentence(found.start)
+        return "" if _KEYED & {*scan.plain[start:end]} else words[0]
+    nut = words[:1] in (["nut"], ["nuts"], ["locknut"], ["locknuts"]) and scan.at(found.end) != "square"
+    return words[0] if nut and _is_jaw(found) and found.value >= _LEAST_NUT_MM else ""
+
+
 def as_tapped(scan: Scan, found: Found) -> Found:
-    """ "a six millimetre tap": the thread that it cuts."""
+    """ "a six millimetre tap", "tapped it half inch", "a three eighths bolt": the thread that is meant."""
     following = "" if found.end in scan.breaks else scan.at(found.end)
-    if found.kind != "length" or following not in ("tap", "taps", "die", "dies") or found.unit not in ("mm", "in"):
+    if found.kind != "length" or found.unit not in ("mm", "in") or found.high is not None:
         return found
+    cut = following in ("tap", "taps", "die", "dies", "chaser") or (
+        following in ("thread", "fine", "coarse") and scan.at(found.end + 1) in ("chaser", "thread", "threads", "tap")
+    )
+    tapped = any(word in ("tapped", "retapped") for word in scan.words[max(0, found.start - 4) : found.start])
+    closed = following in ("", "and", "so", "left", "right", "now", "by", "for", "because")
+    bolted = found.unit == "in" and found.value.denominator != 1 and following in _BOLTS
+    if not cut and not (tapped and closed) and not bolted:
+        return found
+    following = following if cut or bolted else "tapped"
     text = f"M{format_number(float(found.value))}" if found.unit == "mm" else f"{inches(float(found.value))} in"
     return replace(found, kind="thread", thread=text, why=f"before {following!r}")
+
+
+def _whitworth_nut(scan: Scan, found: Found) -> bool:
+    """ "four nuts, three quarter Whitworth": a nut is known by its spanner, a stud by its thread."""
+    start = max(scan.sentence(found.start)[0], found.start - 4)
+    before, behind = scan.plain[start : found.start], scan.words[found.end : found.end + 2]
+    threaded = {"thread", "threads", "threaded", "stud", "studs", "bolt", "bolts", "tap", "die", "screw", "screws"}
+    return bool({"nut", "nuts"} & {*before}) and not threaded & {*before, *behind}
 
 
 def _spanner_before(scan: Scan, found: Found) -> str:

@@ -229,7 +229,7 @@ def _fastener_near(scan: Scan, index: int) -> bool:
 
 def _fastener_before(scan: Scan, index: int) -> bool:
     """ "the studs are five sixteenths eighteen"."""
-    start = max(scan.sentence(index)[0], index - 8)
+    start = max(scan.sentence(index)[0], index - 14)
     return any(scan.plain[place] in cue_words("fastener_nouns") for place in range(start, index))
 
 

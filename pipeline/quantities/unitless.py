@@ -119,12 +119,12 @@ def _options(scan: Scan, bare: Bare, lenders: Sequence[Found]) -> list[Option]:
     behind = [found for found in lenders if 0 <= found.start - bare.end <= _ON and found.kind not in _NO_LENDERS]
     for rank, found in enumerate(reversed(before)):
         key = found.kind.replace("clearance", "length"), found.unit
-        if key not in options:
+        if key not in options and _as_large(bare, found):
             names = (*_lent(scan, bare, found, "before", rank), f"lender before {min(rank, 3)}")
             options[key] = Option(*key, found.times, found, names)
     for rank, found in enumerate(behind):
         key = found.kind.replace("clearance", "length"), found.unit
-        if key not in options:
+        if key not in options and _as_large(bare, found):
             names = (*_lent(scan, bare, found, "behind", rank), f"lender behind {min(rank, 3)}")
             options[key] = Option(*key, found.times, found, names)
     american = scan.settings.units == "us"
@@ -137,7 +137,7 @@ def _options(scan: Scan, bare: Bare, lenders: Sequence[Found]) -> list[Option]:
         names = tuple(_asked(scan, bare, kind))
         if (kind, default) in options:
             continue
-        if names:
+        if names and _possible(bare, kind):
             options[kind, default] = Option(kind, default, Fraction(1), None, (*names, *_usual(bare, kind, "asked")))
     return [
         option
@@ -148,6 +148,27 @@ def _options(scan: Scan, bare: Bare, lenders: Sequence[Found]) -> list[Option]:
         )
         for option in options.values()
     ]  # fmt: skip
+
+
+def _as_large(bare: Bare, found: Found) -> bool:
+    """Whether a number can be a jaw, a gear or a grade where such a figure would lend its unit."""
+    if found.kind == "spanner":
+        return bare.high is None and 3 <= bare.value <= 65 if found.unit == "mm" else bare.value < 3
+    if found.kind == "teeth":
+        return bare.high is None and bare.value.denominator == 1 and bare.value >= 5
+    return bare.value in _GRITS if found.kind == "grit" else True
+
+
+def _possible(bare: Bare, kind: str) -> bool:
+    """Whether a number can be such a figure at all where only the talk says so."""
+    _, _, low, high = _DEFAULTS[kind]
+    if kind == "grit":
+        return bare.value in _GRITS
+    if kind in ("teeth", "spanner") and bare.high is not None:
+        return False
+    if kind == "teeth" and bare.value.denominator != 1:
+        return False
+    return low / 3 <= (bare.value * 25 if kind in ("spanner", "length") and bare.value < 1 else bare.value) <= high * 3
 
 
 def _lent(scan: Scan, bare: Bare, found: Found, side: str, passed: int) -> Iterator[str]:

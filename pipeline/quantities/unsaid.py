@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from pipeline.quantities.carried import stands_alone
 from pipeline.quantities.counts import labelled
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words
 
 _NEAR = 8
+_AND_OF = 7
+_POINTED = frozenset({"the", "these", "those", "them", "it", "my", "us", "each"})
 
 
 def unsaid_unit(scan: Scan, bare: Bare) -> Found | None:
@@ -59,6 +63,13 @@ def _poured(scan: Scan, bare: Bare) -> Found | None:
     """ "filled with a hundred and fifty of ten weight": hundreds of a fluid are millilitres."""
     if bare.end in scan.breaks or scan.at(bare.end) != "of" or labelled(scan, bare) or bare.value.denominator != 1:
         return None
+    before = [found for found in scan.found if 0 <= bare.start - found.end <= _AND_OF and found.unit]
+    joined = scan.at(bare.start - 1) in ("and", "to", "then", "plus", "with")
+    if joined and before and before[-1].kind in ("volume", "mass") and scan.at(bare.end + 1) not in _POINTED:
+        # "three pints of that and six of water"
+        last = before[-1]
+        found = _found(scan, bare, last.kind, last.unit, f"takes its unit from the {last.kind} before")
+        return replace(found, value=found.value * last.times, times=last.times)
     named = scan.words[bare.end + 1 : bare.end + 5]
     oily = any(word in cue_words("oil_words") or word in ("fluid", "coolant", "weight", "antifreeze") for word in named)
     if not oily or not 50 <= bare.value <= 1500:
