@@ -10,14 +10,17 @@ from pipeline.events.details import Details
 from pipeline.events.evidence import Evidence
 from pipeline.events.judge import Decider, Question
 from pipeline.events.notes import find_notes
-from pipeline.events.options import LOOSE, implied, options_of, told_loosely
+from pipeline.events.options import LOOSE, Option, implied, options_of, told_loosely
 from pipeline.events.order import number_orders
 from pipeline.events.phrase import Phrase, Scan
 from pipeline.events.predicate import Predicate
 from pipeline.events.presented import find_presented
+from pipeline.events.read_proposals import ReadProposals
+from pipeline.events.reader_evidence import ReaderEvidence
 from pipeline.events.rules import Rules
 from pipeline.events.scope import Scope
 from pipeline.events.telling import EventTelling
+from pipeline.reader.reading import Reading
 from pipeline.records import Event, Note, PartMention, Quantity, Token
 
 
@@ -35,14 +38,17 @@ class Builder(EventTelling):
 
     def __init__(
         self, rules: Rules, decider: Decider, tokens: Sequence[Token], quantities: Sequence[Quantity], scan: Scan,
-        predicates: list[Predicate], doubtful: list[Predicate], scope: Scope,
+        predicates: list[Predicate], doubtful: list[Predicate], scope: Scope, reading: Reading | None = None,
     ) -> None:  # fmt: skip
         super().__init__(rules, scan, predicates, tokens, quantities, scope, decider.referent)
         self._decider, self._doubtful = decider, doubtful
         self._evidence = Evidence(rules, scan, predicates)
+        self._read = ReaderEvidence(scan, reading) if reading is not None else None
+        self._proposed = ReadProposals(scan, self._read) if self._read is not None else None
         self._worked: dict[str, int] = {}
         self._named = [phrase for phrase in scan.phrases if phrase.is_part]
         self._with: dict[int, Predicate] = {}
+        self._told_at: dict[int, list[tuple[Phrase, str]]] = {}
         self._last_told: Predicate | None = None
         self._token_of = [unit.token for unit in scan.units]
 
@@ -68,6 +74,8 @@ class Builder(EventTelling):
         for search in (implied, told_loosely):
             told += [(-1, predicate) for predicate in search(self._rules, self._scan, self._predicates)]
         told += [(-1, predicate) for predicate in self._doubtful]
+        if self._proposed is not None:
+            told += [(-1, predicate) for predicate in self._proposed.proposals([predicate for _, predicate in told])]
         return sorted(told, key=lambda entry: entry[1].verb)
 
     def _one(self, place: int, predicate: Predicate) -> None:
@@ -80,6 +88,9 @@ class Builder(EventTelling):
             predicate.status, predicate.trigger = NONE, "comes off again"
         told = [part for part in parts if self._makes_sense(predicate, part)]
         decided = self._judged(predicate, told, end)
+        if clause.fluid and len(decided) > 1:  # what was drained from the gearbox is told with the gearbox
+            decided = [(part, status) for part, status in decided if part.name != clause.fluid] or decided
+        self._told_at.update(dict.fromkeys(range(predicate.verb, max(predicate.end, predicate.verb + 1)), decided))
         self._worked_on(predicate, [part for part, _ in decided] or parts)
         for part, status in decided:
             self._emit(replace(predicate, status=status), part, clause, end)
@@ -95,7 +106,7 @@ class Builder(EventTelling):
         """The parts that the predicate is about, each with its status."""
         if predicate.status == NONE and predicate.trigger != "no verb":
             return []
-        options = options_of(predicate, chosen, self._scan, self._named)
+        options = options_of(predicate, chosen, self._scan, self._named, self._far_parts(predicate))
         options = [option for option in options if option.chosen or self._makes_sense(predicate, option.part)]
         quantities = self._quantities_in(predicate, end)
         actions = [self._action(predicate, option.part, quantities) for option in options]
@@ -105,9 +116,27 @@ class Builder(EventTelling):
             self._evidence.of_option(predicate, option, action, chosen, self._worked, last)
             for option, action in zip(options, actions, strict=True)
         ]
+        if self._read is not None:
+            shared = [*shared, *self._read.of_predicate(predicate)]
+            more = self._read.of_options(predicate, [option.part for option in options], actions)
+            each = [[*features, *read] for features, read in zip(each, more, strict=True)]
         rules = [index for index, option in enumerate(options) if option.chosen]
         question = Question(predicate, options, actions, shared, each, rules, self._token_of)
-        return [(options[index].part, status) for index, status in self._decider.decide(question)]
+        decided = self._decider.decide(question)
+        if len(decided) > 1 and [told.is_pronoun and not told.plural for told in predicate.objects] == [True]:
+            decided = [max(decided, key=lambda row: self._meant_by_it(predicate, options[row[0]]))]
+        return [(options[index].part, status) for index, status in decided]
+
+    def _meant_by_it(self, predicate: Predicate, option: Option) -> tuple[bool, float]:
+        """ "it" is one part: what agrees in number, then what the reader and the rules think."""
+        about = self._read.about(predicate, option.part) if self._read is not None else 0.0
+        return not option.part.plural, about + (_CHOSEN if option.chosen else 0.0)
+
+    def _far_parts(self, predicate: Predicate) -> list[Phrase]:
+        """Parts that the reader takes it to be about, however far."""
+        if self._proposed is None or self._read is None or predicate.voice == "implied":
+            return []
+        return self._proposed.parts(self._read.token_of(predicate))
 
     def _implied(self, predicate: Predicate) -> None:
         """What no rule believes: a part without a verb of its own, a figure without a part, a doubtful reading."""
@@ -115,7 +144,9 @@ class Builder(EventTelling):
         if predicate.doubt:
             clause = self._details.read(predicate.start, predicate.verb, predicate.end, predicate.objects)
             meant = [self._meant(told, predicate.action) for told in predicate.objects]
-            parts = [part for several in meant for part in several if part.start not in self._emitted]
+            # the reader means a part wherever it was named, also where it was worked on before
+            again = predicate.doubt == "read"
+            parts = [part for several in meant for part in several if again or part.start not in self._emitted]
         else:
             parts = [part for part in predicate.objects if predicate.voice in LOOSE or part.start not in self._emitted]
             if parts and parts[0].start in self._with and predicate.voice == "implied":
@@ -125,6 +156,9 @@ class Builder(EventTelling):
                 parts = list(predicate.objects)
         if predicate.voice in LOOSE and not predicate.objects:
             parts = self._last_parts
+        if predicate.doubt == "read":  # one verb does one thing to one part
+            known = {part.name for part, _ in self._told_at.get(predicate.verb, ())}
+            parts = [part for part in parts if part.name not in known]
         parts = [part for part in parts if self._makes_sense(predicate, part)]
         if predicate.objects and not parts:
             return
@@ -164,6 +198,8 @@ class Builder(EventTelling):
         return start if place == 0 or start > floor or self._scan.gap[start] >= 1 else predicate.start
 
 
+# That the rules chose a part counts as much as this, in natural logarithms of odds.
+_CHOSEN = 3.0
 _JOINING = frozenset(("fit", "assemble", "repair", "renew", "connect"))
 
 

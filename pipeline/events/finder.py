@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
+from typing import Protocol
 
 from pipeline.events.builder import Builder, EventsFound
 from pipeline.events.doubtful import doubtful
@@ -13,20 +14,32 @@ from pipeline.events.predicates import PredicateSearch
 from pipeline.events.reading import read_units
 from pipeline.events.rules import load_rules
 from pipeline.events.scope import Scope
+from pipeline.reader import Reading, load_reader
 from pipeline.records import Quantity, Settings, Token
 from pipeline.vocabulary import Vocabulary
 
 __all__ = ["EventFinder", "EventsFound"]
 
 
+class TextReader(Protocol):
+    """Anything that reads words."""
+
+    def read(self, words: Sequence[str]) -> Reading | None:
+        """What it says of them; None where it can say nothing."""
+
+
 class EventFinder:
     """The event rules over one vocabulary. Building one takes a moment; `find` is quick and keeps no state.
 
-    `decider` chooses among what the rules propose: the shipped weights where none is given.
+    `decider` chooses among what is proposed: the shipped weights where none is given. `reader` tells what it reads
+    in the words: the shipped network where none is given.
     """
 
-    def __init__(self, vocabulary: Vocabulary, decider: Decider | None = None) -> None:
+    def __init__(
+        self, vocabulary: Vocabulary, decider: Decider | None = None, reader: TextReader | None = None
+    ) -> None:
         self._rules = load_rules()
+        self.reader: TextReader = reader or load_reader()
         self.decider = decider or load_judge()
         self._phrases = PhraseFinder(self._rules, vocabulary)
 
@@ -54,7 +67,8 @@ class EventFinder:
         )  # fmt: skip
         scope.decide()
         more = doubtful(self._rules, scan, self._phrases.finish_at, predicates, scope.question_ends)
-        return Builder(self._rules, self.decider, tokens, quantities, scan, predicates, more, scope).build()
+        reading = self.reader.read([token.text for token in tokens])
+        return Builder(self._rules, self.decider, tokens, quantities, scan, predicates, more, scope, reading).build()
 
     def read(self, tokens: Sequence[Token]) -> Scan:
         """Phrases and verbs of the tokens, for stages that read on from here."""

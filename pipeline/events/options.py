@@ -50,8 +50,10 @@ class Option:
     recency: int = 0
 
 
-def options_of(predicate: Predicate, chosen: list[Phrase], scan: Scan, parts: Sequence[Phrase]) -> list[Option]:
-    """The parts that the rules chose, then every other part nearby, the nearest first.
+def options_of(
+    predicate: Predicate, chosen: list[Phrase], scan: Scan, parts: Sequence[Phrase], far: Sequence[Phrase] = ()
+) -> list[Option]:
+    """The parts that the rules chose, then every other part nearby, the nearest first, then those from `far`.
 
     `parts` are the named parts of the scan in order. Proposals that are about one part only have no other option.
     """
@@ -73,6 +75,10 @@ def options_of(predicate: Predicate, chosen: list[Phrase], scan: Scan, parts: Se
             found.append(Option(phrase, "", recency))
             if recency >= limit:
                 break
+    for phrase in far:
+        if phrase.start not in starts and phrase.name not in names:
+            names.add(phrase.name)
+            found.append(Option(phrase, "", _MOST_BEFORE + 1))
     return found
 
 

@@ -27,9 +27,12 @@ class EventTelling(EventSense):
         super().__init__(rules, scan, predicates, DetailReader(rules, scan, tokens), weigh)
         self._tokens, self._quantities, self._scope = tokens, quantities, scope
         self._emitted: set[int] = set()
+        self._only_read: set[int] = set()
 
     def _emit(self, predicate: Predicate, part: Phrase, clause: Details, end: int) -> None:
         start = min(predicate.start, part.start if part.start >= predicate.start - 12 else predicate.start)
+        if predicate.voice == "read":  # the network points at one word: the part beside it is quoted too
+            end = max(end, part.end if part.end <= end + 12 else end)
         quantities = self._quantities_in(predicate, end)
         action = self._action(predicate, part, quantities)
         if action == "inspect" and self._details.measures(clause.tool):
@@ -56,11 +59,34 @@ class EventTelling(EventSense):
             clause.fastening, clause.reason, clause.applicability,
             why=_why(predicate, action),
         )  # fmt: skip
+        if self._read_twice(event, predicate, start, end):
+            return
         if self._repeats(event, start) or self._known_new(event, predicate, start):
             return
+        if predicate.voice == "read":
+            self._only_read.add(len(self._events))
         self._emitted.add(part.start)
         self._events.append(event)
         self._places.append((start, end))
+
+    def _read_twice(self, event: Event, predicate: Predicate, start: int, end: int) -> bool:
+        """What the network alone saw, and a rule saw a few words on or before, is one event: the rule's stays."""
+        for index in range(len(self._events) - 1, max(-1, len(self._events) - 4), -1):
+            other, (opened, closed) = self._events[index], self._places[index]
+            if start - closed >= 10 or (other.action, other.part, other.status) != (
+                event.action,
+                event.part,
+                event.status,
+            ):
+                continue
+            if predicate.voice == "read":
+                return True
+            if index in self._only_read:
+                self._events[index] = event
+                self._places[index] = (min(opened, start), max(closed, end))
+                self._only_read.discard(index)
+                return True
+        return False
 
     def _quantities_in(self, predicate: Predicate, end: int) -> list[Quantity]:
         """Figures said between the verb group and the end of the clause."""

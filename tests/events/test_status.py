@@ -21,7 +21,6 @@ SHOULD = {
         "I ended up fitting the bracket.",
         "We fit the bracket and that's that.",
         "After fitting the bracket I had some tea.",
-        "When I fitted the bracket it was raining.",
     ),
     "planned": (
         "I'll fit the bracket.",

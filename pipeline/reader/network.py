@@ -1,0 +1,112 @@
+"""Runs the reader network over the words of a text.
+
+The network is a BERT encoder of six layers (all-MiniLM-L6-v2, Apache-2.0) with heads of our own, trained by
+`tools/train_reader.py` and kept in 8-bit numbers. It reads windows of word pieces; each word's scores come from a
+window in which it does not stand at the edge.
+"""
+
+from __future__ import annotations
+
+import gzip
+from collections.abc import Sequence
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import onnxruntime
+from numpy.typing import NDArray
+from tokenizers import Tokenizer, models, normalizers, pre_tokenizers
+
+from pipeline.reader.reading import ACTIONS, KINDS, STATUSES, Floats, Reading
+
+DATA = Path(__file__).resolve().parent.parent / "data"
+LENGTH, MARGIN = 384, 48
+ROLES, WIDTH = 3, 64
+# Distances, in words, at which the score of a pair changes.
+STEPS = np.array((-60, -40, -27, -18, -12, -8, -5, -3, -2, -1, 0, 1, 2, 3, 4, 6, 9, 13, 20))
+_SPLITS = np.cumsum([1 + len(ACTIONS), len(STATUSES), 1 + len(KINDS), ROLES * WIDTH])
+
+
+class ReadPairs:
+    """Scores of pairs of words from the queries and keys [tokens, roles, width] of the network."""
+
+    def __init__(self, queries: Floats, keys: Floats, bias: Floats) -> None:
+        self._queries, self._keys, self._bias = queries * (2 / np.sqrt(WIDTH)), keys, bias
+
+    def score(self, role: int, first: int, second: int) -> float:
+        """How much the word `second` is what the word `first` is about, in the sense of the role."""
+        step = int(np.searchsorted(STEPS, second - first))
+        return float(self._queries[first, role] @ self._keys[second, role] + self._bias[role, step])
+
+
+class Reader:
+    """The network, ready to read. Loading it takes about a tenth of a second."""
+
+    def __init__(self, folder: Path = DATA) -> None:
+        words = gzip.decompress((folder / "reader_pieces.gz").read_bytes()).decode("utf-8").split("\n")
+        numbers = {word: number for number, word in enumerate(words)}
+        self._tokenizer = Tokenizer(models.WordPiece(numbers, unk_token="[UNK]"))
+        self._tokenizer.normalizer = normalizers.BertNormalizer(lowercase=True)
+        self._tokenizer.pre_tokenizer = pre_tokenizers.BertPreTokenizer()
+        self._unknown, self._first, self._last = (words.index(name) for name in ("[UNK]", "[CLS]", "[SEP]"))
+        self._bias: Floats = np.load(folder / "reader_bias.npy")
+        options = onnxruntime.SessionOptions()
+        options.log_severity_level = 3
+        self._session = onnxruntime.InferenceSession(
+            (folder / "reader.onnx").read_bytes(), options, providers=["CPUExecutionProvider"]
+        )
+
+    def read(self, words: Sequence[str]) -> Reading | None:
+        """What the network says of the words; None for a text without words."""
+        if not words:
+            return None
+        first, pieces = self._pieces(words)
+        scores = np.concatenate([self._window(first, pieces, *window) for window in windows(first, len(pieces))])
+        actions, statuses, ends, queries, keys = np.split(scores, _SPLITS, axis=1)
+        shape = (len(words), ROLES, WIDTH)
+        return Reading(actions, statuses, ends, ReadPairs(queries.reshape(shape), keys.reshape(shape), self._bias))
+
+    def _pieces(self, words: Sequence[str]) -> tuple[list[int], list[int]]:
+        """The place of each word's first piece, and the pieces."""
+        first: list[int] = []
+        pieces: list[int] = []
+        for encoded in self._tokenizer.encode_batch([word[:60] for word in words], add_special_tokens=False):
+            first.append(len(pieces))
+            pieces += encoded.ids or [self._unknown]
+        return first, pieces
+
+    def _window(self, first: list[int], pieces: list[int], start: int, stop: int, low: int, high: int) -> Floats:
+        """Scores [words, numbers] of the words `low`..`high`, read together with `start`..`stop`."""
+        ends = [*first[1:], len(pieces)]
+        shown = [self._first, *pieces[first[start] : ends[stop - 1]], self._last]
+        (scores,) = self._session.run(None, {"pieces": np.array([shown], dtype=np.int64)})
+        places: NDArray[Any] = np.array(first[low:high]) - first[start] + 1
+        found: Floats = scores[0, places]
+        return found
+
+
+def windows(first: Sequence[int], pieces: int) -> list[tuple[int, int, int, int]]:
+    """(first word, end word) of each window, and (first, end) of the words whose scores come from it."""
+    found, low, words = [], 0, len(first)
+    ends = [*first[1:], pieces]
+    while low < words:
+        start = low
+        while start > 0 and first[low] - first[start - 1] <= MARGIN:
+            start -= 1
+        stop = low + 1
+        while stop < words and ends[stop] - first[start] <= LENGTH - 2:
+            stop += 1
+        high = stop
+        if stop < words:
+            while high > low + 1 and first[stop] - first[high - 1] < MARGIN:
+                high -= 1
+        found.append((start, stop, low, high))
+        low = high
+    return found
+
+
+@cache
+def load_reader() -> Reader:
+    """The reader of this installation."""
+    return Reader()

@@ -1,0 +1,72 @@
+"""The reader network: its windows, its word pieces, and plain sentences of which nobody can doubt what they tell."""
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from pipeline.reader import load_reader
+from pipeline.reader.network import LENGTH, windows
+from pipeline.reader.reading import ACTIONS, KINDS, STATUSES, VERB_PART, Reading
+
+
+def read(line: str) -> tuple[list[str], Reading]:
+    words = line.split()
+    reading = load_reader().read(words)
+    assert reading is not None
+    return words, reading
+
+
+@given(st.lists(st.integers(1, 9), min_size=1, max_size=900))
+def test_windows_read_each_word_once_and_none_is_too_long(lengths: list[int]) -> None:
+    first = [0, *np.cumsum(lengths).tolist()]
+    pieces = first.pop()
+    found = windows(first, pieces)
+    assert [word for _, _, low, high in found for word in range(low, high)] == list(range(len(lengths)))
+    for start, stop, low, high in found:
+        assert start <= low < high <= stop
+        assert (first[stop] if stop < len(first) else pieces) - first[start] <= LENGTH
+
+
+@given(st.text(alphabet="abcdefghijklmnopqrstuvwxyz", min_size=1, max_size=30))
+def test_word_pieces_spell_the_word(word: str) -> None:
+    pieces = load_reader()._tokenizer.encode(word, add_special_tokens=False).tokens
+    assert "".join(piece.removeprefix("##") for piece in pieces) == word
+
+
+def test_every_word_gets_its_scores() -> None:
+    words, reading = read("So the new oil seal went in, and I nipped up the drain plug. " * 60)
+    assert reading.actions.shape == (len(words), 1 + len(ACTIONS))
+    assert reading.statuses.shape == (len(words), len(STATUSES))
+    assert reading.ends.shape == (len(words), 1 + len(KINDS))
+    assert np.isfinite(reading.actions).all()
+    assert load_reader().read([]) is None
+
+
+@pytest.mark.parametrize(
+    ("said", "verb", "action", "part", "status"),
+    [
+        ("I fitted a new oil seal behind the sprocket this morning.", "fitted", "fit", "seal", "done"),
+        ("I've cleaned the carburettor out with spirit.", "cleaned", "clean", "carburettor", "done"),
+        ("Tomorrow I'll drain the gearbox into that tray.", "drain", "drain", "gearbox", "planned"),
+    ],
+)
+def test_a_plain_sentence_is_read(said: str, verb: str, action: str, part: str, status: str) -> None:
+    words, reading = read(said)
+    at = words.index(verb)
+    assert reading.telling([at])[1] == action and reading.telling([at])[2] > 0
+    assert reading.status(at)[0] == status
+    scores = [reading.pairs.score(VERB_PART, at, other) for other in range(len(words))]
+    assert words[int(np.argmax(scores))].strip(".") == part
+
+
+def test_talk_of_nothing_tells_nothing() -> None:
+    words, reading = read(
+        "It rained all night and the cat slept on the radiator while I had my tea and read the paper."
+    )
+    assert reading.telling(range(len(words)))[2] < 0
+
+
+def test_odd_words_do_no_harm() -> None:
+    _, reading = read("水 ½ " + "x" * 5000 + " --- … 25Nm ##ing [SEP] [MASK]")
+    assert np.isfinite(reading.actions).all()

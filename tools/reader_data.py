@@ -1,0 +1,215 @@
+"""What the reader network learns from: narrations as words, with the places that their gold facts point at.
+
+    python tools/reader_data.py FILE.json [--spoken HEARD.jsonl.gz]
+
+writes the examples. Each narration gives several views (as written, without punctuation, with breaks put back) and,
+for recordings, the words as heard. An event points at the word that tells it, where the sentence rules can name that
+word, and else at the stretch that its author quoted; and at every word that may name its part. No part of the
+installed package.
+"""
+
+from __future__ import annotations
+
+import argparse
+import gzip
+import json
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import asdict, dataclass, field
+from difflib import SequenceMatcher
+from pathlib import Path
+from typing import Any
+
+import fit_events
+import measure_facts
+
+from pipeline.events.rules import load_rules
+from pipeline.punctuation import punctuated
+from pipeline.records import Word
+from pipeline.tokens import bare, line_words, written_tokens
+
+# A part may be named so many words before the words of its event, or after them.
+BEFORE, AFTER = 110, 25
+ATTRIBUTE_BEFORE, ATTRIBUTE_AFTER = 30, 20
+Span = tuple[int, int]
+
+
+@dataclass
+class Example:
+    """One view of one narration. `events` point at words: `at` (or -1), `span`, `parts`; `ends` are loose ends."""
+
+    name: str
+    view: str
+    words: list[str]
+    events: list[dict[str, Any]] = field(default_factory=list)
+    ends: list[dict[str, Any]] = field(default_factory=list)
+    attributes: list[list[Any]] = field(default_factory=list)
+
+
+def _stem(word: str) -> str:
+    """What singular and plural have in common: "shoe" and "shoes", "bush" and "bushes", "leaf" and "leaves"."""
+    word = re.sub(r"'s$|’s$|s'$", "", bare(word))
+    word = word if word.endswith("ss") else word.removesuffix("s")
+    word = re.sub(r"ie$", "y", word).removesuffix("e")
+    return re.sub(r"(?<=[aeio])v$|(?<=l)v$", "f", word)
+
+
+def part_places(words: Sequence[str], part: str, span: Span) -> list[int]:
+    """The words near a span that may name a part: the last word of its whole name, else of as much as is said."""
+    stems = [_stem(word) for word in words]
+    name = [_stem(word) for word in part.lower().split()]
+    low, high = max(0, span[0] - BEFORE), min(len(words), span[1] + AFTER)
+    for length in range(len(name), 0, -1):
+        wanted = name[-length:]
+        places = [at for at in range(low + length - 1, high) if stems[at - length + 1 : at + 1] == wanted]
+        if places:
+            return places
+    joined = "".join(name)
+    return [at for at in range(low, high) if stems[at].replace("-", "") == joined]
+
+
+def attribute_words(words: Sequence[str]) -> list[list[Any]]:
+    """[start, end, what, value] of the words that can tell a side, a position or a condition."""
+    rules = load_rules()
+    plain = [re.sub(r"^(near|off|left|right)-", r"\1 ", bare(word)) for word in words]
+    found: list[list[Any]] = []
+    for what, table in (("side", rules.side), ("position", rules.position), ("condition", rules.condition)):
+        at = 0
+        while at < len(plain):
+            hit = table.at(plain, at)
+            if hit:
+                found.append([at, hit[0], what, hit[1]])
+            at = hit[0] if hit else at + 1
+    return found
+
+
+def _attributes_of(event: dict[str, Any], told: Sequence[list[Any]]) -> list[list[Any]]:
+    """For each attribute of a gold event the places (indexes into `told`) that may tell it."""
+    low, high = event["start_word"] - ATTRIBUTE_BEFORE, event["end_word"] + ATTRIBUTE_AFTER
+    found = []
+    for what in ("side", "position", "condition"):
+        places = [
+            number
+            for number, (start, _, kind, value) in enumerate(told)
+            if kind == what and value == event.get(what) and low <= start < high
+        ]
+        if event.get(what):
+            found.append([what, places])
+    return found
+
+
+def _events(words: Sequence[Word], gold: list[dict[str, Any]], units: str) -> list[dict[str, Any]]:
+    """The gold events, each with the word that tells it where a proposal of the rules is that event."""
+    proposed = fit_events.examples(words, [], units)
+    taken: set[tuple[int, int]] = set()
+    texts = [word.text for word in words]
+    told = attribute_words(texts)
+    found = []
+    for event in gold:
+        span = (event["start_word"], event["end_word"])
+        best = fit_events._best(event, proposed, taken)
+        at, parts = -1, part_places(texts, event["part"], span)
+        if best is not None:
+            taken.add(best)
+            example = proposed[best[0]]
+            token_of = example.question.token_of
+            phrase = example.question.options[best[1]].part
+            head = token_of[phrase.end - 1]
+            at = head if example.question.predicate.voice == "implied" else example.at
+            parts = sorted({head} | {place for place in parts if abs(place - span[0]) > 20 or place == head})
+        found.append(
+            {
+                "at": at, "span": span, "action": event["action"], "status": event["status"], "parts": parts,
+                "attributes": _attributes_of(event, told),
+            }
+        )  # fmt: skip
+    return found
+
+
+def _example(name: str, view: str, words: Sequence[Word], gold: dict[str, Any], events: list[dict[str, Any]],
+             ends: list[dict[str, Any]]) -> Example:  # fmt: skip
+    texts = [word.text for word in words]
+    found = _events(words, events, gold.get("units") or "imperial")
+    told = [
+        {"kind": end["kind"], "span": (end["start_word"], end["end_word"]),
+         "parts": part_places(texts, end["part"], (end["start_word"], end["end_word"]))}
+        for end in ends
+    ]  # fmt: skip
+    return Example(name, view, texts, found, told, attribute_words(texts))
+
+
+def _moved(facts: Sequence[dict[str, Any]], place: Sequence[int]) -> list[dict[str, Any]]:
+    moved = []
+    for fact in facts:
+        start, end = place[fact["start_word"]], place[fact["end_word"]]
+        if end > start:
+            moved.append({**fact, "start_word": int(start), "end_word": int(end)})
+    return moved
+
+
+def written_views(gold: dict[str, Any]) -> Iterator[Example]:
+    """As written, bare, and bare with breaks put back."""
+    words = line_words(gold["reference"])
+    yield _example(gold["name"], "written", words, gold, gold["events"], gold["loose_ends"])
+    place, count = [], 0
+    for word in words:
+        place.append(count)
+        count += bool(measure_facts.bare_words([word]))
+    place.append(count)
+    events, ends = _moved(gold["events"], place), _moved(gold["loose_ends"], place)
+    plain = measure_facts.bare_words(words)
+    example = _example(gold["name"], "bare", plain, gold, events, ends)
+    yield example
+    texts = [token.text for token in punctuated(written_tokens(plain))]
+    yield Example(gold["name"], "restored", texts, example.events, example.ends, example.attributes)
+
+
+def heard_view(row: dict[str, Any]) -> Example:
+    """The words as heard, with the facts moved to where their words went."""
+    gold, words = row["gold"], measure_facts.heard_words(row)
+    said = [bare(word) for word in gold["reference"].split()]
+    heard = [bare(word.text) for word in words]
+    place = [0] * (len(said) + 1)
+    for tag, i1, i2, j1, j2 in SequenceMatcher(None, said, heard, autojunk=False).get_opcodes():
+        for at in range(i1, i2):
+            place[at] = j1 + ((at - i1) if tag == "equal" else (at - i1) * (j2 - j1) // (i2 - i1))
+    place[-1] = len(heard)
+    parts = []
+    for event in gold["events"]:
+        where = part_places(gold["reference"].split(), event["part"], (event["start_word"], event["end_word"]))
+        parts.append([place[at] for at in where])
+    texts = [token.text for token in punctuated(written_tokens(words))]
+    events = _events([Word(t, w.start_ms, w.end_ms, w.probability) for t, w in zip(texts, words, strict=True)],
+                     _moved(gold["events"], place), gold["units"])  # fmt: skip
+    kept = [where for event, where in zip(gold["events"], parts, strict=True)
+            if place[event["end_word"]] > place[event["start_word"]]]  # fmt: skip
+    for event, where in zip(events, kept, strict=True):
+        event["parts"] = sorted({*event["parts"], *where})
+    ends = [
+        {"kind": end["kind"], "span": (end["start_word"], end["end_word"]), "parts": []}
+        for end in _moved(gold["loose_ends"], place)
+    ]
+    return Example(gold["name"], f"heard {gold['voice']} {gold['snr_db']}", texts, events, ends, attribute_words(texts))
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser.add_argument("into", type=Path)
+    parser.add_argument("--spoken", type=Path, nargs="*", default=[])
+    parser.add_argument("--skip", nargs="*", default=[])
+    arguments = parser.parse_args()
+    examples = []
+    for path in fit_events.narration_paths():
+        if not path.stem.startswith(tuple(arguments.skip) or ("\0",)):
+            examples += list(written_views(fit_events.read_gold(path)))
+    for path in arguments.spoken:
+        with gzip.open(path, "rt", encoding="utf-8") as lines:
+            examples += [heard_view(json.loads(line)) for line in lines]
+    arguments.into.write_text(json.dumps([asdict(example) for example in examples]), encoding="utf-8")
+    events = [event for example in examples for event in example.events]
+    print(f"{len(examples)} views, {len(events)} events, {sum(event['at'] >= 0 for event in events)} at a known word, "
+          f"{sum(not event['parts'] for event in events)} without a named part")  # fmt: skip
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,220 @@
+"""Batches of narrations as tensors, and what the reader network is to learn from them."""
+
+from __future__ import annotations
+
+import random
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+import torch
+from reader_model import ACTIONS, KINDS, PLACES, STATUSES, WINDOW_AFTER, WINDOW_BEFORE, Reader
+from tokenizers import Tokenizer
+from torch import Tensor
+from torch.nn import functional
+
+CLS, SEP, MASK = 101, 102, 103
+# There are many recordings of the same words: each epoch sees some of them.
+HEARD_SHARE = 0.3
+LENGTHS, OVERLAPS, MOST_PIECES, LEAST_WORDS = (120, 200, 260), (10, 40, 90), 480, 20
+# Words of an event's quoted stretch, of which one tells the event, are nearly free to tell nothing.
+FREE = 0.1
+NEVER = -1e4
+
+
+class Text:
+    """One view as word pieces: `first` is the piece that each word begins with."""
+
+    def __init__(self, example: dict[str, Any], tokenizer: Tokenizer) -> None:
+        self.example = example
+        self.pieces: list[int] = []
+        self.first: list[int] = []
+        for encoded in tokenizer.encode_batch([w.lower() for w in example["words"]], add_special_tokens=False):
+            self.first.append(len(self.pieces))
+            self.pieces += encoded.ids or [tokenizer.token_to_id("[UNK]")]
+
+
+@dataclass
+class Chunk:
+    """The words `low`..`high` of a text."""
+
+    text: Text
+    low: int
+    high: int
+
+
+def chunks_of(texts: list[Text], size: int, rng: random.Random) -> list[list[Chunk]]:
+    """Batches of chunks of random lengths that cover the texts."""
+    found = []
+    for text in texts:
+        if text.example["view"].startswith("heard") and rng.random() > HEARD_SHARE:
+            continue
+        at, words = -rng.randrange(100), len(text.first)
+        while at < words:
+            length = rng.choice(LENGTHS)
+            low, high = max(0, at), min(words, at + length)
+            while high > low and text.first[high - 1] - text.first[low] > MOST_PIECES:
+                high -= 1
+            if high - low > LEAST_WORDS:
+                found.append(Chunk(text, low, high))
+            at += length - rng.choice(OVERLAPS)
+    rng.shuffle(found)
+    return [found[at : at + size] for at in range(0, len(found), size)]
+
+
+def batch_of(chunks: list[Chunk], rng: random.Random, drop: float, device: str) -> dict[str, Tensor]:
+    """The chunks as padded tensors: B chunks, L pieces, N words, E events, M attribute words, K loose ends."""
+    events = [_inside(chunk) for chunk in chunks]
+    told = [
+        [(i, row) for i, row in enumerate(c.text.example["attributes"]) if c.low <= row[0] < c.high] for c in chunks
+    ]
+    ends = [[e for e in c.text.example["ends"] if c.low <= e["span"][0] and e["span"][1] <= c.high] for c in chunks]
+    size, words = len(chunks), max(c.high - c.low for c in chunks)
+    most = max(1, max(map(len, events)))
+    spots, kinds = max(1, max(map(len, told))), max(1, max(map(len, ends)))
+    rows = [_pieces(chunk, rng, drop) for chunk in chunks]
+    out = {
+        "pieces": np.zeros((size, max(map(len, rows))), dtype=np.int64),
+        "first": np.zeros((size, words), dtype=np.int64),
+        "target": np.zeros((size, words), dtype=np.int64), "sure": np.zeros((size, words), dtype=np.float32),
+        "quiet": np.zeros((size, words), dtype=np.float32), "event": np.zeros((size, most), dtype=bool),
+        "action": np.zeros((size, most), dtype=np.int64), "status": np.zeros((size, most), dtype=np.int64),
+        "known": np.zeros((size, most), dtype=bool), "tells": np.zeros((size, most, words), dtype=bool),
+        "parts": np.zeros((size, most, words), dtype=bool), "against": np.zeros((size, most, words), dtype=bool),
+        "share": np.ones((size, most), dtype=np.float32), "spot": np.zeros((size, spots), dtype=np.int64),
+        "has": np.zeros((size, most, len(PLACES), spots), dtype=bool), "not": np.zeros((size, most, spots), dtype=bool),
+        "kind": np.zeros((size, kinds), dtype=np.int64), "end": np.zeros((size, kinds, words), dtype=bool),
+    }  # fmt: skip
+    for b, chunk in enumerate(chunks):
+        low, count, text = chunk.low, chunk.high - chunk.low, chunk.text
+        out["pieces"][b, : len(rows[b])] = rows[b]
+        out["first"][b, :count] = np.array(text.first[low : chunk.high]) - text.first[low] + 1
+        out["sure"][b, :count] = out["quiet"][b, :count] = 1
+        _fill_events(out, b, chunk, events[b])
+        for k, (_, row) in enumerate(told[b]):
+            out["spot"][b, k] = row[0] - low
+        _fill_places(out, b, chunk, events[b], told[b])
+        for end in text.example["ends"]:
+            out["quiet"][b, max(0, end["span"][0] - low) : max(0, min(count, end["span"][1] - low))] = FREE
+        for k, end in enumerate(ends[b]):
+            out["kind"][b, k] = KINDS.index(end["kind"]) + 1
+            out["end"][b, k, end["span"][0] - low : end["span"][1] - low] = True
+    return {name: torch.from_numpy(array).to(device) for name, array in out.items()}
+
+
+def _inside(chunk: Chunk) -> list[dict[str, Any]]:
+    return [
+        event for event in chunk.text.example["events"]
+        if chunk.low <= event["span"][0] and event["span"][1] <= chunk.high
+        and (event["at"] < 0 or chunk.low <= event["at"] < chunk.high)
+    ]  # fmt: skip
+
+
+def _pieces(chunk: Chunk, rng: random.Random, drop: float) -> list[int]:
+    text = chunk.text
+    stop = text.first[chunk.high] if chunk.high < len(text.first) else len(text.pieces)
+    pieces = [MASK if rng.random() < drop else piece for piece in text.pieces[text.first[chunk.low] : stop]]
+    return [CLS, *pieces[: MOST_PIECES + 20], SEP]
+
+
+def _fill_events(out: dict[str, Any], b: int, chunk: Chunk, events: list[dict[str, Any]]) -> None:
+    low, count = chunk.low, chunk.high - chunk.low
+    for event in chunk.text.example["events"]:
+        for at in {*(range(*event["span"]) if event["at"] < 0 or event not in events else ()), event["at"]}:
+            if low <= at < low + count:
+                out["sure"][b, at - low] = FREE
+    for e, event in enumerate(events):
+        out["event"][b, e], out["action"][b, e] = True, ACTIONS.index(event["action"]) + 1
+        out["status"][b, e], out["known"][b, e] = STATUSES.index(event["status"]), event["at"] >= 0
+        if event["at"] >= 0:
+            out["tells"][b, e, event["at"] - low] = True
+            out["target"][b, event["at"] - low] = out["action"][b, e]
+            out["sure"][b, event["at"] - low] = 1
+        mine = [at - low for at in event["parts"] if low <= at < low + count]
+        out["parts"][b, e, mine] = True
+        out["against"][b, e, :count] = True
+    for e, event in enumerate(events):
+        if event["at"] < 0:
+            span = slice(event["span"][0] - low, event["span"][1] - low)
+            free = (out["target"][b, span] == 0) | (out["target"][b, span] == out["action"][b, e])
+            out["tells"][b, e, span] = free if free.any() else True
+        same = [k for k, other in enumerate(events) if _together(event, other)]
+        out["against"][b, e] &= ~out["parts"][b, same].any(0)
+        out["share"][b, e] = 1 / len(same)
+
+
+def _together(event: dict[str, Any], other: dict[str, Any]) -> bool:
+    """True where one word may tell both."""
+    if event["at"] >= 0 and other["at"] >= 0:
+        return bool(event["at"] == other["at"])
+    return bool(event["span"][0] < other["span"][1] and other["span"][0] < event["span"][1])
+
+
+def _fill_places(out: dict[str, Any], b: int, chunk: Chunk, events: list[dict[str, Any]], told: Any) -> None:
+    """Which attribute words are a gold event's, and which are not."""
+    for e, event in enumerate(events):
+        wanted = {what: set(places) for what, places in event["attributes"]}
+        for k, (i, row) in enumerate(told):
+            what = PLACES.index(row[2])
+            if i in wanted.get(row[2], ()):
+                out["has"][b, e, what, k] = True
+        values = {what: {chunk.text.example["attributes"][i][3] for i in places} for what, places in wanted.items()}
+        for k, (_, row) in enumerate(told):
+            out["not"][b, e, k] = row[3] not in values.get(row[2], ())
+
+
+def loss_of(model: Reader, batch: dict[str, Tensor]) -> Tensor:
+    """The sum over everything that a batch tells, per chunk."""
+    size, words = batch["first"].shape
+    rows = torch.arange(size, device=batch["first"].device)[:, None]
+    actions, statuses, ends, query, key = (out[rows, batch["first"]] for out in model(batch["pieces"]))
+    logp = functional.log_softmax(actions, -1)
+    loss = (-logp.gather(2, batch["target"][..., None])[..., 0] * batch["sure"]).sum()
+    # [B, E, N]: how much each word tells each event's action
+    tells = logp.transpose(1, 2).gather(1, batch["action"][..., None].expand(-1, -1, words))
+    tells = tells.masked_fill(~batch["tells"], NEVER)
+    unknown = batch["event"] & ~batch["known"]
+    loss = loss - (torch.logsumexp(tells, -1).clamp(max=0) * unknown).sum()
+    place = tells.argmax(-1)
+    loss = (
+        loss
+        + (
+            functional.cross_entropy(statuses[rows, place].flatten(0, 1), batch["status"].flatten(), reduction="none")
+            * batch["event"].flatten()
+        ).sum()
+    )
+    loss = loss + _pair_loss(model, batch, rows, place, query, key)
+    quiet = functional.log_softmax(ends, -1)
+    loss = loss - 0.5 * (quiet[..., 0] * batch["quiet"]).sum()
+    spoken = quiet.transpose(1, 2).gather(1, batch["kind"][..., None].expand(-1, -1, words))
+    spoken = torch.logsumexp(spoken.masked_fill(~batch["end"], NEVER), -1).clamp(max=0)
+    return (loss - 0.5 * (spoken * batch["end"].any(-1)).sum()) / size
+
+
+def _pair_loss(
+    model: Reader, batch: dict[str, Tensor], rows: Tensor, place: Tensor, query: Tensor, key: Tensor
+) -> Tensor:
+    """Each event's part among all words around it, and its attributes among the words that can tell one."""
+    words = torch.arange(key.shape[1], device=key.device)
+    score = model.pairs(query[rows, place][:, :, 0], key[:, :, 0], place[..., None], words[None, None], 0)
+    away = words[None, None] - place[..., None]
+    window = (away >= -WINDOW_BEFORE) & (away < WINDOW_AFTER)
+    right, wrong = batch["parts"] & window, batch["against"] & window
+    named = right.any(-1) & batch["event"]
+    best = score.masked_fill(~right, NEVER)
+    both = torch.logsumexp(score.masked_fill(~(right | wrong), NEVER), -1)
+    # which of them it is, and (by a score above nought) that it is one at all: a list has several
+    choice = (both - torch.logsumexp(best, -1)) * named
+    alone = functional.softplus(-best.max(-1).values) * named
+    others = (functional.softplus(score) * wrong).sum(-1) * batch["share"] * named
+    loss = choice.sum() + 0.3 * (alone.sum() + others.sum())
+    head = best.argmax(-1)
+    spot = batch["spot"]
+    at = spot[:, None, :]
+    placed = model.pairs(query[rows, place][:, :, 1], key[rows, spot][:, :, 1], place[..., None], at, 1)
+    placed = placed + model.pairs(query[rows, head][:, :, 2], key[rows, spot][:, :, 2], head[..., None], at, 2)
+    has = batch["has"] & named[..., None, None]
+    most = placed[:, :, None].masked_fill(~has, NEVER).max(-1).values
+    loss = loss + (functional.softplus(-most) * has.any(-1)).sum()
+    near = ((at - place[..., None]).abs() < 40) & named[..., None]
+    return loss + (functional.softplus(placed) * (batch["not"] & near)).sum()

@@ -1,0 +1,163 @@
+"""The reader network in torch: a BERT encoder with heads for what a word tells, and for pairs of words."""
+
+from __future__ import annotations
+
+import math
+from pathlib import Path
+
+import torch
+from safetensors.torch import load_file
+from torch import Tensor, nn
+from torch.nn import functional
+
+ACTIONS = [
+    "fit",
+    "remove",
+    "renew",
+    "tighten",
+    "torque",
+    "slacken",
+    "fill",
+    "drain",
+    "top_up",
+    "lubricate",
+    "clean",
+    "coat",
+    "polish",
+    "measure",
+    "adjust",
+    "inspect",
+    "repair",
+    "connect",
+    "disconnect",
+    "route",
+    "bleed",
+    "test",
+    "align",
+    "mark",
+    "cut",
+    "drill",
+    "weld",
+    "machine",
+    "seal",
+    "assemble",
+    "dismantle",
+]
+STATUSES = ["done", "planned", "provisional", "advised", "negated", "past"]
+LENGTH, MARGIN = 384, 48
+PLACES = ("side", "position", "condition")
+KINDS = ["provisional", "loose", "promised", "one_side_only", "not_closed", "no_figure", "waiting"]
+ROLES, PAIR = 3, 64  # verb to part, verb to attribute, part to attribute
+WINDOW_BEFORE, WINDOW_AFTER = 110, 30
+STEPS = (-60, -40, -27, -18, -12, -8, -5, -3, -2, -1, 0, 1, 2, 3, 4, 6, 9, 13, 20)
+
+
+class Layer(nn.Module):
+    def __init__(self, width: int, heads: int, inner: int) -> None:
+        super().__init__()
+        self.heads = heads
+        self.query, self.key, self.value = (nn.Linear(width, width) for _ in range(3))
+        self.out, self.norm = nn.Linear(width, width), nn.LayerNorm(width, eps=1e-12)
+        self.up, self.down = nn.Linear(width, inner), nn.Linear(inner, width)
+        self.last = nn.LayerNorm(width, eps=1e-12)
+
+    def forward(self, x: Tensor, mask: Tensor) -> Tensor:
+        size, length, width = x.shape
+        q, k, v = (
+            part(x).view(size, length, self.heads, width // self.heads).transpose(1, 2)
+            for part in (self.query, self.key, self.value)
+        )
+        weights = torch.softmax(q @ k.transpose(-1, -2) / math.sqrt(width // self.heads) + mask, -1)
+        weights = functional.dropout(weights, 0.1, self.training)
+        seen = (weights @ v).transpose(1, 2).reshape(size, length, width)
+        x = self.norm(x + functional.dropout(self.out(seen), 0.1, self.training))
+        return self.last(x + functional.dropout(self.down(functional.gelu(self.up(x))), 0.1, self.training))
+
+
+class Encoder(nn.Module):
+    def __init__(
+        self, words: int = 30522, width: int = 384, layers: int = 6, heads: int = 12, inner: int = 1536
+    ) -> None:
+        super().__init__()
+        self.words, self.places = nn.Embedding(words, width), nn.Embedding(512, width)
+        self.kind = nn.Parameter(torch.zeros(width))
+        self.norm = nn.LayerNorm(width, eps=1e-12)
+        self.layers = nn.ModuleList([Layer(width, heads, inner) for _ in range(layers)])
+
+    def forward(self, pieces: Tensor) -> Tensor:
+        x = self.words(pieces) + self.places(torch.arange(pieces.shape[1], device=pieces.device)) + self.kind
+        x = functional.dropout(self.norm(x), 0.1, self.training)
+        mask = (pieces == 0)[:, None, None, :].to(x.dtype) * -1e4
+        for layer in self.layers:
+            x = layer(x, mask)
+        return x
+
+
+class Reader(nn.Module):
+    """Word pieces [batch, length] to (actions, statuses, loose ends, queries, keys), each [batch, length, ...]."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.encoder = Encoder()
+        self.action, self.status = nn.Linear(384, len(ACTIONS) + 1), nn.Linear(384, len(STATUSES))
+        self.ends = nn.Linear(384, len(KINDS) + 1)
+        self.query, self.key = (
+            nn.Sequential(nn.Linear(384, 256), nn.GELU(), nn.Linear(256, ROLES * PAIR)) for _ in range(2)
+        )
+        self.bias = nn.Parameter(torch.zeros(ROLES, len(STEPS) + 1))
+
+    def forward(self, pieces: Tensor) -> tuple[Tensor, ...]:
+        x = functional.dropout(self.encoder(pieces), 0.1, self.training)
+        size, length, _ = x.shape
+        query, key = (part(x).view(size, length, ROLES, PAIR) for part in (self.query, self.key))
+        return self.action(x), self.status(x), self.ends(x), query, key
+
+    def pairs(self, query: Tensor, key: Tensor, at: Tensor, of: Tensor, role: int) -> Tensor:
+        """Scores [..., at, of] of pairs of words: `of` is what the word `at` is about. The places broadcast."""
+        edges = torch.tensor(STEPS, dtype=torch.float32, device=key.device)
+        steps = torch.bucketize((of - at).to(torch.float32), edges)
+        return query @ key.transpose(-1, -2) * 2 / math.sqrt(PAIR) + self.bias[role][steps]
+
+    @classmethod
+    def from_base(cls, folder: Path) -> Reader:
+        """The network with the encoder of FOLDER/model.safetensors."""
+        model, state = cls(), load_file(str(folder / "model.safetensors"))
+        encoder = model.encoder
+        with torch.no_grad():
+            encoder.words.weight.copy_(state["embeddings.word_embeddings.weight"])
+            encoder.places.weight.copy_(state["embeddings.position_embeddings.weight"])
+            encoder.kind.copy_(state["embeddings.token_type_embeddings.weight"][0])
+            for norm, name in [(encoder.norm, "embeddings.LayerNorm")]:
+                norm.weight.copy_(state[f"{name}.weight"])
+                norm.bias.copy_(state[f"{name}.bias"])
+            for number, layer in enumerate(encoder.layers):
+                name = f"encoder.layer.{number}."
+                for part, where in (
+                    (layer.query, "attention.self.query"), (layer.key, "attention.self.key"),
+                    (layer.value, "attention.self.value"), (layer.out, "attention.output.dense"),
+                    (layer.norm, "attention.output.LayerNorm"), (layer.up, "intermediate.dense"),
+                    (layer.down, "output.dense"), (layer.last, "output.LayerNorm"),
+                ):  # fmt: skip
+                    part.weight.copy_(state[f"{name}{where}.weight"])
+                    part.bias.copy_(state[f"{name}{where}.bias"])
+        return model
+
+
+def windows(first: list[int], pieces: int) -> list[tuple[int, int, int, int]]:
+    """As `pipeline.reader.network.windows`; the machine that trains has torch and nothing of the product."""
+    found, low, words = [], 0, len(first)
+    ends = [*first[1:], pieces]
+    while low < words:
+        start = low
+        while start > 0 and first[low] - first[start - 1] <= MARGIN:
+            start -= 1
+        stop = low + 1
+        while stop < words and ends[stop] - first[start] <= LENGTH - 2:
+            stop += 1
+        high = stop
+        if stop < words:
+            while high > low + 1 and first[stop] - first[high - 1] < MARGIN:
+                high -= 1
+        found.append((start, stop, low, high))
+        low = high
+    return found
