@@ -28,11 +28,12 @@ from linear_fit import Columns, Floats, fit_binary, fit_choices, fit_classes
 from recorded_reading import RecordedReader
 
 from pipeline.events.inflect import verb_forms
-from pipeline.events.judge import COST_LIMIT, COST_SCALE, STATUSES, WEIGHTS, Decider, Judge, Question, RulesOnly
+from pipeline.events.judge import COST_LIMIT, COST_SCALE, WEIGHTS, Decider, Judge, Question, RulesOnly
 from pipeline.events.options import LOOSE
 from pipeline.events.rules import read_tables
 from pipeline.punctuation import punctuated
 from pipeline.quantities import attach_quantities, find_quantities
+from pipeline.reader.reading import STATUSES
 from pipeline.records import Settings, Word
 from pipeline.tokens import line_words, written_tokens
 
@@ -40,9 +41,9 @@ ROOT = Path(__file__).resolve().parent.parent
 FOLDER = ROOT / "tools" / "narrations"
 # A verb may stand so many words outside the words that a gold event rests on.
 NEAR = 3
-# What is shown to be an event with less than even odds is taken: a missed event costs as much as a wrong one.
 # Snippets and plain sentences are few and short beside the narrations: each counts so many times.
 SNIPPETS = 4
+# What is shown to be an event with less than even odds is taken: a missed event costs as much as a wrong one.
 THRESHOLD = -0.7
 PART_PENALTY, STATUS_PENALTY, REFERENT_PENALTY = 10.0, 6.0, 3.0
 

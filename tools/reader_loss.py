@@ -8,10 +8,12 @@ from typing import Any
 
 import numpy as np
 import torch
-from reader_model import ACTIONS, KINDS, PLACES, STATUSES, WINDOW_AFTER, WINDOW_BEFORE, Reader
+from reader_model import PLACES, WINDOW_AFTER, WINDOW_BEFORE, Reader
 from tokenizers import Tokenizer
 from torch import Tensor
 from torch.nn import functional
+
+from pipeline.reader.reading import ACTIONS, KINDS, STATUSES
 
 CLS, SEP, MASK = 101, 102, 103
 # There are many recordings of the same words: each epoch sees some of them.

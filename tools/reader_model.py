@@ -10,46 +10,11 @@ from safetensors.torch import load_file
 from torch import Tensor, nn
 from torch.nn import functional
 
-ACTIONS = [
-    "fit",
-    "remove",
-    "renew",
-    "tighten",
-    "torque",
-    "slacken",
-    "fill",
-    "drain",
-    "top_up",
-    "lubricate",
-    "clean",
-    "coat",
-    "polish",
-    "measure",
-    "adjust",
-    "inspect",
-    "repair",
-    "connect",
-    "disconnect",
-    "route",
-    "bleed",
-    "test",
-    "align",
-    "mark",
-    "cut",
-    "drill",
-    "weld",
-    "machine",
-    "seal",
-    "assemble",
-    "dismantle",
-]
-STATUSES = ["done", "planned", "provisional", "advised", "negated", "past"]
-LENGTH, MARGIN = 384, 48
+from pipeline.reader.network import ROLES, STEPS, WIDTH
+from pipeline.reader.reading import ACTIONS, KINDS, STATUSES
+
 PLACES = ("side", "position", "condition")
-KINDS = ["provisional", "loose", "promised", "one_side_only", "not_closed", "no_figure", "waiting"]
-ROLES, PAIR = 3, 64  # verb to part, verb to attribute, part to attribute
 WINDOW_BEFORE, WINDOW_AFTER = 110, 30
-STEPS = (-60, -40, -27, -18, -12, -8, -5, -3, -2, -1, 0, 1, 2, 3, 4, 6, 9, 13, 20)
 
 
 class Layer(nn.Module):
@@ -102,21 +67,21 @@ class Reader(nn.Module):
         self.action, self.status = nn.Linear(384, len(ACTIONS) + 1), nn.Linear(384, len(STATUSES))
         self.ends = nn.Linear(384, len(KINDS) + 1)
         self.query, self.key = (
-            nn.Sequential(nn.Linear(384, 256), nn.GELU(), nn.Linear(256, ROLES * PAIR)) for _ in range(2)
+            nn.Sequential(nn.Linear(384, 256), nn.GELU(), nn.Linear(256, ROLES * WIDTH)) for _ in range(2)
         )
         self.bias = nn.Parameter(torch.zeros(ROLES, len(STEPS) + 1))
 
     def forward(self, pieces: Tensor) -> tuple[Tensor, ...]:
         x = functional.dropout(self.encoder(pieces), 0.1, self.training)
         size, length, _ = x.shape
-        query, key = (part(x).view(size, length, ROLES, PAIR) for part in (self.query, self.key))
+        query, key = (part(x).view(size, length, ROLES, WIDTH) for part in (self.query, self.key))
         return self.action(x), self.status(x), self.ends(x), query, key
 
     def pairs(self, query: Tensor, key: Tensor, at: Tensor, of: Tensor, role: int) -> Tensor:
         """Scores [..., at, of] of pairs of words: `of` is what the word `at` is about. The places broadcast."""
         edges = torch.tensor(STEPS, dtype=torch.float32, device=key.device)
         steps = torch.bucketize((of - at).to(torch.float32), edges)
-        return query @ key.transpose(-1, -2) * 2 / math.sqrt(PAIR) + self.bias[role][steps]
+        return query @ key.transpose(-1, -2) * 2 / math.sqrt(WIDTH) + self.bias[role][steps]
 
     @classmethod
     def from_base(cls, folder: Path) -> Reader:
@@ -141,23 +106,3 @@ class Reader(nn.Module):
                     part.weight.copy_(state[f"{name}{where}.weight"])
                     part.bias.copy_(state[f"{name}{where}.bias"])
         return model
-
-
-def windows(first: list[int], pieces: int) -> list[tuple[int, int, int, int]]:
-    """As `pipeline.reader.network.windows`; the machine that trains has torch and nothing of the product."""
-    found, low, words = [], 0, len(first)
-    ends = [*first[1:], pieces]
-    while low < words:
-        start = low
-        while start > 0 and first[low] - first[start - 1] <= MARGIN:
-            start -= 1
-        stop = low + 1
-        while stop < words and ends[stop] - first[start] <= LENGTH - 2:
-            stop += 1
-        high = stop
-        if stop < words:
-            while high > low + 1 and first[stop] - first[high - 1] < MARGIN:
-                high -= 1
-        found.append((start, stop, low, high))
-        low = high
-    return found

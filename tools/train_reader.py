@@ -5,7 +5,8 @@
 EXAMPLES.json comes from `reader_data.py`; FOLDER holds `model.safetensors` and `tokenizer.json` of
 all-MiniLM-L6-v2 (Apache-2.0), whose weights it starts from. With `--folds` the narrations whose names begin so are left
 out in turn, and what the network says of them is written to FOLDER/fold_NAME.npz; without, the network itself is.
-Needs torch, safetensors and tokenizers, and best a graphics card. No part of the installed package.
+Needs this package on the path, torch, safetensors and tokenizers, and best a graphics card.
+No part of the installed package.
 """
 
 from __future__ import annotations
@@ -19,9 +20,12 @@ from typing import Any
 
 import numpy as np
 import torch
-from reader_loss import Text, batch_of, chunks_of, loss_of
-from reader_model import ACTIONS, STATUSES, WINDOW_AFTER, WINDOW_BEFORE, Reader, windows
+from reader_loss import CLS, SEP, Text, batch_of, chunks_of, loss_of
+from reader_model import WINDOW_AFTER, WINDOW_BEFORE, Reader
 from tokenizers import Tokenizer
+
+from pipeline.reader.network import windows
+from pipeline.reader.reading import ACTIONS, STATUSES
 
 # This share of word pieces is hidden in training, so that the words around a garbled one count.
 DROP = 0.08
@@ -74,7 +78,7 @@ def read(model: Reader, text: Text) -> dict[str, Any]:
     for first, last, low, high in spans:
         start = text.first[first]
         stop = text.first[last] if last < len(text.first) else len(text.pieces)
-        ids = torch.tensor([[101, *text.pieces[start:stop], 102]], device=DEVICE)
+        ids = torch.tensor([[CLS, *text.pieces[start:stop], SEP]], device=DEVICE)
         places = torch.tensor([text.first[w] - start + 1 for w in range(low, high)], device=DEVICE)
         for store, out in zip(kept, model(ids), strict=True):
             store.append(out[0, places].float().cpu())

@@ -11,11 +11,11 @@ from typing import Protocol
 
 from pipeline.events.options import Option
 from pipeline.events.predicate import Predicate
+from pipeline.reader.reading import STATUSES
 
 WEIGHTS = Path(__file__).resolve().parent.parent / "data" / "event_weights.json"
 # A cost in words (see focus.py) is worth this much of a weight.
 COST_SCALE, COST_LIMIT = 30.0, 160.0
-STATUSES = ("done", "planned", "provisional", "advised", "negated", "past")
 
 
 @dataclass(slots=True)

@@ -23,11 +23,17 @@ class ReadProposals:
         self._parts = [phrase for phrase in scan.phrases if phrase.is_part]
         self._starts = [phrase.start for phrase in self._parts]
         self._unit_of: dict[int, int] = {}
+        self._parts_of: dict[int, list[Phrase]] = {}
         for index, unit in enumerate(scan.units):
             self._unit_of.setdefault(unit.token, index)
 
     def parts(self, token: int) -> list[Phrase]:
         """The parts that the word at a token is most likely about, the likeliest first."""
+        if token not in self._parts_of:
+            self._parts_of[token] = self._likeliest(token)
+        return self._parts_of[token]
+
+    def _likeliest(self, token: int) -> list[Phrase]:
         unit = self._unit_of[token]
         low, high = bisect_left(self._starts, unit - _BEFORE), bisect_left(self._starts, unit + _AFTER)
         scored = [(self._evidence.pair(token, part), -abs(part.start - unit), part) for part in self._parts[low:high]]

@@ -12,43 +12,10 @@ from typing import Any, Generic, TypeVar
 from pipeline.errors import WitnessmarkError
 from pipeline.events.inflect import verb_forms
 from pipeline.events.reading import split_word
+from pipeline.reader.reading import ACTIONS as READ_ACTIONS
 from pipeline.resources import resource_folder
 
-ACTIONS = frozenset(
-    [
-        "fit",
-        "remove",
-        "renew",
-        "tighten",
-        "torque",
-        "slacken",
-        "fill",
-        "drain",
-        "top_up",
-        "lubricate",
-        "clean",
-        "coat",
-        "polish",
-        "measure",
-        "adjust",
-        "inspect",
-        "repair",
-        "connect",
-        "disconnect",
-        "route",
-        "bleed",
-        "test",
-        "align",
-        "mark",
-        "cut",
-        "drill",
-        "weld",
-        "machine",
-        "seal",
-        "assemble",
-        "dismantle",
-    ]
-)
+ACTIONS = frozenset(READ_ACTIONS)
 FILES = ("grammar", "verbs", "parts", "status", "cues")
 Value = TypeVar("Value")
 

@@ -7,7 +7,8 @@ import json
 import pytest
 
 from pipeline.events import EventFinder
-from pipeline.events.judge import STATUSES, WEIGHTS, RulesOnly
+from pipeline.events.judge import WEIGHTS, RulesOnly
+from pipeline.reader.reading import STATUSES
 from pipeline.tokens import line_words, written_tokens
 from tests.events.scoring import events_of, finder_vocabulary
 
