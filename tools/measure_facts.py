@@ -65,7 +65,10 @@ def gold_facts(gold: dict[str, Any]) -> Facts:
             for e in events
             if e.get("side") or e.get("position")
         ],
-        "quantities": [(q["kind"], round(q["value"], 3), q["unit"]) for q in gold["quantities"]],
+        # counts stand on events ("count=2"); those of other things ("three times") are no figures of the build
+        "quantities": [
+            (q["kind"], round(q["value"], 3), q["unit"]) for q in gold["quantities"] if q["kind"] != "count"
+        ],
         "loose ends": [(end["kind"], part_name(end["part"])) for end in gold["loose_ends"]],
     }
 
