@@ -17,7 +17,7 @@ from pathlib import Path
 import numpy as np
 
 from pipeline.correct.language import english
-from pipeline.quantities import find_quantities
+from pipeline.quantities import figure_places
 from pipeline.records import Settings, Token
 from pipeline.tokens import bare
 
@@ -179,10 +179,8 @@ def punctuated(tokens: Sequence[Token], settings: Settings | None = None) -> tup
 
 def _inside_figures(tokens: Sequence[Token], settings: Settings) -> set[int]:
     """Places of tokens after which a figure goes on."""
-    at = {token.start_word: place for place, token in enumerate(tokens)}
     whole: set[int] = set()
-    for qty in find_quantities(tokens, settings):
-        start, end = at[qty.start_word], at.get(qty.end_word, len(tokens))
+    for start, end in figure_places(tokens, settings):
         goes_on = end < len(tokens) and bare(tokens[end].text) in _MEASURED
         whole.update(range(start, end if goes_on else end - 1))
     return whole

@@ -2,6 +2,7 @@
 
     python tools/fit_figures.py            writes the weights, from all sayings to develop on
     python tools/fit_figures.py --cross    measures on sayings left out, a narrator or a trade at a time
+    python tools/fit_figures.py --without i_ j_ --into FILE     leaves out the narrations whose names begin so
 
 Softmax over the things said near a figure, and nothing, with a penalty on large weights. Each saying counts twice: as
 written and without punctuation. The unseen sayings are never read.
@@ -11,12 +12,15 @@ from __future__ import annotations
 
 import argparse
 import json
+import re
 import sys
 import tomllib
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from difflib import SequenceMatcher
 from pathlib import Path
+from typing import Any
 
 import measure_facts
 import narration as narrations
@@ -29,19 +33,22 @@ sys.path.insert(0, str(ROOT))
 from pipeline.punctuation import punctuated  # noqa: E402
 from pipeline.quantities import find_quantities  # noqa: E402
 from pipeline.quantities.attach import read_spans, read_things  # noqa: E402
+from pipeline.quantities.lengths import Meaning  # noqa: E402
 from pipeline.quantities.owners import Last, candidates, evidence, nothing  # noqa: E402
 from pipeline.quantities.scan import Bare, Found, Scan  # noqa: E402
 from pipeline.quantities.unitless import Option  # noqa: E402
 from pipeline.quantities.weights import WEIGHTS  # noqa: E402
-from pipeline.records import Settings, Token  # noqa: E402
-from pipeline.tokens import line_words, written_tokens  # noqa: E402
+from pipeline.records import Settings, Token, Word  # noqa: E402
+from pipeline.tokens import bare, line_words, written_tokens  # noqa: E402
 from tests.quantities.sayings import VOCABULARY, Saying, paired, read_sayings, same_name  # noqa: E402
 from tests.quantities.scoring import CORPUS, read_corpus, unpunctuated  # noqa: E402
 
 SETS = ("figures_dev2.toml", "figures_dev3.toml")
 FOLDS = 12
-OWNER_PENALTY, UNIT_PENALTY = 3.0, 2.0
+OWNER_PENALTY, UNIT_PENALTY, LENGTH_PENALTY = 3.0, 3.0, 2.0
+SEEN_WORDS = 2
 NEAR = 3
+_LONGEST_SAYING = 120
 FOLDER = ROOT / "tools" / "narrations"
 
 
@@ -108,7 +115,7 @@ class Recorder:
     """
 
     def __init__(self, gold: Sequence[tuple[str, float, str, int]], starts: Sequence[int]) -> None:
-        self.gold = list(gold)
+        self.gold = [item for item in gold if item[0] != "count"]
         self.starts = starts
         self.questions: list[Question] = []
 
@@ -153,27 +160,25 @@ def unit_questions(text: Text, ruled: bool) -> list[Question]:
     return recorder.questions
 
 
-def clearance_questions(text: Text) -> list[Question]:
-    """For each length found right: whether it is a clearance; the first answer is that it is not."""
-    gold = [item for item in text.gold if _plain(item[0]) == "length"]
+def length_questions(text: Text) -> list[Question]:
+    """For each length found right: whether it is a size, a clearance, the jaw of a spanner or a thread."""
+    gold = [item for item in text.gold if item[0] in ("length", "clearance", "spanner", "thread")]
     starts = [token.start_word for token in text.tokens]
     questions = []
 
-    def judge(scan: Scan, found: Found, evidence: Sequence[str]) -> bool:
+    def judge(scan: Scan, found: Found, meanings: Sequence[Meaning]) -> int:
         start_word = starts[scan.pieces[found.start].token]
+        kinds = [meaning.kind for meaning in meanings]
         for item in gold:
             kind, value, unit, at = item
             same = unit == found.unit and abs(value - float(found.value)) < 0.001
-            if same and (at < 0 or abs(at - start_word) <= NEAR):
+            if same and kind in kinds and (at < 0 or abs(at - start_word) <= NEAR):
                 gold.remove(item)
-                answer = kind == "clearance"
-                if not answer and "behind it clearance_said" in evidence:
-                    return True  # slack and play are clearances, whatever a narration's gold says
                 label = " ".join(scan.words[max(0, found.start - 12) : found.end + 8])
-                rows: list[list[str]] = [[], list(evidence)]
-                questions.append(Question(rows, [not answer, answer], ["length", "clearance"], label))
-                return answer
-        return False
+                rows = [list(meaning.evidence) for meaning in meanings]
+                questions.append(Question(rows, [name == kind for name in kinds], kinds, label))
+                return kinds.index(kind)
+        return 0
 
     find_quantities(text.tokens, text.settings, judge=judge)
     return questions
@@ -207,14 +212,65 @@ def texts_of_narrations() -> list[tuple[str, list[Text]]]:
     return found
 
 
-def fit(questions: Sequence[Question], penalty: float) -> dict[str, float]:
-    questions = [question for question in questions if any(question.right)]
-    rows = [row for question in questions for row in question.rows]
+def texts_of_hearings() -> list[tuple[str, list[Text]]]:
+    """The spoken narrations to develop on as they were heard; gold figures stand where their words were heard."""
+    found: dict[str, list[Text]] = {}
+    for row in measure_facts.read_rows("dev"):
+        gold = row["gold"]
+        settings = Settings(units=gold["units"])
+        heard = measure_facts.heard_words(row)
+        places = _aligned(gold["reference"].split(), [word.text for word in heard])
+        facts = [(q["kind"], q["value"], q["unit"], places[q["start_word"]]) for q in gold["quantities"]]
+        tokens = punctuated(written_tokens(heard), settings)
+        found.setdefault(gold["name"], []).append(Text(tokens, settings, facts))
+    for name, units, heard, facts, reference in _heard_pairs():
+        settings = Settings(units=units)
+        places = _aligned(reference, [word.text for word in heard])
+        gold_facts = [(q["kind"], q["value"], q["unit"], places[q["start_word"]]) for q in facts]
+        tokens = punctuated(written_tokens(heard), settings)
+        found.setdefault(name, []).append(Text(tokens, settings, gold_facts))
+    return [*found.items()]
+
+
+def _heard_pairs() -> Iterator[tuple[str, str, list[Word], list[dict[str, Any]], list[str]]]:
+    """Name, units, words heard, facts and words said of the recordings of two narrations to tune on each."""
+    for row in measure_facts.read_rows("tuning"):
+        pair = [narrations.read_narration(FOLDER / "tuning" / f"{name}.txt") for name in row["gold"]["name"].split("+")]
+        units = {narration.header.get("units", "imperial") for narration in pair}
+        said = [word for narration in pair for word in narration.words]
+        if len(units) > 1 or " ".join(said) != row["gold"]["reference"]:
+            continue
+        shift = len(pair[0].words)
+        facts = [*pair[0].quantities, *({**q, "start_word": q["start_word"] + shift} for q in pair[1].quantities)]
+        yield row["gold"]["name"], units.pop(), measure_facts.heard_words(row), facts, said
+
+
+def _aligned(said: Sequence[str], heard: Sequence[str]) -> list[int]:
+    """For each word said, the place where it was heard or would have been."""
+    matcher = SequenceMatcher(None, [*map(bare, said)], [*map(bare, heard)], autojunk=False)
+    places = [0] * (len(said) + 1)
+    for _, start, end, heard_start, heard_end in matcher.get_opcodes():
+        for place in range(start, end):
+            share = (place - start) / (end - start)
+            places[place] = min(len(heard) - 1, heard_start + int(share * (heard_end - heard_start)))
+    return places
+
+
+def fit(groups: Sequence[Sequence[Question]], penalty: float) -> dict[str, float]:
+    """A weight for each name of evidence; words count from `SEEN_WORDS` narrations or sayings on."""
+    groups = [[question for question in group if any(question.right)] for group in groups]
+    seen = Counter(name for group in groups for name in {name for q in group for row in q.rows for name in row})
+    questions = [question for group in groups for question in group]
+    rows = [[name for name in row if seen[name] >= least_seen(name)] for q in questions for row in q.rows]
     columns = Columns(rows)
-    groups = np.repeat(np.arange(len(questions)), [len(question.rows) for question in questions])
+    places = np.repeat(np.arange(len(questions)), [len(question.rows) for question in questions])
     right = np.array([good for question in questions for good in question.right], dtype=np.float64)
-    weights: Floats = fit_choices(columns.table(rows), groups, right, np.zeros(len(rows)), penalty)
-    return {name: round(float(weight), 2) for name, weight in columns.named(weights) if abs(weight) >= 0.01}
+    weights: Floats = fit_choices(columns.table(rows), places, right, np.zeros(len(rows)), penalty)
+    return {name: round(float(weight), 2) for name, weight in columns.named(weights) if abs(weight) >= 0.02}
+
+
+def least_seen(name: str) -> int:
+    return SEEN_WORDS if re.search(r" [-+]1 \S+$", name) else 1
 
 
 def owner_groups() -> list[list[Question]]:
@@ -223,42 +279,54 @@ def owner_groups() -> list[list[Question]]:
     return [[question for bare in (False, True) for question in owner_questions(saying, bare)] for saying in sayings]
 
 
-def all_texts() -> list[list[Text]]:
+def all_texts(without: tuple[str, ...]) -> list[list[Text]]:
     """The views of each saying and narration, those of a narrator side by side."""
     texts = [texts_of_sayings([saying]) for name in SETS for saying in read_sayings(name)]
     cases, negative = read_corpus("quantities.toml")
     sayings = [Saying(case.say, Settings(), case.expect, ()) for case in cases]
     sayings += [Saying(line, Settings(), (), ()) for line in negative]
     texts += [texts_of_sayings([saying]) for saying in sayings]
-    texts += [views for _, views in texts_of_narrations()]
+    spoken = (*texts_of_narrations(), *texts_of_hearings())
+    texts += [views for name, views in spoken if not name.startswith(without)]
     return texts
 
 
 def unit_groups(texts: Sequence[Sequence[Text]]) -> list[list[Question]]:
-    """What is asked of bare numbers, with the rules for some of them and without."""
+    """What is asked of bare numbers, in sayings with the rules for some of them and without."""
     return [
-        [question for text in group for ruled in (True, False) for question in unit_questions(text, ruled)]
+        [
+            q
+            for text in group
+            for ruled in ((True, False) if _is_saying(text) else (True,))
+            for q in unit_questions(text, ruled)
+        ]
         for group in texts
     ]
+
+
+def _is_saying(text: Text) -> bool:
+    return len(text.tokens) < _LONGEST_SAYING
 
 
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("--cross", action="store_true", help="measure on sayings left out")
+    parser.add_argument("--without", nargs="*", default=[], metavar="PREFIX", help="leave these narrations out")
+    parser.add_argument("--into", type=Path, default=WEIGHTS, help="the weights' file")
     arguments = parser.parse_args()
-    texts = all_texts()
+    texts = all_texts(tuple(arguments.without))
     asked = {
         "owner": (owner_groups(), OWNER_PENALTY),
         "unit": (unit_groups(texts), UNIT_PENALTY),
-        "clearance": ([[q for text in group for q in clearance_questions(text)] for group in texts], UNIT_PENALTY),
+        "length": ([[q for text in group for q in length_questions(text)] for group in texts], LENGTH_PENALTY),
     }
     if arguments.cross:
         for name, (groups, penalty) in asked.items():
             print(name, cross(groups, penalty))
         return
-    weights = {name: fit([q for group in groups for q in group], penalty) for name, (groups, penalty) in asked.items()}
-    WEIGHTS.write_text(json.dumps(weights, indent=0, ensure_ascii=False) + "\n", encoding="utf-8")
-    print(f"{WEIGHTS.name}: {', '.join(f'{len(found)} weights for the {name}' for name, found in weights.items())}")
+    weights = {name: fit(groups, penalty) for name, (groups, penalty) in asked.items()}
+    arguments.into.write_text(json.dumps(weights, indent=0, ensure_ascii=False) + "\n", encoding="utf-8")
+    print(f"{arguments.into}: {', '.join(f'{len(found)} weights for the {name}' for name, found in weights.items())}")
 
 
 def cross(groups: Sequence[Sequence[Question]], penalty: float) -> str:
@@ -266,8 +334,7 @@ def cross(groups: Sequence[Sequence[Question]], penalty: float) -> str:
     size = -(-len(groups) // FOLDS)
     right = total = found = good = wanted = 0
     for first in range(0, len(groups), size):
-        kept = [question for group in (*groups[:first], *groups[first + size :]) for question in group]
-        weights = fit(kept, penalty)
+        weights = fit([*groups[:first], *groups[first + size :]], penalty)
         for question in [question for group in groups[first : first + size] for question in group]:
             worths = [sum(weights.get(name, 0.0) for name in row) for row in question.rows]
             best = int(np.argmax(worths))

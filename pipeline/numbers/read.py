@@ -14,9 +14,11 @@ from pipeline.numbers.words import (
     LONE_DENOMINATORS,
     MEASURED_IN_COUPLES,
     NOT_BEFORE_POINT,
+    NUMBER_WORDS,
     ONES,
     ORDINAL_LOOKALIKES,
     POINTS,
+    REPEATS,
     SCALES,
     SINGULAR_DENOMINATORS,
     VULGAR,
@@ -27,6 +29,11 @@ _WHOLE = re.compile(r"\d+|\d{1,3}(?:,\d{3})+")
 _DECIMAL = re.compile(r"(?:\d+|\d{1,3}(?:,\d{3})+)?\.\d+|\d+,\d{1,2}|\d+,\d{4,}")
 _FRACTION = re.compile(r"(\d+)[/'](\d+)")
 _RUN_ON = re.compile(r"(\d*[13579])(16|32|64)")
+# What a number can begin with: anything else is turned away at once.
+_OPENS = frozenset(
+    (*NUMBER_WORDS, *POINTS, *ZEROS, *LONE_DENOMINATORS, *SCALES, *VULGAR, *REPEATS, "a", "an", "another", "half")
+) | {"couple", "pair", "minus", "negative"}
+_DIGITS = frozenset("0123456789.,") | frozenset(VULGAR)
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +72,8 @@ def read_number(words: Sequence[str], start: int = 0, breaks: Container[int] = (
     >>> read_number(["of"]) is None
     True
     """
+    if start < len(words) and words[start] not in _OPENS and words[start][:1] not in _DIGITS:
+        return None
     reader = _Reader(words, breaks, start)
     if reader.at(start) in ("minus", "negative"):
         number = reader.unsigned(start + 1) if reader.at(start + 1) else None
@@ -129,6 +138,8 @@ class _Reader(WholeReader):
             return Number(value, start, end, "fraction", False)
         if word in VULGAR:
             return Number(VULGAR[word], start, start + 1, "fraction", False)
+        if (part := self._ordinal_part(start)) is not None:
+            return part
         if word == "half" and "dozen" in (self.at(start + 1), self.at(start + 2)):
             return None
         if word in LONE_DENOMINATORS:
@@ -162,6 +173,24 @@ class _Reader(WholeReader):
         if denominator <= 2 and numerator[0] > 1:
             return None
         return Number(Fraction(numerator[0], denominator), start, end, "fraction", True)
+
+    def _ordinal_part(self, start: int) -> Number | None:
+        """ "a 16th of a turn", "11 16ths", as recognisers write them."""
+        one = self.at(start) in ("a", "an", "another")
+        above = (1, start + 1) if one else self.two_digits(start) or self.numeral(start, 63)
+        below = self.at(above[1]) if above is not None else ""
+        if above is None or below not in ("8", "16", "32", "64") or not 0 < above[0] < int(below):
+            return None
+        ending = self.at(above[1] + 1)
+        if ending not in ("th", "ths", "nd", "nds") or (one and self.at(above[1] + 2) not in ("of", "inch")):
+            return None
+        if (
+            not one
+            and not ending.endswith("s")
+            and (above[0] % 2 == 0 or self.at(above[1] + 2) not in ("", "of", "inch"))
+        ):
+            return None
+        return Number(Fraction(above[0], int(below)), start, above[1] + 2, "fraction", False)
 
     def _written(self, start: int) -> Number | None:
         """Figures, with what may follow them: "2 1/2", "2 and a half", "3 hundred"."""

@@ -3,12 +3,13 @@
 from pipeline.quantities.attach import attach_quantities
 from pipeline.quantities.checks import check_quantities
 from pipeline.quantities.convert import customary, format_amount, format_quantity
-from pipeline.quantities.finder import find_quantities
+from pipeline.quantities.finder import figure_places, find_quantities
 
 __all__ = [
     "attach_quantities",
     "check_quantities",
     "customary",
+    "figure_places",
     "find_quantities",
     "format_amount",
     "format_quantity",

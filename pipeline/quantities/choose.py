@@ -70,8 +70,9 @@ def choose(scan: Scan, name: str, start: int, unit_start: int, end: int, written
         return "mL", "'mil' that something takes is taken as mL"
     if name == "mil" and scan.at(end) == "of" and scan.at(end + 1) in ("it", "that", "this"):
         return "mL", "'mil' of it is taken as mL"
-    if name == "ounces" and scan.at(end) == "of" and _graded(scan, end + 1):
-        return "fl_oz", "ounces of an oil with its weight"
+    if name in ("ounces", "mil") and scan.at(end) == "of" and _graded(scan, end + 1):
+        target = "fl_oz" if name == "ounces" else "mL"
+        return target, f"{scan.at(unit_start)!r} of an oil with its weight is taken as {target}"
     forces = any(word in _FORCES for word in scan.words[end + 1 : end + 4])
     of_something = scan.at(end) == "of" and end not in scan.breaks and not forces
     if name == "pounds" and of_something:

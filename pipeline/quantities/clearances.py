@@ -1,13 +1,11 @@
-"""Which lengths are clearances: gaps, play, float, slack; learned weights add up what the words around them say."""
+"""What says that a length is a clearance: a gap, play, float, slack."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import replace
+from collections.abc import Iterator, Sequence
 
 from pipeline.quantities.scan import Found, Scan, cue_words, nearest
 from pipeline.quantities.units import to_si
-from pipeline.quantities.weights import figure_weights, worth
 
 # Longer than this is no gap, and no slack of a belt or chain.
 _MOST_MM = 60.0
@@ -19,37 +17,19 @@ _NEAR = (1, 2, 3, 4, 5, 7, 9, 12, 16, 22, 30)
 _LISTS = ("clearance", "clearance_things", "slack", "length", "length_things", "clearance_pairs", "length_pairs")
 _MEMORY = 60
 
-# Given the evidence that a length is a clearance: whether it is one.
-Judge = Callable[[Scan, Found, Sequence[str]], bool]
 
-
-def by_weights(scan: Scan, found: Found, evidence: Sequence[str]) -> bool:
-    """Whether the evidence weighs more than nothing."""
-    del scan, found
-    return worth(evidence, figure_weights()["clearance"]) > 0
-
-
-def mark_clearances(scan: Scan, figures: list[Found], judge: Judge = by_weights) -> list[Found]:
-    """The figures, with lengths made clearances where the words around them speak of a gap."""
-    marked: list[Found] = []
-    for place, found in enumerate(figures):
-        feeler = found.end not in scan.breaks and scan.at(found.end) in ("feeler", "feelers")
-        # a feeler's size is its thickness
-        if found.kind == "length" and _small(found) and not feeler:
-            before = next((item for item in reversed(marked) if item.kind in ("length", "clearance")), None)
-            evidence = list(_evidence(scan, figures, place, before))
-            if judge(scan, found, evidence):
-                why = found.why or "the words around it speak of a gap"
-                found = replace(found, kind="clearance", why=why)
-        marked.append(found)
-    return marked
+def may_be_clearance(scan: Scan, found: Found) -> bool:
+    """Whether a length is small enough for a gap, and no feeler's, whose size is its thickness."""
+    feeler = found.end not in scan.breaks and scan.at(found.end) in ("feeler", "feelers")
+    return _small(found) and not feeler
 
 
 def _small(found: Found) -> bool:
     return found.unit != "m" and abs(float(to_si(found.value, found.unit) or 0)) <= _MOST_MM
 
 
-def _evidence(scan: Scan, figures: list[Found], place: int, before: Found | None) -> Iterator[str]:
+def clearance_evidence(scan: Scan, figures: Sequence[Found], place: int, before: Found | None) -> Iterator[str]:
+    """What says that a length is a clearance or that it is none. `before`: the last length or clearance."""
     found = figures[place]
     size_mm = abs(float(to_si(found.value, found.unit) or 0))
     yield "bias"

@@ -6,11 +6,12 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from pipeline.numbers.words import NUMBER_WORDS, ONES, POINTS, ZEROS, word_set
-from pipeline.quantities import clearances
-from pipeline.quantities.clearances import Judge
+from pipeline.quantities import lengths
 from pipeline.quantities.counts import is_plural, read_count
 from pipeline.quantities.ellipsis import share_units, tyre_pair
 from pipeline.quantities.grades import read_grade
+from pipeline.quantities.homophones import HOMOPHONES, read_homophone
+from pipeline.quantities.lengths import Judge, mark_lengths
 from pipeline.quantities.measures import read_measure
 from pipeline.quantities.repairs import and_a_half, drop_taken_back, join_ranges
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words, scan_tokens
@@ -42,7 +43,7 @@ def find_quantities(
     tokens: Sequence[Token],
     settings: Settings,
     choose: Choose = by_weights,
-    judge: Judge = clearances.by_weights,
+    judge: Judge = lengths.by_weights,
     ruled: bool = True,
 ) -> list[Quantity]:
     """Every figure of the build in the tokens, in order, with ids q1, q2, ...
@@ -56,14 +57,26 @@ def find_quantities(
     left = _bare_numbers(scan, ruled)
     scan.found.extend(give_units(scan, left, choose))
     figures = sorted(scan.found, key=lambda found: (found.start, found.end))
-    figures = clearances.mark_clearances(scan, drop_taken_back(scan, join_ranges(scan, figures)), judge)
+    figures = mark_lengths(scan, drop_taken_back(scan, join_ranges(scan, figures)), judge)
     return [_quantity(scan, tokens, found, f"q{place}") for place, found in enumerate(figures, 1)]
+
+
+def figure_places(tokens: Sequence[Token], settings: Settings) -> list[tuple[int, int]]:
+    """Half-open indexes of the tokens of each number, with its unit where one is said; a quick look, not a verdict."""
+    scan = scan_tokens(tokens, settings)
+    _read_all(scan)
+    parts: list[Found | Bare] = [*scan.found, *scan.bare]
+    return [(scan.pieces[item.start].token, scan.pieces[item.end - 1].token + 1) for item in parts]
 
 
 def _read_all(scan: Scan) -> None:
     index = 0
     while index < len(scan.words):
         word = scan.words[index]
+        if word in HOMOPHONES and (misheard := read_homophone(scan, index)) is not None:
+            scan.found.append(misheard)
+            index = misheard.end
+            continue
         if word not in _STARTS and not word[0].isdigit() and word[0] != "." and word[0] not in "½¼¾⅓⅔⅛⅜⅝⅞":
             index += 1
             continue

@@ -11,6 +11,9 @@ from pipeline.quantities.unit_words import units_at
 
 _W = (("w",), ("dub",), ("double", "u"), ("doubleyou",), ("winter",), ("weight",), ("dubya",), ("wt",))
 _GRADED_WITHIN = 20
+_GRADE_WITHIN = 5
+# "ten thirty" may be the time of day.
+_LEAST_NO_HOUR = 15
 _SAE = (("sae",), ("s", "a", "e"), ("straight",), ("ep",), ("e", "p"), ("monograde",), ("hypoid",), ("hypoy",))
 
 
@@ -110,9 +113,16 @@ def _unlettered(scan: Scan, index: int, low: Number) -> tuple[int, int, int] | N
     for table in ("sae_j300", "sae_j306"):
         entry = standard("fluids")[table]
         graded = cold in entry["winter"] and hot in entry["grades"] and hot > cold
-        if graded and (_oil_near(scan, index, end) or _poured(scan, index)):
+        if graded and (_oil_near(scan, index, end) or _poured(scan, index) or _only_a_grade(scan, index, cold, end)):
             return cold, hot, end
     return None
+
+
+def _only_a_grade(scan: Scan, index: int, cold: int, end: int) -> bool:
+    """ "two pints, eighty ninety": no time of day, no number of something, and behind a volume."""
+    before = scan.found[-1] if scan.found else None
+    near = before is not None and before.kind == "volume" and index - before.end <= _GRADE_WITHIN
+    return cold >= _LEAST_NO_HOUR and near and not any(units_at(scan, end))
 
 
 def _poured(scan: Scan, index: int) -> bool:

@@ -7,11 +7,11 @@ from fractions import Fraction
 
 from pipeline.numbers import Figure, read_figure, read_number
 from pipeline.numbers.words import ONES
-from pipeline.quantities.choose import CHOICE, choose
-from pipeline.quantities.context import not_of_the_build
+from pipeline.quantities.choose import CHOICE
+from pipeline.quantities.in_units import as_heard, in_unit, measured
 from pipeline.quantities.misheard import (
     ORDINAL_ENDINGS,
-    Misheard,
+    half_more,
     misheard_unit,
     one_and_a_half,
     rest_of_unit,
@@ -19,13 +19,9 @@ from pipeline.quantities.misheard import (
 )
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words
 from pipeline.quantities.unit_words import CURRENCIES, Measured, machinist, unit_after, units_at
-from pipeline.quantities.units import IGNORED, Alias, declared, unit_named, unit_table
+from pipeline.quantities.units import IGNORED, Alias
 
-_LEAST_TEETH = 5
-_WOUND = ("tape", "wire", "rope", "cord", "string", "cotton", "cable", "thread")
 _VOLTS_WITHIN = 24
-_LEAST_REVS = 100
-_MOST_MM = 10_000
 # Between a figure and its unit: "twenty odd millimetres", "25 or so newton metres".
 _VAGUE = (("ish",), ("odd",), ("plus",), ("+",), ("or", "so"), ("or", "thereabouts"))
 
@@ -51,16 +47,16 @@ def read_measure(scan: Scan, index: int) -> Found | Bare | None:
     if scan.at(place) in ORDINAL_ENDINGS and scan.at(index - 1) != "the" and not scan.breaks & {place, place + 1}:
         # "12th thou": the th of the unit, heard once too often
         place += any(units_at(scan, place + 1))
-    misheard = misheard_unit(scan, figure)
+    misheard = half_more(scan, figure) or misheard_unit(scan, figure)
     if misheard is not None:
-        return _as_heard(scan, misheard)
+        return as_heard(scan, misheard)
     unit = unit_after(scan, place, figure)
     if unit is None:
         figure, unit = _volts(scan, figure) or (figure, None)
     if unit is None or (unit.alias.target == IGNORED and len(unit.alias.words) == 1):
         sounds_like = unit_by_sound(scan, figure)
         if sounds_like is not None:
-            return _as_heard(scan, sounds_like)
+            return as_heard(scan, sounds_like)
     if unit is None:
         return Bare(figure.low, figure.high, index, figure.end, figure.number.spoken, figure.number.shape)
     found = measured(scan, figure, unit)
@@ -92,15 +88,6 @@ def _hundredfold(scan: Scan, figure: Figure) -> Figure:
     if not any(unit.alias.target != IGNORED for unit in units_at(scan, figure.end)):
         return figure
     return replace(figure, low=figure.low * 100)
-
-
-def _as_heard(scan: Scan, misheard: Misheard) -> Found:
-    found = in_unit(scan, misheard.figure, misheard.unit, Fraction(1), misheard.end, misheard.why)
-    found = replace(found, heard=misheard.heard, sure=misheard.sure)
-    if scan.at(found.start - 1) == "$":
-        # "$20" for twenty thou
-        found = replace(found, start=found.start - 1, head=found.start - 1)
-    return found
 
 
 def _volts(scan: Scan, figure: Figure) -> tuple[Figure, Measured] | None:
@@ -138,98 +125,6 @@ def _negative(scan: Scan, figure: Figure) -> Figure:
     return figure
 
 
-def measured(scan: Scan, figure: Figure, unit: Measured) -> Found:
-    """The figure in canonical units; kind "ignored" where it is no figure of the build."""
-    target, why = unit.alias.target, ""
-    if target.startswith(CHOICE):
-        name = target.removeprefix(CHOICE)
-        target, why = choose(scan, name, figure.start, unit.start, unit.end, unit.alias.written)
-        if name == "degrees":
-            target, why = _degrees(scan, figure, target, why)
-    if target == "rpm" and figure.bare_range and figure.high is not None:
-        # "fourteen twenty rpm": no engine turns at 14.
-        figure = replace(figure, low=figure.low * 100 + figure.high, high=None, approximate=False)
-    if target == "turn" and tuple(scan.words[unit.end : unit.end + 1]) == ("of",) and scan.at(unit.end + 1) in _WOUND:
-        return replace(in_unit(scan, figure, target, unit.alias.times, unit.end, why), kind=IGNORED)
-    if target == "teeth" and max(figure.low, figure.high or 0) < _LEAST_TEETH:
-        return replace(in_unit(scan, figure, target, unit.alias.times, unit.end, why), kind=IGNORED)
-    if target == "turn" and figure.low >= _LEAST_REVS and scan.at(unit.start).startswith("revolution"):
-        target, why = "rpm", "so many revolutions are a speed"
-    figure = _decimal_comma(scan, figure, target)
-    found = in_unit(scan, figure, target, unit.alias.times, unit.end, why)
-    if not_of_the_build(scan, found, unit.start):
-        return replace(found, kind=IGNORED)
-    return _with_its_to(scan, found)
-
-
-def _decimal_comma(scan: Scan, figure: Figure, target: str) -> Figure:
-    """ "62,015 mm" is 62.015: nobody measures sixty metres in millimetres."""
-    written = scan.pieces[figure.number.start].raw
-    if target != "mm" or figure.high is not None or figure.low < _MOST_MM or "," not in written:
-        return figure
-    return replace(figure, low=figure.low / 1000)
-
-
-def _with_its_to(scan: Scan, found: Found) -> Found:
-    """ "torqued 210 newton metres": "torqued to 10" and "to 110" sound the same, so both are kept in sight."""
-    verb = scan.at(found.start - 1)
-    if found.unit != "N·m" or not 200 <= found.value < 300 or found.high is not None:
-        return found
-    if found.value == 200 or not scan.pieces[found.start].text.isdigit() or verb not in cue_words("set_to_figure"):
-        return found
-    why = f'{scan.at(found.start)!r} right after {verb!r}: it may be "to" and the rest'
-    return replace(found, rivals=(found.value - 200, found.value - 100), why=why)
-
-
-def in_unit(scan: Scan, figure: Figure, target: str, times: Fraction, end: int, why: str) -> Found:
-    """A figure in a unit known by name: canonical, undeclared, a relative of one ("a tenth of a thou") or ignored."""
-    start, low, high = figure.start, figure.low, figure.high
-    rivals: tuple[Fraction, ...] = ()
-    if target == "doubtful tenth":
-        rivals = (low * Fraction("0.00254"),)
-        target, why = "tenth of a millimetre", "'tenth' may be 0.1 mm or a ten-thousandth of an inch"
-    if target in _RELATIVES:
-        target, factor = _RELATIVES[target]
-        times = times * factor
-    if target not in unit_table().units:
-        return Found(IGNORED, low, high, "", start, end, start)
-    name, is_declared = declared(target, scan.settings)
-    kind = unit_named(name).kind
-    return Found(
-        kind,
-        low * times,
-        None if high is None else high * times,
-        "" if kind in ("percentage", "grit", "teeth") else name,
-        start,
-        end,
-        start,
-        figure.approximate,
-        declared=is_declared,
-        rivals=rivals,
-        times=times,
-        why=why,
-    )
-
-
-_RELATIVES = {
-    "tenth of a millimetre": ("mm", Fraction(1, 10)),
-    "tenth of a thou": ("thou", Fraction(1, 10)),
-}
-
-
-def _degrees(scan: Scan, figure: Figure, target: str, why: str) -> tuple[str, str]:
-    """Bare degrees: a temperature is Celsius unless the user works in US units."""
-    degree = "°F" if scan.settings.units == "us" else "°C"
-    if target == "temperature" or figure.low < 0:
-        return degree, why or "a minus sign makes it a temperature"
-    if figure.low > 720:
-        return degree, "too many degrees for an angle"
-    whole_turns = figure.low % 30 == 0 and figure.low <= 720
-    if not why.endswith("around it") and figure.low > 100 and not whole_turns:
-        return degree, "too many degrees for an angle"
-    return target, why
-
-
 # "Air screws: turn and a half out"
 _HALVED = ("turn", "litre", "pint", "inch")
 
@@ -260,7 +155,7 @@ def _one_of(scan: Scan, index: int) -> Found | None:
     one = read_figure(["one"], 0)
     misheard = one_and_a_half(scan, replace(one, start=index, end=index + 1)) if one is not None else None
     if misheard is not None:
-        return _as_heard(scan, misheard)
+        return as_heard(scan, misheard)
     unit = next((unit for unit in units_at(scan, index + 1) if not unit.alias.written), None)
     if one is None or unit is None or scan.words[unit.end - 1].endswith("s"):
         return None

@@ -68,6 +68,9 @@ def _after(scan: Scan, figure: Figure) -> int:
 
 
 def _everyday(scan: Scan, figure: Figure, place: int) -> Misheard | None:
+    if figure.low == 1 and figure.high is None:
+        # "to one side"
+        return None
     for length in (2, 1):
         word = stretch_at(scan, place, length)
         for unit in heard_units():
@@ -196,6 +199,22 @@ def one_and_a_half(scan: Scan, one: Figure) -> Misheard | None:
         return None
     _, unit, cue = best
     return _maybe(one, unit, place + 1, word, f"with {cue!r} nearby")
+
+
+def half_more(scan: Scan, half: Figure) -> Misheard | None:
+    """ "set the gib screws to now and a half": a thou and a half, whose article was swallowed."""
+    start = half.start - 2
+    if half.low >= 1 or half.number.shape != "fraction" or scan.at(start + 1) != "and" or half.start in scan.breaks:
+        return None
+    if scan.at(start - 1) not in MEASURED or scan.breaks & {start, start + 1}:
+        return None
+    unit = next(unit for unit in heard_units() if unit.name == "thou")
+    word = scan.at(start)
+    if word not in unit.surely | unit.heard | unit.common:
+        return None
+    cue, _ = asked_nearby(scan, replace(half, start=start), half.end, unit.beside)
+    more = replace(half, low=1 + half.low, start=start)
+    return _maybe(more, unit, half.end, f"{word} and", f"with {cue!r} nearby") if cue else None
 
 
 def rest_of_unit(scan: Scan, end: int) -> int:

@@ -64,7 +64,7 @@ class Scan:
 
     `breaks`: indexes with punctuation before them; `dashes`: with a dash before them; `sentences`: that open one.
     `plain`: the words without a possessive 's. `names`: indexes inside the machine's own name. `codes`: tokens that are
-    dates or part numbers.
+    dates or part numbers. `asking`: kind -> places of the words that ask for such a figure, once somebody needs them.
     """
 
     pieces: tuple[Piece, ...]
@@ -78,6 +78,7 @@ class Scan:
     settings: Settings
     found: list[Found] = field(default_factory=list)
     bare: list[Bare] = field(default_factory=list)
+    asking: dict[str, list[int]] = field(default_factory=dict)
 
     def at(self, index: int) -> str:
         """Word at an index, "" outside."""
@@ -161,9 +162,24 @@ def _without_doubtful_stops(pieces: tuple[Piece, ...]) -> tuple[Piece, ...]:
     """The pieces without stops between a number and its unit in small letters: restored, not heard ("to 30. nm")."""
     return tuple(
         replace(piece, stop="")
-        if piece.stop and _is_number(piece) and following.raw.islower() and following.text in _unit_openers()
+        if piece.stop
+        and _is_number(piece)
+        and ((following.raw.islower() and following.text in _unit_openers()) or _hundred_and(pieces, place))
         else piece
-        for piece, following in zip(pieces, (*pieces[1:], *pieces[-1:]), strict=True)
+        for place, (piece, following) in enumerate(zip(pieces, (*pieces[1:], *pieces[-1:]), strict=True))
+    )
+
+
+def _hundred_and(pieces: tuple[Piece, ...], place: int) -> bool:
+    """ "a hundred, and twelve pounds": recognisers write a comma inside the number."""
+    rest = [piece.text for piece in pieces[place + 1 : place + 4]]
+    return (
+        pieces[place].text == "hundred"
+        and pieces[place].stop == ","
+        and len(rest) == 3
+        and rest[0] == "and"
+        and (rest[1] in NUMBER_WORDS or rest[1].isdigit())
+        and rest[2] in _unit_openers()
     )
 
 

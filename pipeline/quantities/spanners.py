@@ -8,6 +8,7 @@ from fractions import Fraction
 from pipeline.numbers import read_number
 from pipeline.numbers.words import NUMBER_WORDS
 from pipeline.quantities.convert import format_number, inches
+from pipeline.quantities.counts import is_plural
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words
 from pipeline.quantities.units import to_si
 
@@ -206,7 +207,7 @@ def to_mm(found: Found) -> float:
 
 def bare_spanner(scan: Scan, bare: Bare) -> Found | None:
     """ "a 22 socket", "22 AF", "a seven sixteenths spanner": the size alone."""
-    if bare.high is not None or bare.end in scan.breaks:
+    if bare.high is not None or bare.end in scan.breaks or scan.at(bare.end) == "moon":
         return None
     inch = bare.value.denominator != 1 and bare.shape in ("fraction", "mixed")
     flats = across_flats(scan, bare.end)
@@ -217,6 +218,9 @@ def bare_spanner(scan: Scan, bare: Bare) -> Found | None:
     if not after:
         return None
     noun = scan.words[after - 1]
+    if noun in ("allen", "hex") and bare.spoken and bare.value <= 12 and is_plural(scan.at(after)):
+        # "four allen bolts"
+        return None
     if not inch and (bare.value.denominator not in (1, 2) or not 3 <= bare.value <= 65):
         return None
     # "four sockets" counts them, "ten and thirteen sockets" sizes them.

@@ -136,6 +136,8 @@ def _fits(scan: Scan, figure: Figure, unit: Measured) -> bool:
         return float(figure.low) in _OIL_WEIGHTS
     if words == ("revs",):
         return figure.low >= 100
+    if figure.low == 1 and words == ("minute",) and scan.at(figure.start - 1) in ("about", "for", "after", "every"):
+        return True
     if figure.low == 1 and figure.high is None and words[-1] in ("second", "minute", "day", "turns"):
         return False
     if words[-1] in ("tenth", "tenths") and len(words) == 1:
