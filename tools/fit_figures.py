@@ -223,26 +223,25 @@ def texts_of_hearings() -> list[tuple[str, list[Text]]]:
         facts = [(q["kind"], q["value"], q["unit"], places[q["start_word"]]) for q in gold["quantities"]]
         tokens = punctuated(written_tokens(heard), settings)
         found.setdefault(gold["name"], []).append(Text(tokens, settings, facts))
-    for name, units, heard, facts, reference in _heard_pairs():
-        settings = Settings(units=units)
+    for name, settings, heard, told, reference in _heard_pairs():
         places = _aligned(reference, [word.text for word in heard])
-        gold_facts = [(q["kind"], q["value"], q["unit"], places[q["start_word"]]) for q in facts]
+        gold_facts = [(q["kind"], q["value"], q["unit"], places[q["start_word"]]) for q in told]
         tokens = punctuated(written_tokens(heard), settings)
         found.setdefault(name, []).append(Text(tokens, settings, gold_facts))
     return [*found.items()]
 
 
-def _heard_pairs() -> Iterator[tuple[str, str, list[Word], list[dict[str, Any]], list[str]]]:
-    """Name, units, words heard, facts and words said of the recordings of two narrations to tune on each."""
+def _heard_pairs() -> Iterator[tuple[str, Settings, list[Word], list[dict[str, Any]], list[str]]]:
+    """Name, settings, words heard, facts and words said of the recordings of two narrations to tune on each."""
     for row in measure_facts.read_rows("tuning"):
         pair = [narrations.read_narration(FOLDER / "tuning" / f"{name}.txt") for name in row["gold"]["name"].split("+")]
-        units = {narration.header.get("units", "imperial") for narration in pair}
+        units: set[Any] = {narration.header.get("units", "imperial") for narration in pair}
         said = [word for narration in pair for word in narration.words]
         if len(units) > 1 or " ".join(said) != row["gold"]["reference"]:
             continue
         shift = len(pair[0].words)
         facts = [*pair[0].quantities, *({**q, "start_word": q["start_word"] + shift} for q in pair[1].quantities)]
-        yield row["gold"]["name"], units.pop(), measure_facts.heard_words(row), facts, said
+        yield row["gold"]["name"], Settings(units=units.pop()), measure_facts.heard_words(row), facts, said
 
 
 def _aligned(said: Sequence[str], heard: Sequence[str]) -> list[int]:

@@ -69,6 +69,7 @@ def _list_before(scan: Scan, found: Found) -> list[Found]:
             or start in scan.sentences
             or labelled(scan, bare)
             or _pronoun(scan, bare)
+            or scan.at(bare.start - 1) in ("all", "both", "other", "those")
         ):
             return shared
         slash = scan.pieces[start].joint == "/"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from pipeline.numbers.words import NUMBER_WORDS, ONES, POINTS, ZEROS, word_set
+from pipeline.numbers.words import NUMBER_WORDS, ONES, POINTS, TENS, ZEROS, word_set
 from pipeline.quantities import lengths
 from pipeline.quantities.counts import is_plural, read_count
 from pipeline.quantities.ellipsis import share_units, tyre_pair
@@ -13,6 +13,7 @@ from pipeline.quantities.grades import read_grade
 from pipeline.quantities.homophones import HOMOPHONES, read_homophone
 from pipeline.quantities.lengths import Judge, mark_lengths
 from pipeline.quantities.measures import read_measure
+from pipeline.quantities.plural_sizes import SIZES, read_plural_size
 from pipeline.quantities.repairs import and_a_half, drop_taken_back, join_ranges
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words, scan_tokens
 from pipeline.quantities.spanners import (
@@ -76,6 +77,12 @@ def _read_all(scan: Scan) -> None:
         if word in HOMOPHONES and (misheard := read_homophone(scan, index)) is not None:
             scan.found.append(misheard)
             index = misheard.end
+            continue
+        # "four eights" are no four eighths
+        at_size = index + 1 if scan.at(index + 1) == "eights" and ONES.get(word, 1) % 2 == 0 else index
+        if (scan.at(at_size) in SIZES or word in TENS) and (sizes := read_plural_size(scan, at_size)) is not None:
+            scan.found.extend(sizes)
+            index = sizes[-1].end
             continue
         if word not in _STARTS and not word[0].isdigit() and word[0] != "." and word[0] not in "½¼¾⅓⅔⅛⅜⅝⅞":
             index += 1

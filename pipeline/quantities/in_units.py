@@ -14,6 +14,7 @@ from pipeline.quantities.unit_words import Measured
 from pipeline.quantities.units import IGNORED, declared, unit_named, unit_table
 
 _LEAST_TEETH = 5
+_LEAST_WARM = 15
 _WOUND = ("tape", "wire", "rope", "cord", "string", "cotton", "cable", "thread")
 _LEAST_REVS = 100
 _MOST_MM = 10_000
@@ -103,10 +104,11 @@ def _degrees(scan: Scan, figure: Figure, target: str, why: str) -> tuple[str, st
         return degree, why or "a minus sign makes it a temperature"
     if figure.low > 720:
         return degree, "too many degrees for an angle"
-    if scan.at(figure.start - 1) == "it's" and figure.low % 15 and figure.high is None:
+    told = why.endswith("around it")
+    if not told and scan.at(figure.start - 1) == "it's" and figure.low > _LEAST_WARM and figure.low % 15:
         return degree, "so many degrees that it is: a temperature"
     whole_turns = figure.low % 30 == 0 and figure.low <= 720
-    if not why.endswith("around it") and figure.low > 100 and not whole_turns:
+    if not told and figure.low > 100 and not whole_turns:
         return degree, "too many degrees for an angle"
     return target, why
 

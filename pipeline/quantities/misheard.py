@@ -87,6 +87,9 @@ def _everyday(scan: Scan, figure: Figure, place: int) -> Misheard | None:
 
 
 def _everyday_unit(scan: Scan, figure: Figure, unit: HeardUnit, word: str, end: int) -> Misheard | None:
+    if is_plural(scan.at(end)) and end not in scan.breaks:
+        # "eight little bolts"
+        return None
     if unit.before:
         known = scan.at(end) in unit.before and end not in scan.breaks
         return _surely(figure, unit, end, word, f"before {scan.at(end)!r}") if known else None

@@ -34,6 +34,7 @@ DEFAULTS: dict[str, tuple[str, str, float, float]] = {
     "viscosity": ("SAE", "SAE", 5, 250),
     "grit": ("", "", 40, 3000),
     "teeth": ("", "", 9, 130),
+    "angle": ("turn", "turn", 0.1, 0.9),
 }
 # Grades of oil and the unit of each: gear oils by weight, engine oils by SAE, machine oils by ISO.
 _GRADES = {
@@ -87,6 +88,8 @@ def possible(bare: Bare, kind: str) -> bool:
         return bare.value in _GRITS
     if kind == "viscosity":
         return bare.value in _GRADES and bare.high is None
+    if kind == "angle":
+        return bare.shape == "fraction" and bare.value < 1 and bare.high is None
     if kind in ("teeth", "spanner") and bare.high is not None:
         return False
     if kind == "teeth" and bare.value.denominator != 1:
@@ -170,7 +173,7 @@ def _asked_kinds() -> dict[str, tuple[str, ...]]:
 
 
 def _asks(kind: str) -> frozenset[str]:
-    if kind in ("grit", "spanner", "teeth"):
+    if kind in ("grit", "spanner", "teeth", "angle"):
         return cue_words(f"{kind}_asked")
     if kind == "length":
         return kind_asks("clearance") | cue_words("length") | cue_words("length_things") | cue_words("measured_with")

@@ -10,6 +10,7 @@ from pipeline.quantities.scan import Bare, Found, Scan, cue_words
 
 _NEAR = 8
 _AND_OF = 7
+_OVERSIZES = frozenset({10, 20, 30, 40, 50, 60, 80})
 _POINTED = frozenset({"the", "these", "those", "them", "it", "my", "us", "each"})
 
 
@@ -17,7 +18,14 @@ def unsaid_unit(scan: Scan, bare: Bare) -> Found | None:
     """The figure that a bare number is by what it is said of, or None."""
     if labelled(scan, bare):
         return None
-    return _poured(scan, bare) or _baked(scan, bare) or _gapped(scan, bare) or _on_the_gauge(scan, bare)
+    return (
+        _frost(scan, bare)
+        or _bored(scan, bare)
+        or _poured(scan, bare)
+        or _baked(scan, bare)
+        or _gapped(scan, bare)
+        or _on_the_gauge(scan, bare)
+    )
 
 
 def _cue_before(scan: Scan, bare: Bare, name: str) -> bool:
@@ -31,6 +39,34 @@ def _led(scan: Scan, bare: Bare) -> bool:
 
 def _found(scan: Scan, bare: Bare, kind: str, unit: str, why: str) -> Found:
     return scan.hedged(Found(kind, bare.value, bare.high, unit, bare.start, bare.end, bare.start, why=why))
+
+
+def _frost(scan: Scan, bare: Bare) -> Found | None:
+    """ "it's minus twenty out there": only temperatures are below nothing."""
+    if not -45 <= bare.value < 0 or not bare.spoken or not stands_alone(scan, bare) or bare.high is not None:
+        return None
+    unit = "°F" if scan.settings.units == "us" else "°C"
+    return _found(scan, bare, "temperature", unit, f"below zero; no unit was said, taken as {unit}")
+
+
+def _bored(scan: Scan, bare: Bare) -> Found | None:
+    """ "bored forty over", "the mains are ten under": thousandths of an inch."""
+    sized = bare.value in _OVERSIZES and scan.at(bare.end) in ("over", "under") and bare.end not in scan.breaks
+    closes = bare.end + 1 in scan.breaks or scan.at(bare.end + 1) in (
+        "",
+        "and",
+        "so",
+        "now",
+        "on",
+        "pistons",
+        "bearings",
+    )
+    if not sized or not closes or bare.high is not None:
+        return None
+    start, end = scan.sentence(bare.start)
+    if not {*scan.plain[start:end]} & cue_words("bored_words"):
+        return None
+    return _found(scan, bare, "length", "thou", "an oversize or undersize; no unit was said, taken as thousandths")
 
 
 def _baked(scan: Scan, bare: Bare) -> Found | None:

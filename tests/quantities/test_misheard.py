@@ -36,6 +36,10 @@ HEARD = [
     ("I've got half a valve end float there on the dial gauge", ["0.5 thou"]),
     ("it was out by four though at the far end", ["4 thou?"]),
     ("it measured 0.1 owns across the coil", ["0.1 Ω?"]),
+    ("the tank was pressure tested at free psi under water", ["3 psi?"]),
+    ("the tool rest was set to millimetres from the wheel", ["2 mm?"]),
+    ("the tappets will be too now inlet", ["2 thou?"]),
+    ("I set the jib screws to now and a half all along", ["1.5 thou?"]),
 ]
 # Ordinary speech beside numbers and beside words that ask for figures.
 ORDINARY = [
@@ -53,6 +57,11 @@ ORDINARY = [
     "about a week and a half for the oil seals to come",
     "the 16 valve head has its own bolts",
     "a little and a half-hearted go at the oil filter",
+    "the vernier was set to millimetres before I measured the bore",
+    "the engine was too loud and the valve gear was too loose",
+    "we want for nothing and the tyres are at the shop",
+    "there are three little holes for the spring and the grease",
+    "the pump head goes to one side",
 ]
 
 

@@ -20,6 +20,14 @@ SAID = [
     ("four head nuts, thirteen mil, and a quarter turn each", ["count 4", "spanner 13 mm", "angle 0.25 turn"]),
     ("cut a new thread with a six millimetre tap", ["thread 6 mm"]),
     ("two hundred and fifty mil came out", ["volume 250 mL"]),
+    ("block's been tanked, bored forty over, and painted", ["length 40 thou"]),
+    ("it's minus twenty out there this morning", ["temperature -20 °C"]),
+    ("there's four eights holding the cover on, undo those", ["spanner 8 mm"]),
+    ("I undid the seventeens first", ["spanner 17 mm"]),
+    ("backed it off an 8th of a turn and stopped", ["angle 0.125 turn"]),
+    ("I reamed it to 11 16ths, and fitted it", ["length 0.6875 in"]),
+    ("it needs baking at a hundred, and 80 degrees centigrade", ["temperature 180 °C"]),
+    ("topped off the diff, two pints, eighty ninety", ["volume 2 pt_imp", "viscosity 80..90 SAE"]),
     ("air screws, turn and a half out", ["angle 1.5 turn"]),
 ]
 # A number that counts what was named, or tells a year, a time or a label, takes no unit.
@@ -30,6 +38,8 @@ COUNTS = [
     ("it was ten newton metres, and the other two are missing", 1),
     ("the gap is four thou and I've got a new one", 1),
     ("I heated the case in the oven and both of them dropped in", 0),
+    ("he's in his forties and he has tens of bolts", 0),
+    ("ring me on the twenty first about the bolts", 0),
     ("the thermostat is one I took to bits at four o'clock", 0),
 ]
 
