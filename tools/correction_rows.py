@@ -1,15 +1,16 @@
 """Rows to fit correction on: features of pairs of a heard window and a form of a term, and whether it was said there.
 
 Several vocabularies: all packs with mined hearings, packs with a third of the terms missing, short plain lists. With
-and without the recogniser's probabilities. The test sets, their voices and their terms are never read.
+and without the recogniser's probabilities. Mined hearings are put back into the sentences they were mined in, and the
+vocabulary does not know them then. The test sets, their voices and their terms are never read.
 """
 
 from __future__ import annotations
 
-import gzip
-import json
 import random
-from collections.abc import Iterable, Sequence
+import zlib
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
@@ -20,6 +21,7 @@ import numpy as np
 from heard_sets import (
     Text,
     english_texts,
+    garbled_mentions,
     heard_terms,
     narrations,
     sentence_texts,
@@ -27,16 +29,17 @@ from heard_sets import (
     smaller,
     without_probabilities,
 )
-from heard_terms import HELD_OUT, bucket
+from mine_hearings import CARRIERS
+from mine_narrations import narrated
 from numpy.typing import NDArray
 
 from pipeline.correct.features import FEATURES, Pairs
-from pipeline.correct.matcher import Matcher, build_matcher
+from pipeline.correct.matcher import Hearings, Matcher, build_matcher
 from pipeline.correct.number import signs
 from pipeline.correct.search import find_pairs
 from pipeline.correct.talk import usualness
 from pipeline.correct.windows import prepare
-from pipeline.score.align import align, comparable
+from pipeline.score.align import comparable
 from pipeline.score.measure import term_mentions
 from pipeline.vocabulary import list_vocabulary, load_vocabulary, shipped_hearings
 
@@ -45,6 +48,9 @@ OF_NARRATIONS = (
     "topic", "said_elsewhere", "cue", "odd_outside", "odd_after", "plural_clash", "pack", "assembly", "talk_before",
     "talk_after", "workshop",
 )  # fmt: skip
+
+MINED = 4800
+FOLDS = 3
 
 Floats = NDArray[np.floating[Any]]
 Ints = NDArray[np.int64]
@@ -66,23 +72,6 @@ class Rows:
     many: Floats
 
 
-def mentions(text: Text, matcher: Matcher) -> list[tuple[int, int, int]]:
-    """Heard words (start, end) that stand for a term and were not heard right, with the form that was said there."""
-    said = comparable(text.reference)
-    heard, owner = [], []
-    for number, word in enumerate(text.words):
-        for piece in comparable(word.text):
-            heard.append(piece)
-            owner.append(number)
-    alignment = align(said, heard)
-    found = []
-    for start, end in term_mentions(said, matcher):
-        low, high = alignment.heard_span(start, end)
-        if high > low and heard[low:high] != said[start:end]:
-            found.append((owner[low], owner[high - 1] + 1, matcher.exact[tuple(said[start:end])]))
-    return found
-
-
 def spoken_names(text: Text, matcher: Matcher) -> list[str]:
     """Names of the terms that are said in a text, with the spelling that was said."""
     said = comparable(text.reference)
@@ -98,7 +87,7 @@ def rows_of(kind: str, group: int, text: Text, matcher: Matcher) -> Rows:
     terms = matcher.form_term[pairs.form]
     garbled = 0
     numbers: list[tuple[int, bool]] = []
-    for start, end, form in mentions(text, matcher):
+    for start, end, form in garbled_mentions(text, matcher):
         term = int(matcher.form_term[form])
         if any(start - 2 <= place < end for place in heard.terms_said.get(term, ())):
             continue  # heard under another of its names
@@ -129,45 +118,68 @@ def _fit(pairs: Pairs, number: int, start: int, end: int) -> float:
     return float(pairs.sound[number]) - 0.05 * outside
 
 
-def mined_sentences(paths: Iterable[Path], most: int, seed: int = 3) -> list[Text]:
-    """Sentences by the voices that are mined, of the terms that are held out from mining for development."""
+def mined_sentences(hearings: Mapping[str, Mapping[str, int]], most: int, seed: int = 3) -> list[Text]:
+    """Sentences in which the terms of `hearings` were garbled while mining. Nothing is known of probabilities."""
+    garbles = [(form, garble) for form, found in hearings.items() for garble in found]
+    draw = random.Random(seed)
+    draw.shuffle(garbles)
     records = []
-    for path in paths:
-        with gzip.open(path, "rt", encoding="utf-8") as file:
-            for line in file:
-                record = json.loads(line)
-                if record["set"] == "mine" and bucket(record["term"]) == HELD_OUT["dev"] and record["heard"]:
-                    words, probabilities = zip(*record["heard"], strict=True)
-                    records.append(
-                        record | {"reference": record["text"], "words": words, "probabilities": probabilities}
-                    )
-    random.Random(seed).shuffle(records)
-    return sentence_texts(records[:most])
+    for form, garble in garbles[:most]:
+        carrier = draw.choice(CARRIERS["mine"])
+        words = carrier.format(garble).split()
+        records.append(
+            {"reference": carrier.format(form), "form": form, "words": words, "probabilities": [1.0] * len(words)}
+        )
+    return sentence_texts(records)
 
 
-def gather(general: Sequence[Path], mined: Sequence[Path]) -> list[Rows]:
+def together(*parts: Hearings) -> dict[str, Counter[str]]:
+    """Hearings added up."""
+    total: dict[str, Counter[str]] = {}
+    for part in parts:
+        for spelling, counts in part.items():
+            total.setdefault(spelling, Counter()).update(counts)
+    return total
+
+
+def _recordings(names: Iterable[str]) -> list[int]:
+    """A number for each recording, the same for those that share a narration; names of several are joined by +."""
+    known: dict[str, int] = {}
+    found = []
+    for name in names:
+        parts = name.split("+")
+        number = next((known[part] for part in parts if part in known), len(known))
+        for part in parts:
+            known.setdefault(part, number)
+        found.append(number)
+    return found
+
+
+def gather(general: Sequence[Path]) -> list[Rows]:
     """All rows there are to learn from."""
     vocabulary, hearings = load_vocabulary(), shipped_hearings()
     names = [term.name for term in vocabulary.terms]
     random.Random(2).shuffle(names)
     packs = build_matcher(vocabulary, hearings)
-    fewer = [
-        build_matcher(smaller(vocabulary, [t for t in vocabulary.terms if share_of(t, 3) != n]), hearings)
-        for n in range(2)
-    ]
     found: list[Rows] = []
-
-    counted = count_talk.narrations()
-    talk = count_talk.count_talk(counted.values())
+    spoken = {name: count_talk.stretches(words) for name, words in count_talk.spoken().items()}
+    talk = count_talk.count_talk(spoken.values())
+    usual_talk = count_talk.kept(talk)
 
     @cache
     def talk_without(name: str) -> dict[str, int]:
-        own = [counted[each] for each in name.split("+") if each in counted]
-        return count_talk.kept(talk - count_talk.count_talk(own))
+        own = count_talk.count_talk(spoken[each] for each in name.split("+") if each in spoken)
+        changed = {text: talk[text] - count for text, count in own.items()}
+        others = {text: count for text, count in usual_talk.items() if text not in changed}
+        return others | count_talk.kept(changed)
 
     def foreign(matcher: Matcher) -> Matcher:
         """As if this was a trade that nobody has counted."""
         return replace(matcher, talk={}, term_talk=np.zeros_like(matcher.term_talk))
+
+    def fewer(missing: int, known: Hearings) -> Matcher:
+        """The packs without a third of their terms."""
+        return build_matcher(smaller(vocabulary, [t for t in vocabulary.terms if share_of(t, 3) != missing]), known)
 
     def add(kind: str, texts: Sequence[Text], matcher: Matcher, groups: Sequence[int]) -> None:
         for text, group in zip(texts, groups, strict=True):
@@ -180,44 +192,56 @@ def gather(general: Sequence[Path], mined: Sequence[Path]) -> list[Rows]:
             found.append(rows_of(kind, group, text, own))
         print(f"{kind}: {len(texts)}", flush=True)
 
-    def listed(texts: Sequence[Text], others: Sequence[str], hearings_too: bool) -> Matcher:
+    def listed(texts: Sequence[Text], others: Sequence[str], known: Hearings | None = None) -> Matcher:
         """A plain list of what is said in the texts and a few more, as a user of `--terms` would have."""
         said = [said.spelling for text in texts for said in text.said]
         said += [name for text in texts if not text.said for name in spoken_names(text, packs)]
-        own = dict.fromkeys(said + list(others))
-        return build_matcher(list_vocabulary(own), hearings if hearings_too else None)
+        return build_matcher(list_vocabulary(dict.fromkeys(said + list(others))), known)
 
+    tuning = narrations("tuning") + narrations("each")
+    numbers = _recordings(text.name for text in tuning)
+    for fold in range(FOLDS):
+        # what is mined in these narrations is not known of new ones
+        rest = [text for text, n in zip(tuning, numbers, strict=True) if n % FOLDS != fold and "+" not in text.name]
+        known = together(shipped_hearings(narrated=False), narrated(rest, packs))
+        texts = [text for text, n in zip(tuning, numbers, strict=True) if n % FOLDS == fold]
+        groups = [6 + n for n in numbers if n % FOLDS == fold]
+        quiet = [without_probabilities(text) for text in texts]
+        add("tuning packs", texts, build_matcher(vocabulary, known), groups)
+        add("tuning silent", quiet[::3], build_matcher(vocabulary, known), groups[::3])
+        for n in range(2):
+            add("tuning fewer", texts[2 * n :: 4], fewer(n, known), groups[2 * n :: 4])
+        for n in range(0, len(texts), 40):
+            some, others = texts[n : n + 40], names[n : n + 150]
+            add("tuning list", some[::3], listed(some, others, known), groups[n : n + 40 : 3])
+            add("tuning list foreign", some[1::3], foreign(listed(some, others)), groups[n + 1 : n + 40 : 3])
     whole = narrations("dev")
     silent = [without_probabilities(text) for text in whole]
     references = list(dict.fromkeys(text.reference for text in whole))
     groups = [references.index(text.reference) for text in whole]
-    tuning = narrations("tuning")
-    quiet = [without_probabilities(text) for text in tuning]
-    names_of = list(dict.fromkeys(text.name for text in tuning))
-    own_groups = [6 + names_of.index(text.name) for text in tuning]
-    add("tuning packs", tuning, packs, own_groups)
-    add("tuning silent", quiet[::2], packs, own_groups[::2])
-    add("tuning fewer", tuning[::2], fewer[0], own_groups[::2])
-    add("tuning fewer", tuning[1::2], fewer[1], own_groups[1::2])
-    add("tuning list", tuning[1::2], listed(tuning, names[200:400], True), own_groups[1::2])
-    add("tuning list foreign", tuning[::2], foreign(listed(tuning, names[400:500], False)), own_groups[::2])
     add("narration packs", whole, packs, groups)
     add("narration silent", silent[::2], packs, groups[::2])
-    add("narration fewer", whole[1::2], fewer[0], groups[1::2])
-    add("narration fewer silent", silent[::2], fewer[1], groups[::2])
-    add("narration list", whole[::2], listed(whole, names[:100], True), groups[::2])
-    add("narration list foreign", whole[1::4], foreign(listed(whole, names[300:500], False)), groups[1::4])
-    add("narration list foreign silent", silent[3::4], foreign(listed(whole, names[500:800], False)), groups[3::4])
-    for title, texts in (("sentence", heard_terms("dev")), ("mined", mined_sentences(mined, 4800))):
+    add("narration fewer", whole[1::2], fewer(0, hearings), groups[1::2])
+    add("narration fewer silent", silent[::2], fewer(1, hearings), groups[::2])
+    add("narration list", whole[::2], listed(whole, names[:100], hearings), groups[::2])
+    add("narration list foreign", whole[1::4], foreign(listed(whole, names[300:500])), groups[1::4])
+    add("narration list foreign silent", silent[3::4], foreign(listed(whole, names[500:800])), groups[3::4])
+    shown = {form: found for form, found in hearings.items() if zlib.crc32(form.encode()) % 4 == 0}
+    hidden = {form: found for form, found in hearings.items() if form not in shown}
+    for title, texts, known in (
+        ("sentence", heard_terms("dev"), hearings),
+        ("mined", mined_sentences(shown, MINED), hidden),
+    ):
         silent = [without_probabilities(text) for text in texts]
         groups = [number % 6 for number in range(len(texts))]
-        add(f"{title} packs", texts, packs, groups)
-        add(f"{title} silent", silent[::2], packs, groups[::2])
-        add(f"{title} fewer", texts[1::2], fewer[1], groups[1::2])
+        if title == "sentence":
+            add(f"{title} packs", texts, packs, groups)
+        add(f"{title} silent", silent[::2], build_matcher(vocabulary, known), groups[::2])
+        add(f"{title} fewer", texts[1::2], fewer(1, known), groups[1::2])
         for n in range(0, len(texts), 3):
             some = [*texts[n : n + 2], *silent[n + 2 : n + 3]]
             others = names[n * 30 : n * 30 + 240 + 60 * (n % 9)]
-            own = listed(some, others, title == "sentence")
+            own = listed(some, others, hearings if title == "sentence" else None)
             if n % 2:
                 add(f"{title} list foreign", some, foreign(own), groups[n : n + 3])
             else:

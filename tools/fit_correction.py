@@ -1,10 +1,10 @@
 """Fits the weights of correction on the development sets and general English.
 
-    python tools/fit_correction.py --english PROSE.txt ... --mined HEARD.jsonl.gz ... [--rows ROWS.pkl] [--check]
+    python tools/fit_correction.py --english PROSE.txt ... [--rows ROWS.pkl] [--check]
 
 Writes `correction_weights.toml` and `correction_network.npz` in `pipeline/data/`. PROSE is general English (not used
-for measuring) that must stay as it is; HEARD is what `mine_hearings.py hear` wrote. First a logistic regression on
-pairs of a heard window and a form of a term, then a network over the pairs that it leaves possible. `--check` leaves
+for measuring) that must stay as it is. First a logistic regression on pairs of a heard window and a form of a term,
+then a network over the pairs that it leaves possible. `--check` leaves
 out a third of the narrations, terms and prose at a time and says what would be made of them, and writes nothing.
 """
 
@@ -17,20 +17,19 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
-from correction_rows import Floats, Rows, gather, with_context
-from numpy.typing import NDArray
+from correction_rows import Floats, Ints, Rows, gather, with_context
 
 from pipeline.correct.features import FEATURES
 from pipeline.correct.judge import CONTEXT, WORTH_A_SECOND_LOOK, Network, second_inputs
 from pipeline.correct.number import SIGNS
 
 DATA = Path(__file__).resolve().parent.parent / "pipeline" / "data"
-DECISION = {"auto": 0.97, "number_auto": 0.9, "ask": 0.15, "keep": 0.07}
+DECISION = {"auto": 0.98, "number_auto": 0.86, "ask": 0.08, "keep": 0.05}
 HEAD = """# Fitted by tools/fit_correction.py on the development sets and general English; the features are explained in
 # pipeline/correct/features.py. These are the weights of the first look, the second is in correction_network.npz.
 # [decision]: probabilities from which a term is written, asked or noted.
 """
-UNITS, NETWORKS, EPOCHS, BATCH, RATE, DECAY = 16, 4, 12, 512, 2e-3, 1e-3
+UNITS, NETWORKS, EPOCHS, BATCH, RATE, DECAY = 40, 3, 14, 512, 2e-3, 1e-4
 
 
 def logistic(table: Floats, labels: Floats, ridge: float = 1.0) -> Floats:
@@ -56,9 +55,25 @@ def first_look(rows: Sequence[Rows], tables: Sequence[Floats]) -> Floats:
     return logistic(table[known].astype(np.float64), labels[known].astype(np.float64))
 
 
-def second_rows(rows: Sequence[Rows], tables: Sequence[Floats], linear: Floats) -> tuple[Floats, Floats]:
-    """Inputs and labels for the network. What sentences cannot show of repetition is drawn from narrations too."""
-    found: list[tuple[bool, Floats, NDArray[np.int64]]] = []
+def contests(rows: Rows, some: Ints, labels: Ints) -> Ints:
+    """Number of the contest that each of `some` pairs is in: every right pair competes with all over any of its words,
+    and a pair that competes with none is a contest of its own."""
+    start, end = rows.pairs.start[some], rows.pairs.end[some]
+    found = np.full(len(some), -1, dtype=np.int64)
+    right = np.flatnonzero(labels == 1)
+    for number, own in enumerate(right.tolist()):
+        found[(start < end[own]) & (end > start[own]) & (labels == 0) & (found < 0)] = number
+        found[own] = number
+    alone = found < 0
+    found[alone] = len(right) + np.arange(alone.sum())
+    return found
+
+
+def second_rows(rows: Sequence[Rows], tables: Sequence[Floats], linear: Floats) -> tuple[Floats, Floats, Ints]:
+    """Inputs, labels and contests for the network. What sentences cannot show of repetition is drawn from narrations
+    too."""
+    found: list[tuple[bool, Floats, Ints, Ints]] = []
+    count = 0
     for each, lent in zip(rows, tables, strict=True):
         odds = each.pairs.table @ linear
         some = np.flatnonzero(odds >= WORTH_A_SECOND_LOOK)
@@ -66,23 +81,30 @@ def second_rows(rows: Sequence[Rows], tables: Sequence[Floats], linear: Floats) 
             inputs = second_inputs(each.pairs, each.term[some], odds[some], some)
             inputs[:, : len(FEATURES)] = lent[some]
             inputs[:, len(FEATURES)] = lent[some] @ linear
-            found.append((each.kind.startswith(("sentence", "mined")), inputs, each.labels[some]))
+            labels = each.labels[some]
+            own = contests(each, some, labels) + count
+            count = int(own.max()) + 1
+            found.append((each.kind.startswith(("sentence", "mined")), inputs.astype(np.float32), labels, own))
     draw = np.random.default_rng(5)
     for label in (0, 1):
-        pool = np.concatenate([inputs[labels == label, -1] for alone, inputs, labels in found if not alone])
-        for alone, inputs, labels in found:
+        pool = np.concatenate([inputs[labels == label, -1] for alone, inputs, labels, _ in found if not alone])
+        for alone, inputs, labels, _ in found:
             if alone:
                 inputs[labels == label, -1] = draw.choice(pool, int((labels == label).sum()))
-    table = np.concatenate([inputs for _, inputs, _ in found])
-    labels = np.concatenate([labels for _, _, labels in found])
-    return table[labels >= 0], labels[labels >= 0].astype(np.float64)
+    table = np.concatenate([inputs for _, inputs, _, _ in found])
+    labels = np.concatenate([labels for _, _, labels, _ in found])
+    groups = np.concatenate([own for _, _, _, own in found])
+    return table[labels >= 0], labels[labels >= 0].astype(np.float64), groups[labels >= 0]
 
 
-def fit_network(table: Floats, labels: Floats, seed: int) -> Network:
-    """Adam (Kingma and Ba, 2015) on the logistic loss with weight decay."""
+def fit_network(table: Floats, labels: Floats, groups: Ints, seed: int) -> Network:
+    """Adam (Kingma and Ba, 2015) with weight decay on the likelihood of what won each contest: one pair or none."""
     draw = np.random.default_rng(seed)
-    mean, scale = table.mean(axis=0), table.std(axis=0) + 1e-6
-    inputs = ((table - mean) / scale).astype(np.float32)
+    mean, scale = table.mean(axis=0, dtype=np.float64), table.std(axis=0, dtype=np.float64) + 1e-6
+    order = np.argsort(groups, kind="stable")
+    inputs, wanted = ((table[order] - mean) / scale).astype(np.float32), labels[order].astype(np.float32)
+    firsts = np.flatnonzero(np.diff(groups[order], prepend=-1))
+    sizes = np.diff(np.append(firsts, len(order)))
     size = inputs.shape[1]
     params = [
         draw.normal(0, np.sqrt(2 / size), (size, UNITS)).astype(np.float32),
@@ -91,19 +113,24 @@ def fit_network(table: Floats, labels: Floats, seed: int) -> Network:
         np.array([np.log(labels.mean() / (1 - labels.mean()))], np.float32),
     ]
     first, second = [np.zeros_like(p) for p in params], [np.zeros_like(p) for p in params]
-    steps = EPOCHS * (len(labels) // BATCH)
+    batch = max(1, BATCH * len(firsts) // len(order))
+    steps = EPOCHS * (len(firsts) // batch)
     done = 0
     for _ in range(EPOCHS):
-        order = draw.permutation(len(labels))
-        for begin in range(0, len(order) - BATCH + 1, BATCH):
-            some = order[begin : begin + BATCH]
-            x, y = inputs[some], labels[some].astype(np.float32)
+        shuffled = draw.permutation(len(firsts))
+        for begin in range(0, len(firsts) - batch + 1, batch):
+            some = shuffled[begin : begin + batch]
+            count = sizes[some]
+            offsets = np.cumsum(count) - count
+            rows = np.repeat(firsts[some] - offsets, count) + np.arange(count.sum())
+            x, y = inputs[rows], wanted[rows]
             layer = np.maximum(0, x @ params[0] + params[1])
-            slope = (1 / (1 + np.exp(-(layer @ params[2] + params[3]))) - y) / BATCH
+            odds = np.exp(np.clip(layer @ params[2] + params[3], -30, 15))
+            slope = (odds / (1 + np.repeat(np.add.reduceat(odds, offsets), count)) - y) / len(rows)
             back = np.outer(slope, params[2]) * (layer > 0)
             slopes = [x.T @ back, back.sum(axis=0), layer.T @ slope, slope.sum(keepdims=True)]
-            slopes[0] += DECAY / 30 * params[0]
-            slopes[2] += DECAY / 30 * params[2]
+            slopes[0] += DECAY * params[0]
+            slopes[2] += DECAY * params[2]
             done += 1
             rate = RATE * (1 - done / (steps + 1)) * np.sqrt(1 - 0.999**done) / (1 - 0.9**done)
             for param, low, high, each in zip(params, first, second, slopes, strict=True):
@@ -133,13 +160,12 @@ def fit_number(rows: Sequence[Rows]) -> Floats:
 
 
 def fit(rows: Sequence[Rows]) -> tuple[Floats, Network]:
-    """Both looks. Whole narrations are what correction is for, so they count twice."""
-    rows = [*rows, *(each for each in rows if each.kind.startswith(("narration", "tuning")))]
+    """Both looks."""
     tables = with_context(rows)
     linear = first_look(rows, tables)
-    table, labels = second_rows(rows, tables, linear)
+    table, labels, groups = second_rows(rows, tables, linear)
     print(f"{len(labels)} pairs for the second look, {int(labels.sum())} of them right", flush=True)
-    return linear, joined([fit_network(table, labels, seed) for seed in range(NETWORKS)])
+    return linear, joined([fit_network(table, labels, groups, seed) for seed in range(NETWORKS)])
 
 
 @dataclass
@@ -161,7 +187,7 @@ def judged(rows: Rows, linear: Floats, network: Network) -> Iterator[tuple[bool,
         return
     start, end, term = rows.pairs.start[some], rows.pairs.end[some], rows.term[some]
     second = network.log_odds(second_inputs(rows.pairs, term, odds[some], some))
-    value = np.exp(np.clip(second, -30, 10))
+    value = np.exp(np.clip(second, -30, 25))
     used = np.zeros(int(end.max()) + 1, dtype=bool)
     for n in np.argsort(-value, kind="stable").tolist():
         if value[n] < 0.01 or used[start[n] : end[n]].any():
@@ -207,14 +233,13 @@ def check(rows: Sequence[Rows]) -> None:
 def main() -> None:
     parser = argparse.ArgumentParser(description=(__doc__ or "").splitlines()[0])
     parser.add_argument("--english", type=Path, nargs="+", required=True)
-    parser.add_argument("--mined", type=Path, nargs="+", required=True)
     parser.add_argument("--rows", type=Path, help="keep the rows here, and take them from here if they are there")
     parser.add_argument("--check", action="store_true")
     options = parser.parse_args()
     if options.rows and options.rows.exists():
         rows = pickle.loads(options.rows.read_bytes())
     else:
-        rows = gather(options.english, options.mined)
+        rows = gather(options.english)
         if options.rows:
             options.rows.write_bytes(pickle.dumps(rows))
     print(f"{sum(len(each.labels) for each in rows)} pairs in {len(rows)} texts")

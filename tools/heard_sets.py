@@ -11,13 +11,15 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
-from pipeline.correct.matcher import split_words
+from pipeline.correct.matcher import Matcher, split_words
 from pipeline.records import Word
 from pipeline.score.align import align, comparable
+from pipeline.score.measure import term_mentions
 from pipeline.tokens import line_words
 from pipeline.vocabulary import Term, Vocabulary
 
-SAMPLES = Path(__file__).resolve().parent.parent / "tests" / "samples"
+ROOT = Path(__file__).resolve().parent.parent
+SAMPLES = ROOT / "tests" / "samples"
 WORD_MS = 400
 
 
@@ -41,6 +43,7 @@ class Text:
     breaks: tuple[int, ...] = ()
     lines: tuple[str, ...] = ()
     name: str = ""
+    voice: str = ""
 
 
 def _lines(name: str) -> Iterator[dict[str, Any]]:
@@ -110,7 +113,8 @@ def sentence_texts(records: Sequence[dict[str, Any]], sentences_a_text: int = 60
 def narrations(name: str) -> list[Text]:
     """The set `narrations_NAME`: whole recordings, each by several voices and at several levels of noise.
 
-    Those of `tuning` are heard two at a time, and their terms are not marked.
+    Those of `tuning` are heard two at a time, those of `each` one at a time, both by one voice and with their terms not
+    marked.
     """
     texts = []
     for record in _lines(f"narrations_{name}.jsonl.gz"):
@@ -118,7 +122,7 @@ def narrations(name: str) -> list[Text]:
         words = tuple(Word(w["text"], w["start_ms"], w["end_ms"], w["probability"]) for w in record["heard"]["words"])
         spans = [(term["term"], term["start_word"], term["end_word"]) for term in gold["terms"]]
         said = tuple(_stand_for(gold["reference"], spans, words))
-        texts.append(Text(gold["reference"], words, said, name=gold["name"]))
+        texts.append(Text(gold["reference"], words, said, name=gold["name"], voice=gold["voice"]))
     return texts
 
 
@@ -136,6 +140,23 @@ def english_texts(paths: Sequence[Path], most_words: int) -> list[Text]:
             total += len(piece)
             texts.append(Text("", piece, ()))
     return texts
+
+
+def garbled_mentions(text: Text, matcher: Matcher) -> list[tuple[int, int, int]]:
+    """Heard words (start, end) that stand for a term and were not heard right, with the form that was said there."""
+    said = comparable(text.reference)
+    heard, owner = [], []
+    for number, word in enumerate(text.words):
+        for piece in comparable(word.text):
+            heard.append(piece)
+            owner.append(number)
+    alignment = align(said, heard)
+    found = []
+    for start, end in term_mentions(said, matcher):
+        low, high = alignment.heard_span(start, end)
+        if high > low and heard[low:high] != said[start:end]:
+            found.append((owner[low], owner[high - 1] + 1, matcher.exact[tuple(said[start:end])]))
+    return found
 
 
 def without_probabilities(text: Text) -> Text:

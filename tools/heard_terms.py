@@ -9,7 +9,7 @@ import gzip
 import json
 import zlib
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -95,13 +95,18 @@ def tally(results: Iterable[dict[str, Any]], full: bool = False) -> dict[str, di
     return counts
 
 
-def write_hearings(counts: dict[str, dict[str, Counter[str]]], mined_voices: list[str], into: Path) -> None:
+def write_hearings(
+    counts: Mapping[str, Mapping[str, Counter[str]]],
+    mined_voices: list[str],
+    into: Path,
+    tool: str = "tools/mine_hearings.py",
+) -> None:
     """One TOML file a pack, one line a spelling, both sorted."""
     into.mkdir(parents=True, exist_ok=True)
     spoken_by = ", ".join(mined_voices)
     for pack, forms in sorted(counts.items()):
         lines = [
-            f'source = "Measured by tools/mine_hearings.py: default model; voices {spoken_by}; clean, 20 and 10 dB."',
+            f'source = "Measured by {tool}: default model; voices {spoken_by}; clean, 20 and 10 dB."',
             "# What was heard instead of each spelling of a term, and how often, of once by each voice.",
             "",
             "[hearings]",

@@ -10,6 +10,7 @@ import numpy as np
 
 from pipeline.correct.matcher import Matcher
 from pipeline.correct.strip import Floats, Ints
+from pipeline.correct.talk import term_neighbours
 from pipeline.correct.windows import Heard
 
 _TOPIC_WORDS = 150
@@ -23,6 +24,31 @@ def said_elsewhere(heard: Heard, matcher: Matcher, form: Ints) -> Floats:
     """How often each form's term is written right in the recording; damped, at most 1."""
     said = {term: min(1.0, log1p(len(places)) / 2) for term, places in heard.terms_said.items()}
     return np.array([said.get(term, 0.0) for term in matcher.form_term[form].tolist()])
+
+
+def words_elsewhere(heard: Heard, matcher: Matcher, first: Ints, last: Ints) -> Floats:
+    """How often words `first`..`last` of the forms (their places in the matcher's strip) are heard in the recording.
+
+    In one number or the other; damped, at most 1; the mean of the words, 0 for none.
+    """
+    stems = matcher.word_stems
+    ids = heard.strip.ids[heard.strip.ids >= 0]
+    count = np.minimum(1.0, np.log1p(np.bincount(stems[ids], minlength=len(stems))) / 2)
+    total = np.concatenate([[0.0], np.cumsum(count[stems[matcher.strip.ids]])])
+    found: Floats = (total[np.maximum(first, last)] - total[first]) / np.maximum(1, last - first)
+    return found
+
+
+def beside(heard: Heard, start: Ints, end: Ints) -> tuple[Floats, Floats]:
+    """How gladly the words before and after each window stand beside a term; see `talk.term_neighbours`."""
+    table = term_neighbours()
+    sentence = heard.sentence
+    apart = np.concatenate([[True], sentence[1:] != sentence[:-1], [True]])
+    scores = np.array([table.get(word, (0.0, 0.0)) for word in heard.strip.words] + [table[""]])
+    own = np.arange(len(heard.strip.words) + 1)
+    left = scores[np.where(apart, -1, own - 1), 0]
+    right = scores[np.where(apart, -1, own), 1]
+    return left[start], right[end]
 
 
 def topic(heard: Heard, matcher: Matcher, start: Ints, form: Ints) -> Floats:

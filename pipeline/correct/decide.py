@@ -9,7 +9,7 @@ from math import log1p
 import numpy as np
 
 from pipeline.correct.explain import explain
-from pipeline.correct.features import Pairs, reasons
+from pipeline.correct.features import FEATURES, Pairs, reasons
 from pipeline.correct.judge import Weights
 from pipeline.correct.language import COMMON, english
 from pipeline.correct.matcher import Form, Matcher
@@ -32,7 +32,11 @@ OFTEN_MET = log1p(2) / 2
 
 @dataclass(frozen=True, slots=True)
 class Option:
-    """One pair with its own odds against "nothing is wrong here". `ground`: "decided" by the user, "respaced" or ""."""
+    """One pair with its own odds against "nothing is wrong here".
+
+    `change`: what it does to the words, (start, end, words written), without the words that stay as they are.
+    `ground`: "decided" by the user, "respaced" or "".
+    """
 
     start: int
     end: int
@@ -40,18 +44,23 @@ class Option:
     term: int
     odds: float
     number: int
+    change: tuple[int, int, tuple[str, ...]]
     ground: str = ""
 
+    def says_as_much_as(self, other: Option) -> bool:
+        """The "hub" for the "her" of "her nut" is the "hub nut", and no rival of it."""
+        return self.term == other.term or self.change == other.change
 
-_DECIDED_ODDS, _RESPACED_ODDS = 1e6, 1e5
-_SAME_LETTERS = 0.3
+
+_MOST_NATS, _RESPACED_ODDS, _DECIDED_ODDS = 25.0, 1e11, 1e12
+_SPELLING = FEATURES.index("spelling")
 
 
 def options(heard: Heard, pairs: Pairs, matcher: Matcher, weights: Weights, least: float = 0.0) -> list[Option]:
     """Pairs with odds of at least `least`, the likeliest first; ties: more words first, then further left."""
-    odds = np.exp(np.clip(weights.log_odds(pairs, matcher), -30, 10))
-    # only what sounds the same can differ in spacing alone, and few words were ever decided on
-    worth = (odds >= least) | (pairs.sound > _SAME_LETTERS)
+    odds = np.exp(np.clip(weights.log_odds(pairs, matcher), -30, _MOST_NATS))
+    # what differs in spacing alone has the same letters, and few words were ever decided on
+    worth = (odds >= least) | (pairs.table[:, _SPELLING] == 1.0)
     chosen = np.arange(len(odds)) if matcher.decisions.accepted else np.flatnonzero(worth)
     found = []
     for number in chosen.tolist():
@@ -63,8 +72,20 @@ def options(heard: Heard, pairs: Pairs, matcher: Matcher, weights: Weights, leas
         elif matcher.respaced(heard.strip.window_letters(start, end), text) == form:
             ground, value = "respaced", _RESPACED_ODDS  # all alike, so that the longest wins
         if value >= least:
-            found.append(Option(start, end, form, matcher.forms[form].term, value, number, ground))
+            change = _change(heard.strip.words[start:end], matcher.forms[form].words, start)
+            found.append(Option(start, end, form, matcher.forms[form].term, value, number, change, ground))
     return sorted(found, key=_rank)
+
+
+def _change(own: Sequence[str], other: Sequence[str], start: int) -> tuple[int, int, tuple[str, ...]]:
+    """What is left of a window from `start` on and of a form without the words that both begin and end with."""
+    low, most = 0, min(len(own), len(other))
+    while low < most and own[low] == other[low]:
+        low += 1
+    high = 0
+    while high < most - low and own[-1 - high] == other[-1 - high]:
+        high += 1
+    return start + low, start + len(own) - high, tuple(other[low : len(other) - high])
 
 
 def _rank(option: Option) -> tuple[float, int, int, int]:
@@ -76,7 +97,7 @@ def probability(option: Option, ranked: Sequence[Option]) -> tuple[float, tuple[
     best: dict[int, Option] = {}
     for other in ranked:
         meets = other.start < option.end and option.start < other.end
-        if meets and other.term != option.term and not _is_part_of(other, option):
+        if meets and not option.says_as_much_as(other) and not _is_part_of(other, option):
             best.setdefault(other.term, other)
     rivals = tuple(sorted(best.values(), key=lambda o: -o.odds))
     total = 1.0 + option.odds + sum(rival.odds for rival in rivals)
@@ -120,12 +141,17 @@ def is_protected(heard: Heard, option: Option, form: Form, features: Mapping[str
 
 
 def agree(heard: Heard, found: list[Option]) -> list[Option]:
-    """The same words heard for the same term are judged alike throughout: each takes the best odds of them all."""
-    best: dict[tuple[str, int], float] = {}
-    keys = [(heard.strip.window_text(option.start, option.end), option.form) for option in found]
-    for key, option in zip(keys, found, strict=True):
-        best[key] = max(best.get(key, 0.0), option.odds)
-    return [replace(option, odds=best[key]) for key, option in zip(keys, found, strict=True)]
+    """What comes to the same takes the best odds of all: the same change of words, and the same term for the same
+    words wherever they were heard."""
+    for keys in (
+        [option.change for option in found],
+        [(heard.strip.window_text(option.start, option.end), option.form) for option in found],
+    ):
+        best: dict[object, float] = {}
+        for key, option in zip(keys, found, strict=True):
+            best[key] = max(best.get(key, 0.0), option.odds)
+        found = [replace(option, odds=best[key]) for key, option in zip(keys, found, strict=True)]
+    return found
 
 
 def choose(words: Sequence[Word], heard: Heard, matcher: Matcher, pairs: Pairs, weights: Weights) -> list[Correction]:

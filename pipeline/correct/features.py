@@ -11,10 +11,11 @@ from rapidfuzz.distance import Indel
 from rapidfuzz.process import cpdist
 
 from pipeline.correct.channel import likeness
-from pipeline.correct.context import leaning, said_elsewhere, talk_of, talk_with, topic
+from pipeline.correct.context import beside, leaning, said_elsewhere, talk_of, talk_with, topic, words_elsewhere
 from pipeline.correct.language import COMMON, english
 from pipeline.correct.matcher import Matcher
 from pipeline.correct.strip import Bools, Floats, Ints, Strip
+from pipeline.correct.vectors import heard_vectors, said_vectors
 from pipeline.correct.windows import LONGEST, Heard, any_in
 
 FEATURES = (
@@ -24,7 +25,7 @@ FEATURES = (
     "said_elsewhere", "cue", "one_word", "same_ends", "plural_clash", "core_ordinary", "core_common", "covers",
     "edge_common", "comma", "many_terms", "words", "core_trade", "same_sound",
     "pack", "assembly", "talk", "talk_words", "core_talk", "talk_before",
-    "talk_after", "workshop", "uncounted",
+    "talk_after", "workshop", "uncounted", "glance", "core_elsewhere", "led", "followed",
 )  # fmt: skip
 
 _FREQUENCY_SCALE = 75.0
@@ -153,6 +154,7 @@ def measure(heard: Heard, matcher: Matcher, start: Ints, end: Ints, form: Ints, 
     met = _met(heard, matcher, start, end, form)
     term = matcher.form_term[form]
     talk = talk_of(heard, matcher)
+    led, followed = beside(heard, start, end)
     columns = {
         "bias": np.ones(len(start)),
         "sound": sound,
@@ -204,10 +206,25 @@ def measure(heard: Heard, matcher: Matcher, start: Ints, end: Ints, form: Ints, 
         "talk_after": talk_with(heard, matcher, start, end, form) / 3,
         "workshop": np.full(len(start), talk.workshop),
         "uncounted": np.full(len(start), not matcher.talk),
+        "glance": _glance(heard, matcher, start, end, form),
+        "core_elsewhere": words_elsewhere(heard, matcher, form_start + low, form_end - high),
+        "led": led,
+        "followed": followed,
         "many_terms": np.full(len(start), np.log10(len(matcher.terms) + 1).round(1)),
     }
     table = np.column_stack([np.asarray(columns[name], dtype=np.float64) for name in FEATURES])
     return Pairs(start, end, form, nats, sound, wording, table)
+
+
+def _glance(heard: Heard, matcher: Matcher, start: Ints, end: Ints, form: Ints) -> Floats:
+    """How near the vectors of window and form are; from -1 to 1."""
+    windows, window = np.unique(start * (LONGEST + 1) + end - start, return_inverse=True)
+    first = windows // (LONGEST + 1)
+    forms, own = np.unique(form, return_inverse=True)
+    heard_here = heard_vectors(heard.strip.rows(first, first + windows % (LONGEST + 1)))
+    said = said_vectors(matcher.strip.rows(matcher.form_start[forms], matcher.form_end[forms]))
+    found: Floats = np.einsum("ij,ij->i", heard_here[window], said[own]).astype(np.float64)
+    return found
 
 
 def _share(flags: Bools, low: Ints, high: Ints) -> Floats:

@@ -63,9 +63,9 @@ class Matcher:
     same spelling in the other number, -1 for none. `rows`: phones of each way to say a form, shape (rows, WIDTH), with
     `row_form` and `row_mass`. `exact`, `joined`: forms by their words and by their letters without white space.
     `heard`: what was met before -> (form, count); `met_firsts`: the first words of that. `word_ids`: numbers of the
-    words of all forms. `remainders`: what is left beside a first and beside a last word, with `remainder_rows`.
-    `term_pack`, `term_assembly`: numbers of what each term is from. `talk`, `term_talk`: how usual words and terms are
-    in workshop talk; empty and 0 for another trade.
+    words of all forms, `word_stems`: of what is left of each without a final s. `remainders`: what is left beside a
+    first and beside a last word, with `remainder_rows`. `term_pack`, `term_assembly`: numbers of what each term is
+    from. `talk`, `term_talk`: how usual words and terms are in workshop talk; empty and 0 for another trade.
     """
 
     terms: tuple[Term, ...]
@@ -87,6 +87,7 @@ class Matcher:
     remainders: tuple[SoundIndex, SoundIndex]
     remainder_rows: tuple[Ints, Ints]
     word_ids: Mapping[str, int]
+    word_stems: Ints
     exact: Mapping[tuple[str, ...], int]
     joined: Mapping[str, int]
     heard: Mapping[str, tuple[tuple[int, int], ...]]
@@ -274,6 +275,7 @@ def build_matcher(
         remainders=(first_index, last_index),
         remainder_rows=(first_rows, last_rows),
         word_ids=word_ids,
+        word_stems=_numbers(word.removesuffix("s") for word in word_ids),
         exact=exact,
         joined=joined,
         heard={stretch: tuple(found) for stretch, found in met.items()},

@@ -12,11 +12,15 @@ from pipeline.correct.channel import likeness
 from pipeline.correct.features import Pairs, measure
 from pipeline.correct.matcher import Matcher
 from pipeline.correct.strip import Bools, Floats, Ints
+from pipeline.correct.vectors import heard_vectors, said_vectors
 from pipeline.correct.windows import LONGEST, Heard, all_windows, suspicious
 
 LEAST_LIKENESS = 0.2
 FORMS_A_WINDOW = 6
 _LONGEST_PIECE = 3
+_EXPECTED = 500
+_LONGEST_GLANCE, _GLANCES, _LEAST_ALIKE = 3, 4, 0.45
+_USUAL_IS_WORTH = 0.25
 
 
 def _by_sound(heard: Heard, matcher: Matcher, starts: Ints, ends: Ints) -> Ints:
@@ -31,8 +35,39 @@ def _by_sound(heard: Heard, matcher: Matcher, starts: Ints, ends: Ints) -> Ints:
             rest = heard.strip.rows(starts[chosen] + (at == 0), ends[chosen] - (at == 1))
             pairs = index.pairs(rest, salt[chosen])
             found.append(chosen[pairs // index.rows] * size + index_rows[pairs % index.rows])
+    found.append(_at_a_glance(heard, matcher, starts, ends))
     pairs = np.sort(np.concatenate(found))
     return pairs[np.diff(pairs, prepend=-1) > 0]
+
+
+def expected_rows(heard: Heard, matcher: Matcher) -> Ints:
+    """Rows of the terms to be expected here: usual in workshop talk, written right elsewhere, or few in all."""
+    wanted = np.zeros(len(matcher.terms), dtype=bool)
+    if matcher.talk or len(matcher.terms) <= _EXPECTED:
+        wanted[np.argsort(-matcher.term_talk[:, 0], kind="stable")[:_EXPECTED]] = True
+    wanted[list(heard.terms_said)] = True
+    return np.flatnonzero(wanted[matcher.form_term[matcher.row_form]])
+
+
+def _at_a_glance(heard: Heard, matcher: Matcher, starts: Ints, ends: Ints) -> Ints:
+    """Pairs, as `_by_sound` has them, of short windows and the nearest of the terms that are expected.
+
+    The terms are dealt to a few tables, and the nearest of each table is taken.
+    """
+    short = np.flatnonzero(ends - starts <= _LONGEST_GLANCE)
+    rows = expected_rows(heard, matcher)
+    found = [short[:0]]
+    own = heard_vectors(heard.strip.rows(starts[short], ends[short]))
+    said = said_vectors(matcher.rows[rows])
+    table = matcher.form_term[matcher.row_form[rows]] % _GLANCES
+    for number in range(_GLANCES):
+        dealt = np.flatnonzero(table == number)
+        if len(dealt) and len(short):
+            alike = own @ said[dealt].T
+            nearest = alike.argmax(axis=1)
+            near = np.flatnonzero(alike[np.arange(len(short)), nearest] >= _LEAST_ALIKE)
+            found.append(short[near] * len(matcher.rows) + rows[dealt[nearest[near]]])
+    return np.concatenate(found)
 
 
 def wordings(words: Sequence[str], starts: Ints, ends: Ints) -> tuple[Ints, Ints]:
@@ -91,6 +126,7 @@ def _best_few(
     spans = zip(matcher.form_start[form].tolist(), matcher.form_end[form].tolist(), strict=True)
     other = [forms.window_letters(*span) for span in spans]
     worth = sound + cpdist(own, other, scorer=Indel.normalized_similarity)
+    worth += _USUAL_IS_WORTH * matcher.term_talk[matcher.form_term[form], 0]
     order = np.lexsort((-worth, window))
     firsts = np.flatnonzero(np.diff(window[order], prepend=-1))
     rank = np.arange(len(order)) - np.repeat(firsts, np.diff(np.append(firsts, len(order))))
@@ -165,16 +201,44 @@ def find_pairs(heard: Heard, matcher: Matcher, everywhere: bool = False) -> Pair
     form = np.concatenate([form, extra[:, 2]])
     their_nats, their_sound = sounds_of(heard, matcher, extra[:, 0], extra[:, 1], extra[:, 2])
     nats, sound = np.concatenate([nats, their_nats]), np.concatenate([sound, their_sound])
-    triples = zip(start.tolist(), end.tolist(), form.tolist(), strict=True)
-    wanted = np.array([_is_open(heard, matcher, *triple) for triple in triples], dtype=bool)
+    wanted = _open(heard, matcher, start, end, form)
     return measure(heard, matcher, start[wanted], end[wanted], form[wanted], nats[wanted], sound[wanted])
 
 
-def _is_open(heard: Heard, matcher: Matcher, start: int, end: int, form: int) -> bool:
-    """False where the term itself is written within the window, or the user has rejected the pair."""
-    term = matcher.forms[form].term
-    if term in heard.terms_said and any(start <= place < end for place in heard.terms_said[term]):
-        return False
-    name = matcher.terms[term].name
-    texts = [text for text, rejected in matcher.decisions.rejected if rejected == name]
-    return not texts or not any(f" {text} " in f" {heard.strip.window_text(start, end)} " for text in texts)
+def _open(heard: Heard, matcher: Matcher, start: Ints, end: Ints, form: Ints) -> Bools:
+    """False where the term itself is written within the window, the user has rejected the pair, or what is written at
+    one end of the window would have to move to the other."""
+    term = matcher.form_term[form]
+    rejected: dict[str, list[str]] = {}
+    for text, name in matcher.decisions.rejected:
+        rejected.setdefault(name, []).append(text)
+    doubted = np.zeros(len(matcher.terms), dtype=bool)
+    doubted[list(heard.terms_said)] = True
+    doubted[[number for number, each in enumerate(matcher.terms) if each.name in rejected]] = True
+    found = ~_moved(heard, matcher, start, end, form)
+    for pair in np.flatnonzero(doubted[term]).tolist():
+        low, high, own = int(start[pair]), int(end[pair]), int(term[pair])
+        said = any(low <= place < high for place in heard.terms_said.get(own, ()))
+        window = f" {heard.strip.window_text(low, high)} "
+        found[pair] = not said and not any(f" {text} " in window for text in rejected.get(matcher.terms[own].name, ()))
+    return found
+
+
+def _moved(heard: Heard, matcher: Matcher, start: Ints, end: Ints, form: Ints) -> Bools:
+    """True where a window opens with a written term that the form closes with, or the other way round.
+
+    The "return springs hook" are no "shoe return springs": the return springs were heard where they are.
+    """
+    found = np.zeros(len(start), dtype=bool)
+    length = matcher.form_end[form] - matcher.form_start[form]
+    opening = np.where(heard.taken[start] == start, heard.taken_length[start], 0)
+    last = heard.taken_length[end - 1]
+    closing = np.where(heard.taken[end - 1] + last == end, last, 0)
+    words = heard.strip.words
+    for pair in np.flatnonzero(((opening > 0) & (opening < length)) | ((closing > 0) & (closing < length))).tolist():
+        low, high, own = int(start[pair]), int(end[pair]), matcher.forms[form[pair]].words
+        first, final = words[low : low + int(opening[pair])], words[high - int(closing[pair]) : high]
+        found[pair] = (bool(first) and own[-len(first) :] == first != own[: len(first)]) or (
+            bool(final) and own[: len(final)] == final != own[-len(final) :]
+        )
+    return found

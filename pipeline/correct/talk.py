@@ -1,4 +1,5 @@
-"""How usual a term is in workshop talk, whatever the recording: in how many narrations it and its words were said.
+"""How usual a term is in workshop talk, whatever the recording: in how many narrations it and its words were said; and
+which words stand beside terms, whatever the trade.
 
 Counted by `tools/count_talk.py` in narrations that are used for nothing but tuning. A vocabulary of a
 trade that nobody has counted goes without.
@@ -20,6 +21,7 @@ Ints = NDArray[np.int64]
 Floats = NDArray[np.float64]
 
 _TABLE = Path(__file__).resolve().parent.parent / "data" / "correction_talk.gz"
+_NEIGHBOURS = _TABLE.with_name("correction_neighbours.gz")
 _SCALE = 3.0
 _LEAST_KNOWN = 0.12
 
@@ -29,6 +31,17 @@ def counted() -> Mapping[str, int]:
     """Words and stretches of up to four words -> in how many narrations they were said, two at least."""
     lines = gzip.decompress(_TABLE.read_bytes()).decode("utf-8").splitlines()
     return {text: int(count) for text, _, count in (line.rpartition("\t") for line in lines)}
+
+
+@cache
+def term_neighbours() -> Mapping[str, tuple[float, float]]:
+    """Word -> how much oftener it stands right before, and right after, a term than other words do; in nats.
+
+    The word "" is the bounds of a sentence; a word that is not there is not known to lean either way.
+    """
+    lines = gzip.decompress(_NEIGHBOURS.read_bytes()).decode("utf-8").splitlines()
+    parts = (line.split("\t") for line in lines)
+    return {word: (int(before) / 10, int(after) / 10) for word, before, after in parts}
 
 
 def talk_for(words: Iterable[str]) -> Mapping[str, int]:

@@ -1,4 +1,7 @@
-"""What was heard instead of a term, and how often: mined with synthetic voices, shipped in `vocab/hearings/`."""
+"""What was heard instead of a term, and how often: mined with synthetic voices, shipped in `vocab/hearings/`.
+
+One file a pack holds what was heard in sentences made for each term, `narrated.toml` what was heard in narrations.
+"""
 
 from __future__ import annotations
 
@@ -38,6 +41,7 @@ def _pairs(text: str) -> Iterator[tuple[str, int]]:
         yield stretch, int(count)
 
 
-def shipped_hearings() -> dict[str, dict[str, int]]:
-    """All that ships."""
-    return read_hearings(sorted((resource_folder("vocab") / "hearings").glob("*.toml")))
+def shipped_hearings(narrated: bool = True) -> dict[str, dict[str, int]]:
+    """All that ships; or without what was mined in narrations."""
+    paths = sorted((resource_folder("vocab") / "hearings").glob("*.toml"))
+    return read_hearings(path for path in paths if narrated or path.stem != "narrated")

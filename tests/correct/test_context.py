@@ -3,8 +3,8 @@
 import numpy as np
 
 from pipeline.correct import build_matcher
-from pipeline.correct.context import leaning, talk_of
-from pipeline.correct.talk import counted, usualness
+from pipeline.correct.context import beside, leaning, talk_of, words_elsewhere
+from pipeline.correct.talk import counted, term_neighbours, usualness
 from pipeline.correct.windows import prepare
 from pipeline.tokens import line_words
 from pipeline.vocabulary import list_vocabulary, load_vocabulary
@@ -41,3 +41,20 @@ def test_workshop_talk_is_told_from_other_talk() -> None:
     other = "the honourable member for the opposition spoke of parliament and the constitution"
     inside, outside = (talk_of(prepare(line_words(text), matcher), matcher).workshop for text in (shop, other))
     assert inside > 0.8 > 0.5 > outside
+
+
+def test_words_that_lead_to_a_term_are_told_from_those_that_do_not() -> None:
+    heard = prepare(line_words("fit the new thing. be there"), build_matcher(list_vocabulary(["circlip"])))
+    places = np.arange(6)
+    led, followed = beside(heard, places, places + 1)
+    assert led[3] > 0.5 > led[5]
+    assert followed[3] == term_neighbours()[""][1]
+
+
+def test_words_of_a_term_that_are_said_elsewhere_count_in_either_number() -> None:
+    matcher = build_matcher(list_vocabulary(["cam sprocket", "guide plate"]))
+    heard = prepare(line_words("both sprockets are off, the sprocket is worn, take the can struck it"), matcher)
+    form = np.array([matcher.exact["cam", "sprocket"], matcher.exact["guide", "plate"]])
+    said, unsaid = words_elsewhere(heard, matcher, matcher.form_start[form], matcher.form_end[form])
+    assert said > 0.2
+    assert unsaid == 0
