@@ -7,6 +7,7 @@ import json
 import zlib
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -35,36 +36,49 @@ class Spoken:
     sound: Sound
 
 
-def recordings(name: str, every: int, only: str) -> Iterator[Spoken]:
-    """Recordings of a set, their sound made again from the seeds of `hear_narrations.py`."""
-    path = ROOT / "tests" / "samples" / f"narrations_{name}.jsonl.gz"
+def recorded_rows(name: str, every: int = 1, only: str = "", heard: Path | None = None) -> list[dict[str, Any]]:
+    """Rows of a set, {"gold", "heard"}, of narrations whose name contains `only`; of so many (`every`) one.
+
+    `heard`: what `hear_narrations.py` has made of the set, where it is not that in tests/samples.
+    """
+    path = heard or ROOT / "tests" / "samples" / f"narrations_{name}.jsonl.gz"
     rows = [json.loads(line) for line in gzip.decompress(path.read_bytes()).splitlines()]
     # this voice never says a text twice in the same way, so its sound cannot be made again
     rows = [row for row in rows if row["gold"]["voice"] != "piper-joe"]
     # every third one: each voice comes at another noise level in the next narration
     rows = [row for place, row in enumerate(rows) if place % every == place // 3 % every]
-    spoken_by, speech = "", voices.silence(1)
-    for row in rows:
-        gold = row["gold"]
-        if only not in gold["name"]:
-            continue
-        key = f"{gold['name']} {gold['voice']}"
-        seed = zlib.crc32(key.encode())
-        if spoken_by != key:
-            narration = narrations.read_narration(ROOT / "tools" / "narrations" / name / f"{gold['name']}.txt")
-            spoken_by, speech = key, narrations.speak_narration(narration, gold["voice"], seed)[0]
-        samples = speech
-        if gold["snr_db"] is not None:
-            noise = voices.workshop(len(speech) * 1000 // voices.RATE_HZ, np.random.default_rng(seed))
-            samples = voices.mix(speech, noise, gold["snr_db"])
-        heard = row["heard"]
-        transcript = Transcript(
-            Recording(**heard["recording"]),
-            tuple(Word(**word) for word in heard["words"]),
-            tuple(heard["segment_starts"]),
-            from_sound=True,
-        )
-        yield Spoken(gold, transcript, Sound(samples))
+    return [row for row in rows if only in row["gold"]["name"]]
+
+
+def spoken(name: str, row: dict[str, Any]) -> Spoken:
+    """One row of a set with its sound, made again from the seeds of `hear_narrations.py`."""
+    gold = row["gold"]
+    seed = zlib.crc32(f"{gold['name']} {gold['voice']}".encode())
+    samples = _speech(name, gold["name"], gold["voice"], seed)
+    if gold["snr_db"] is not None:
+        noise = voices.workshop(len(samples) * 1000 // voices.RATE_HZ, np.random.default_rng(seed))
+        samples = voices.mix(samples, noise, gold["snr_db"])
+    heard = row["heard"]
+    transcript = Transcript(
+        Recording(**heard["recording"]),
+        tuple(Word(**word) for word in heard["words"]),
+        tuple(heard["segment_starts"]),
+        from_sound=True,
+    )
+    return Spoken(gold, transcript, Sound(samples))
+
+
+@lru_cache(maxsize=1)
+def _speech(name: str, narration: str, voice: str, seed: int) -> voices.Sound:
+    """Spoken once, since rows that differ in noise alone follow each other."""
+    path = ROOT / "tools" / "narrations" / name / f"{narration}.txt"
+    return narrations.speak_narration(narrations.read_narration(path), voice, seed)[0]
+
+
+def recordings(name: str, every: int, only: str) -> Iterator[Spoken]:
+    """Recordings of a set in order, with their sound."""
+    for row in recorded_rows(name, every, only):
+        yield spoken(name, row)
 
 
 def first_reading(

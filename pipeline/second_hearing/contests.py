@@ -11,7 +11,7 @@ from pipeline.records import Word
 _BEFORE_MS, _AFTER_MS = 1_400, 1_000
 _MOST_BEFORE, _MOST_AFTER = 4, 3
 _PAUSE_MS = 250
-_MARGIN_MS = 120
+_MARGIN_MS = 350
 _LONGEST_MS = 8_000
 # Two contests are heard in one context when that makes it no longer than this many times the longer one of theirs:
 # every wording is scored over the whole context.

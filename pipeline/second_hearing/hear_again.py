@@ -19,9 +19,9 @@ from pipeline.second_hearing.units import UnitContest, find_units, judge_unit
 from pipeline.second_hearing.unsupported import doubted_runs, unsupported_findings
 
 # Contests a minute of speech beside the figures, which are all heard: keeps the stage within a quarter of hearing.
-_TERMS_A_MINUTE = 4
-_UNHEARD_A_MINUTE = 1
-_UNITS_A_MINUTE = 2
+TERMS_A_MINUTE = 8
+UNHEARD_A_MINUTE = 1
+UNITS_A_MINUTE = 2
 _RUNS_A_MINUTE = 1
 _FEWEST = 4
 _LONGEST_NUMBER = 4
@@ -88,20 +88,28 @@ def plan_contests(
 
     `generous` times as many as the time allows, for measuring.
     """
-    spoken_min = sum(word.end_ms - word.start_ms for word in words) / 60_000
-
-    def allowed(a_minute: float) -> int:
-        return max(_FEWEST, round(generous * a_minute * spoken_min))
-
+    spoken_min = generous * spoken_minutes(words)
     # Behind a number a unit is likelier than a term that is only faintly asked for.
     firm = [corr for corr in corrections if corr.decision == "auto" or (corr.decision == "ask" and corr.score >= 0.6)]
     made = [(corr.start_word, corr.end_word) for corr in firm]
-    units = find_units(words, quantities, made)[: allowed(_UNITS_A_MINUTE)]
+    units = find_units(words, quantities, made)[: allowed(UNITS_A_MINUTE, spoken_min)]
     beside = [(max(0, item.contest.start_word - _LONGEST_NUMBER), item.contest.start_word) for item in units]
     proposed, unheard = find_terms(words, corrections, term_options(words, matcher))
-    terms = _worth_hearing(proposed, allowed(_TERMS_A_MINUTE)) + _worth_hearing(unheard, allowed(_UNHEARD_A_MINUTE))
+    terms = _worth_hearing(proposed, allowed(TERMS_A_MINUTE, spoken_min))
+    terms += _worth_hearing(unheard, allowed(UNHEARD_A_MINUTE, spoken_min))
     figures = find_figures(words, quantities, beside)
-    return Plan(tuple(figures), tuple(units), tuple(terms), tuple(doubted_runs(words, allowed(_RUNS_A_MINUTE))))
+    runs = doubted_runs(words, allowed(_RUNS_A_MINUTE, spoken_min))
+    return Plan(tuple(figures), tuple(units), tuple(terms), tuple(runs))
+
+
+def allowed(a_minute: float, spoken_min: float) -> int:
+    """How many contests of a kind are heard in so many minutes of speech."""
+    return max(_FEWEST, round(a_minute * spoken_min))
+
+
+def spoken_minutes(words: Sequence[Word]) -> float:
+    """Minutes of speech without the pauses, by which contests are allowed."""
+    return sum(word.end_ms - word.start_ms for word in words) / 60_000
 
 
 def decide(
