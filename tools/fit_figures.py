@@ -1,11 +1,11 @@
 """Fits the weights by which figures find what they belong to: `pipeline/data/figure_weights.json`.
 
-    python tools/fit_figures.py            writes the weights, from all sayings to develop on
+    python tools/fit_figures.py            writes the weights, from all sayings and narrations to develop on (some minutes)
     python tools/fit_figures.py --cross    measures on sayings left out, a narrator or a trade at a time
     python tools/fit_figures.py --without i_ j_ --into FILE     leaves out the narrations whose names begin so
 
-Softmax over the things said near a figure, and nothing, with a penalty on large weights. Each saying counts twice: as
-written and without punctuation. The unseen sayings are never read.
+Softmax over the things said near a figure, and nothing, with a penalty on large weights. Each text counts twice, as
+written and without punctuation; recordings also as they were heard. The unseen sayings are never read.
 """
 
 from __future__ import annotations
@@ -14,17 +14,13 @@ import argparse
 import json
 import re
 import sys
-import tomllib
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from difflib import SequenceMatcher
 from pathlib import Path
-from typing import Any
 
-import measure_facts
-import narration as narrations
 import numpy as np
+from figure_texts import Text, attached_sayings, texts_of_hearings, texts_of_narrations, texts_of_sayings
 from linear_fit import Columns, Floats, fit_choices
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -38,10 +34,10 @@ from pipeline.quantities.owners import Last, candidates, evidence, nothing  # no
 from pipeline.quantities.scan import Bare, Found, Scan  # noqa: E402
 from pipeline.quantities.unitless import Option  # noqa: E402
 from pipeline.quantities.weights import WEIGHTS  # noqa: E402
-from pipeline.records import Settings, Token, Word  # noqa: E402
-from pipeline.tokens import bare, line_words, written_tokens  # noqa: E402
+from pipeline.records import Settings  # noqa: E402
+from pipeline.tokens import line_words, written_tokens  # noqa: E402
 from tests.quantities.sayings import VOCABULARY, Saying, paired, read_sayings, same_name  # noqa: E402
-from tests.quantities.scoring import CORPUS, read_corpus, unpunctuated  # noqa: E402
+from tests.quantities.scoring import read_corpus, unpunctuated  # noqa: E402
 
 SETS = ("figures_dev2.toml", "figures_dev3.toml")
 FOLDS = 12
@@ -51,7 +47,6 @@ OWNER_PENALTY, UNIT_PENALTY, LENGTH_PENALTY = 3.0, 1.0, 2.0
 SEEN_WORDS = 2
 NEAR = 3
 _LONGEST_SAYING = 120
-FOLDER = ROOT / "tools" / "narrations"
 
 
 @dataclass(frozen=True)
@@ -62,15 +57,6 @@ class Question:
     right: list[bool]
     names: list[str]
     label: str
-
-
-@dataclass(frozen=True)
-class Text:
-    """Tokens with their gold figures: kind, value, unit and the word at which each stands, -1 where unknown."""
-
-    tokens: Sequence[Token]
-    settings: Settings
-    gold: list[tuple[str, float, str, int]]
 
 
 def owner_questions(saying: Saying, bare: bool) -> list[Question]:
@@ -94,20 +80,6 @@ def owner_questions(saying: Saying, bare: bool) -> list[Question]:
             questions.append(Question(rows, right, ["nothing", *(thing.name for thing in rivals)], span.qty.said))
         last = span, next((thing for thing, good in zip(rivals, right[1:], strict=True) if good), None)
     return questions
-
-
-def attached_sayings() -> list[Saying]:
-    """The sayings of quantities_attached.toml; owners that are as good stand with slashes between."""
-    sayings = []
-    for entry in tomllib.loads((CORPUS / "quantities_attached.toml").read_text(encoding="utf-8"))["figures"]:
-        figures, owners = [], []
-        for expected in entry["expect"]:
-            figure, owner, *_ = (field.strip() for field in expected.split("|"))
-            kind, value, unit = figure.split(" ", 2)
-            figures.append((kind, float(value), None, "" if unit == "-" else unit))
-            owners.append("" if owner == "-" else owner)
-        sayings.append(Saying(entry["say"], Settings(), tuple(figures), tuple(owners)))
-    return sayings
 
 
 class Recorder:
@@ -188,73 +160,6 @@ def length_questions(text: Text) -> list[Question]:
 
 def _plain(kind: str) -> str:
     return "length" if kind == "clearance" else kind
-
-
-def texts_of_sayings(sayings: Sequence[Saying]) -> list[Text]:
-    texts = []
-    for saying in sayings:
-        for said in (saying.text, unpunctuated(saying.text)):
-            tokens = punctuated(written_tokens(line_words(said)), saying.settings)
-            gold = [(kind, low, unit, -1) for kind, low, _, unit in saying.figures]
-            texts.append(Text(tokens, saying.settings, gold))
-    return texts
-
-
-def texts_of_narrations() -> list[tuple[str, list[Text]]]:
-    """The narrations to develop on, each as written and without punctuation."""
-    found = []
-    for path in sorted((*(FOLDER / "tuning").glob("*.txt"), *(FOLDER / "dev").glob("*.txt"))):
-        narration = narrations.read_narration(path)
-        gold = narrations.gold(narration, [0] * len(narration.words), "", None)
-        settings = Settings(units=gold.get("units") or "imperial")
-        facts = [(q["kind"], q["value"], q["unit"], q["start_word"]) for q in gold["quantities"]]
-        words = line_words(gold["reference"])
-        views = [punctuated(written_tokens(view), settings) for view in (words, measure_facts.bare_words(words))]
-        found.append((path.stem, [Text(tokens, settings, facts) for tokens in views]))
-    return found
-
-
-def texts_of_hearings() -> list[tuple[str, list[Text]]]:
-    """The spoken narrations to develop on as they were heard; gold figures stand where their words were heard."""
-    found: dict[str, list[Text]] = {}
-    for row in measure_facts.read_rows("dev"):
-        gold = row["gold"]
-        settings = Settings(units=gold["units"])
-        heard = measure_facts.heard_words(row)
-        places = _aligned(gold["reference"].split(), [word.text for word in heard])
-        facts = [(q["kind"], q["value"], q["unit"], places[q["start_word"]]) for q in gold["quantities"]]
-        tokens = punctuated(written_tokens(heard), settings)
-        found.setdefault(gold["name"], []).append(Text(tokens, settings, facts))
-    for name, settings, heard, told, reference in _heard_pairs():
-        places = _aligned(reference, [word.text for word in heard])
-        gold_facts = [(q["kind"], q["value"], q["unit"], places[q["start_word"]]) for q in told]
-        tokens = punctuated(written_tokens(heard), settings)
-        found.setdefault(name, []).append(Text(tokens, settings, gold_facts))
-    return [*found.items()]
-
-
-def _heard_pairs() -> Iterator[tuple[str, Settings, list[Word], list[dict[str, Any]], list[str]]]:
-    """Name, settings, words heard, facts and words said of the recordings of two narrations to tune on each."""
-    for row in measure_facts.read_rows("tuning"):
-        pair = [narrations.read_narration(FOLDER / "tuning" / f"{name}.txt") for name in row["gold"]["name"].split("+")]
-        units: set[Any] = {narration.header.get("units", "imperial") for narration in pair}
-        said = [word for narration in pair for word in narration.words]
-        if len(units) > 1 or " ".join(said) != row["gold"]["reference"]:
-            continue
-        shift = len(pair[0].words)
-        facts = [*pair[0].quantities, *({**q, "start_word": q["start_word"] + shift} for q in pair[1].quantities)]
-        yield row["gold"]["name"], Settings(units=units.pop()), measure_facts.heard_words(row), facts, said
-
-
-def _aligned(said: Sequence[str], heard: Sequence[str]) -> list[int]:
-    """For each word said, the place where it was heard or would have been."""
-    matcher = SequenceMatcher(None, [*map(bare, said)], [*map(bare, heard)], autojunk=False)
-    places = [0] * (len(said) + 1)
-    for _, start, end, heard_start, heard_end in matcher.get_opcodes():
-        for place in range(start, end):
-            share = (place - start) / (end - start)
-            places[place] = min(len(heard) - 1, heard_start + int(share * (heard_end - heard_start)))
-    return places
 
 
 def fit(groups: Sequence[Sequence[Question]], penalty: float) -> dict[str, float]:

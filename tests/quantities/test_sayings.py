@@ -6,10 +6,13 @@ import pytest
 
 from tests.quantities.sayings import read_sayings, score_sayings
 
-# Floors just under what was measured. The unseen set is only ever measured: totals, never its errors.
+# Floors under what was measured. The unseen sets are only ever measured: totals, never their errors.
 FLOORS = {
-    "figures_dev2.toml": (0.98, 0.84),
-    "figures_unseen2.toml": (0.93, 0.75),
+    "figures_dev2.toml": (0.985, 0.88),
+    "figures_dev3.toml": (0.98, 0.84),
+    "figures_unseen2.toml": (0.955, 0.79),
+    "figures_unseen3.toml": (0.95, 0.78),
+    "figures_unseen4.toml": (0.88, 0.78),
 }
 
 
