@@ -1,6 +1,6 @@
 """Fits the weights by which figures find what they belong to: `pipeline/data/figure_weights.json`.
 
-    python tools/fit_figures.py            writes the weights, from all sayings and narrations to develop on (some minutes)
+    python tools/fit_figures.py            writes the weights, from all sayings and narrations to develop on
     python tools/fit_figures.py --cross    measures on sayings left out, a narrator or a trade at a time
     python tools/fit_figures.py --without i_ j_ --into FILE     leaves out the narrations whose names begin so
 
