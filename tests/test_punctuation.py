@@ -4,7 +4,7 @@ import re
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pipeline.punctuation import predict, punctuated
@@ -48,6 +48,7 @@ def test_a_long_silence_speaks_for_a_break() -> None:
     assert predict(words, [place == 4 for place in range(len(words))])[4] > 0
 
 
+@settings(deadline=None)
 @given(st.lists(st.text(max_size=12).map(lambda text: text.strip() or "x"), max_size=40))
 def test_any_words_pass(words: list[str]) -> None:
     tokens = written_tokens(line_words(" ".join(words)))

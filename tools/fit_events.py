@@ -2,7 +2,7 @@
 
     python tools/fit_events.py                    writes the weights, from all narrations for tuning
     python tools/fit_events.py --without c_       leaves out narrations whose names begin so and measures on them
-    python tools/fit_events.py --readings EXAMPLES.json FOLD.npz ...
+    python tools/fit_events.py --readings FOLD.npz ...
 
 The sentence rules propose; the gold of the tuning and development narrations and of the corpus in tests/ says which
 proposals are events. Logistic regression for each part of a proposal (with and without punctuation), softmax for the
@@ -25,6 +25,7 @@ import measure_facts
 import narration as narrations
 import numpy as np
 from linear_fit import Columns, Floats, fit_binary, fit_choices, fit_classes
+from parallel import spread
 from recorded_reading import RecordedReader
 
 from pipeline.events.inflect import verb_forms
@@ -44,7 +45,7 @@ NEAR = 3
 # Snippets and plain sentences are few and short beside the narrations: each counts so many times.
 SNIPPETS = 4
 # What is shown to be an event with less than even odds is taken: a missed event costs as much as a wrong one.
-THRESHOLD = -0.7
+THRESHOLD = -0.9
 PART_PENALTY, STATUS_PENALTY, REFERENT_PENALTY = 10.0, 6.0, 3.0
 
 Referent = tuple[list[list[str]], list[float], list[bool]]
@@ -73,6 +74,9 @@ class Recorder:
         self.questions.append(question)
         return self.decider.decide(question)
 
+    def weight(self, question: Question, option: int) -> float:
+        return self.decider.weight(question, option)
+
     def referent(self, at: int, names: list[str], costs: list[float], evidence: list[list[str]]) -> int:
         self.meant[at] = (names, costs, evidence)
         return self.decider.referent(at, names, costs, evidence)
@@ -90,7 +94,7 @@ def examples(words: Sequence[Word], gold: list[dict[str, Any]], units: str) -> l
     """What the rules propose for a text, each with the gold events that it is."""
     recorder = Recorder(RulesOnly())
     settings = Settings(units="us" if units == "us" else "imperial")
-    tokens = punctuated(written_tokens(words, ()))
+    tokens = punctuated(written_tokens(words, ()), settings, measure_facts.FINDER.reader)
     quantities = attach_quantities(find_quantities(tokens, settings), tokens, measure_facts.VOCABULARY)
     finder = measure_facts.FINDER
     shipped, finder.decider = finder.decider, recorder
@@ -208,13 +212,20 @@ def dictionary_golds() -> list[dict[str, Any]]:
     return found
 
 
-def all_examples(golds: Sequence[dict[str, Any]]) -> list[Example]:
-    return [
-        example
-        for gold in golds
-        for words, events in views(gold)
-        for example in examples(words, events, gold.get("units") or "imperial")
-    ]
+def use_readings(paths: Sequence[Path]) -> None:
+    """From here on the finder takes what networks said of narrations by authors they had not seen."""
+    if paths:
+        measure_facts.FINDER.reader = RecordedReader(paths, measure_facts.FINDER.reader)
+
+
+def examples_of(gold: dict[str, Any]) -> list[Example]:
+    units = gold.get("units") or "imperial"
+    return [example for words, events in views(gold) for example in examples(words, events, units)]
+
+
+def all_examples(golds: Sequence[dict[str, Any]], readings: Sequence[Path] = ()) -> list[Example]:
+    """What the rules propose for all texts, by several processes."""
+    return [example for found in spread(examples_of, golds, (use_readings, (readings,))) for example in found]
 
 
 def fit(found: Sequence[Example]) -> dict[str, Any]:
@@ -265,15 +276,15 @@ def narration_paths() -> list[Path]:
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("--without", nargs="*", metavar="NAME", help="narrations to leave out and measure on")
-    parser.add_argument("--readings", nargs="+", type=Path, metavar="FILE", help="examples, then folds of readings")
+    parser.add_argument("--readings", nargs="+", type=Path, metavar="FILE", help="folds of readings")
     arguments = parser.parse_args()
     without = tuple(arguments.without or ())
-    if arguments.readings:
-        examples_file, *folds = arguments.readings
-        measure_facts.FINDER.reader = RecordedReader(examples_file, folds, measure_facts.FINDER.reader)
+    readings = arguments.readings or ()
+    use_readings(readings)
     held = [path for path in narration_paths() if without and path.stem.startswith(without)]
     golds = [read_gold(path) for path in narration_paths() if path not in held]
-    data = fit(all_examples([*golds, *SNIPPETS * corpus_golds(), *SNIPPETS * dictionary_golds()]))
+    plain = all_examples([*corpus_golds(), *dictionary_golds()])
+    data = fit([*all_examples(golds, readings), *SNIPPETS * plain])
     if held:
         for title, decider in (("rules alone", RulesOnly()), ("with these weights", judge_of(data))):
             print(title)

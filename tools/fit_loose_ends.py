@@ -2,6 +2,7 @@
 
     python tools/fit_loose_ends.py fit                   writes pipeline/data/loose_ends.json
     python tools/fit_loose_ends.py cross                 figures on narrations that were left out of the learning
+    python tools/fit_loose_ends.py both --readings FOLD.npz ...       both, by networks that had not seen them
 
 Two models, both linear: whether a clause tells of something left open (logistic regression, one for each kind) and
 which of the parts named around it is meant (conditional logistic regression; Train, Discrete Choice Methods with
@@ -23,19 +24,21 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import Any
 
 import fit_events
 import measure_facts as facts
 import numpy as np
 from numpy.typing import NDArray
+from parallel import spread
 
-from pipeline.events.judge import load_judge
 from pipeline.loose_ends.finding import find_in
 from pipeline.loose_ends.reading import Reading
 from pipeline.loose_ends.signs import load_signs
 from pipeline.loose_ends.weights import KINDS, Weights
+from pipeline.punctuation import punctuated
 from pipeline.quantities import attach_quantities, find_quantities
-from pipeline.records import Settings, Word
+from pipeline.records import Event, Settings, Token, Word
 from pipeline.tokens import line_words, written_tokens
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -69,6 +72,7 @@ class Text:
     events: list[tuple[int, int, str]] = field(default_factory=list)
     quiet: frozenset[str] = frozenset()
     features: list[set[str]] = field(default_factory=list)
+    is_bare: bool = False
 
     def __post_init__(self) -> None:
         self.features = [self.reading.facts.of(index) for index in range(len(self.reading.clauses))]
@@ -82,13 +86,27 @@ class Text:
         return {index: words for index, words in count.items() if words}
 
 
-def read(name: str, words: Sequence[Word], gold: Mapping[str, list[dict[str, object]]], units: str) -> Text:
-    """A text as the program reads it, with its gold loose ends and events."""
-    tokens = written_tokens(words, ())
-    settings = Settings(units="us" if units == "us" else "imperial")
+def tokens_of(words: Sequence[Word], units: str) -> tuple[Token, ...]:
+    """The words as the program reads them."""
+    return punctuated(written_tokens(words, ()), _settings(units), facts.FINDER.reader)
+
+
+def _settings(units: str) -> Settings:
+    return Settings(units="us" if units == "us" else "imperial")
+
+
+def events_of(words: Sequence[Word], units: str) -> tuple[Event, ...]:
+    """What the program finds told in some words."""
+    tokens, settings = tokens_of(words, units), _settings(units)
     quantities = attach_quantities(find_quantities(tokens, settings), tokens, facts.VOCABULARY)
-    events = facts.FINDER.find(tokens, quantities, settings).events
-    reading = Reading(events, tokens, facts.VOCABULARY)
+    return facts.FINDER.find(tokens, quantities, settings).events
+
+
+def read(
+    name: str, words: Sequence[Word], gold: Mapping[str, list[dict[str, object]]], units: str, events: Sequence[Event]
+) -> Text:
+    """A text as the program reads it, with its gold loose ends and events."""
+    reading = Reading(events, tokens_of(words, units), facts.VOCABULARY)
     ends = [
         (str(end["kind"]), int(str(end["start_word"])), int(str(end["end_word"])), str(end["part"]))
         for end in gold["loose_ends"] if end["kind"] in KINDS
@@ -97,26 +115,45 @@ def read(name: str, words: Sequence[Word], gold: Mapping[str, list[dict[str, obj
     return Text(name, reading, ends, done)
 
 
-def read_narrations(folders: Iterable[Path], parts: int = 3) -> list[Text]:
-    """Every narration as written, and once more as automatic captions have it, without punctuation and capitals.
+def _views(gold: dict[str, Any]) -> list[Sequence[Word]]:
+    """As written, and once more as automatic captions have it, without punctuation and capitals."""
+    words = line_words(gold["reference"])
+    plain = facts.bare_words(words)
+    return [words, plain] if len(plain) == len(words) else [words]
+
+
+def _events_in_views(gold: dict[str, Any]) -> list[tuple[Event, ...]]:
+    return [events_of(words, gold["units"]) for words in _views(gold)]
+
+
+def _use(decider: dict[str, Any], readings: Sequence[Path]) -> None:
+    fit_events.use_readings(readings)
+    facts.FINDER.decider = fit_events.judge_of(decider)
+
+
+def read_narrations(folders: Iterable[Path], readings: Sequence[Path], parts: int = 3) -> list[Text]:
+    """Every narration in its views.
 
     Their events are found with weights that were fitted without them, in so many parts: what is learned here must
     not trust events more than those of a narration that nobody has seen.
     """
     paths = sorted(path for folder in folders for path in folder.glob("*.txt"))
     golds = [fit_events.read_gold(path) for path in paths]
-    snippets = fit_events.corpus_golds()
+    snippets = fit_events.SNIPPETS * fit_events.all_examples(
+        [*fit_events.corpus_golds(), *fit_events.dictionary_golds()]
+    )
+    found = spread(fit_events.examples_of, golds, (fit_events.use_readings, (readings,)))
+    fit_events.use_readings(readings)
     texts = []
     for part in range(parts):
-        others = [gold for place, gold in enumerate(golds) if place % parts != part]
-        facts.FINDER.decider = fit_events.judge_of(fit_events.fit(fit_events.all_examples([*others, *snippets])))
-        for gold in golds[part::parts]:
-            words = line_words(gold["reference"])
-            plain = facts.bare_words(words)
-            texts.append(read(gold["name"], words, gold, gold["units"]))
-            if len(plain) == len(words):
-                texts.append(read(gold["name"], plain, gold, gold["units"]))
-    facts.FINDER.decider = load_judge()
+        others = [example for place, each in enumerate(found) if place % parts != part for example in each]
+        decider = fit_events.fit([*others, *snippets])
+        mine = golds[part::parts]
+        for gold, views in zip(mine, spread(_events_in_views, mine, (_use, (decider, readings))), strict=True):
+            for number, (words, events) in enumerate(zip(_views(gold), views, strict=True)):
+                text = read(gold["name"], words, gold, gold["units"], events)
+                text.is_bare = number > 0
+                texts.append(text)
     return texts
 
 
@@ -125,7 +162,8 @@ def read_corpus(path: Path) -> list[Text]:
     signs = load_signs()
     texts = []
     for snippet in tomllib.loads(path.read_text(encoding="utf-8"))["snippets"]:
-        text = read("", line_words(snippet["said"]), {"loose_ends": [], "events": []}, "imperial")
+        words = line_words(snippet["said"])
+        text = read("", words, {"loose_ends": [], "events": []}, "imperial", events_of(words, "imperial"))
         rows = [[piece.strip() for piece in line.split("|")] for line in snippet["gold"]]
         told = {signs[name].kind for inside in text.reading.signs for name in inside if signs[name].strength > 0}
         last = text.reading.tokens[-1].end_word
@@ -318,7 +356,7 @@ def cross(texts: Sequence[Text], corpus: Sequence[Text], folds: int = 4) -> None
         left_out = set(names[fold::folds])
         weights = fit([text for text in texts if text.name not in left_out] + list(corpus))
         for text in texts:
-            if text.name not in left_out or text.reading.scan.bare:
+            if text.name not in left_out or text.is_bare:
                 continue
             found = find_in(text.reading, (), weights)
             got = Counter(
@@ -332,14 +370,15 @@ def cross(texts: Sequence[Text], corpus: Sequence[Text], folds: int = 4) -> None
 
 if __name__ == "__main__":
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
-    parser.add_argument("what", choices=["fit", "cross"])
+    parser.add_argument("what", choices=["fit", "cross", "both"])
     parser.add_argument("--without", type=Path, help="a file with names of narrations to leave unread, one a line")
+    parser.add_argument("--readings", nargs="+", type=Path, default=[], help="folds of readings")
     arguments = parser.parse_args()
     unread = set(arguments.without.read_text(encoding="utf-8").split()) if arguments.without else set()
-    spoken = [text for text in read_narrations(FOLDERS) if text.name not in unread]
+    spoken = [text for text in read_narrations(FOLDERS, arguments.readings) if text.name not in unread]
     snippets = read_corpus(CORPUS)
     print(f"{len(spoken)} narrations, {len(snippets)} snippets", file=sys.stderr)
-    if arguments.what == "fit":
-        write(fit([*spoken, *snippets]))
-    else:
+    if arguments.what != "fit":
         cross(spoken, snippets)
+    if arguments.what != "cross":
+        write(fit([*spoken, *snippets]))

@@ -26,7 +26,7 @@ import narration as narrations
 
 from pipeline.chapters import find_chapters
 from pipeline.correct import build_matcher, correct
-from pipeline.events import EventFinder
+from pipeline.events import finder_of
 from pipeline.loose_ends import find_loose_ends
 from pipeline.punctuation import punctuated
 from pipeline.quantities import attach_quantities, find_quantities
@@ -36,7 +36,7 @@ from pipeline.vocabulary import load_vocabulary, shipped_hearings
 
 ROOT = Path(__file__).resolve().parent.parent
 VOCABULARY = load_vocabulary()
-FINDER = EventFinder(VOCABULARY)
+FINDER = finder_of(VOCABULARY)
 MATCHER = build_matcher(VOCABULARY, shipped_hearings())
 _NAMES = {spelling.lower(): term.name for term in VOCABULARY.terms for spelling in (*term.spellings, term.plural)}
 _CHAPTER_MARGIN_MS = 10_000
@@ -75,7 +75,7 @@ def gold_facts(gold: dict[str, Any]) -> Facts:
 
 def found_facts(words: Sequence[Word], corrections: Sequence[Correction], gold: dict[str, Any]) -> tuple[Facts, Any]:
     settings = Settings(units=gold.get("units") or "imperial")
-    tokens = punctuated(written_tokens(words, corrections), settings)
+    tokens = punctuated(written_tokens(words, corrections), settings, FINDER.reader)
     quantities = attach_quantities(find_quantities(tokens, settings), tokens, VOCABULARY)
     found = FINDER.find(tokens, quantities, settings, ())
     ends = find_loose_ends(found.events, found.mentions, tokens, VOCABULARY)
@@ -216,9 +216,9 @@ if __name__ == "__main__":
     if arguments.set == "test" and arguments.show:
         parser.error("the test set is for reporting only: --show goes with dev")
     if arguments.texts:
-        for_reporting = arguments.texts.resolve().name in ("test", "unseen")
+        for_reporting = arguments.texts.resolve().name in ("test", "unseen", "unseen2")
         if for_reporting != (arguments.set == "test"):
-            parser.error("the narrations in test and unseen go with `test`, all others with `dev`")
+            parser.error("the narrations in test and unseen, unseen2 go with `test`, all others with `dev`")
         texts = read_texts(arguments.texts)
         if not texts:
             parser.error(f"no narrations (*.txt) in {arguments.texts}")

@@ -22,11 +22,13 @@ from typing import Any
 
 import fit_events
 import measure_facts
+from parallel import spread
 
+from pipeline.events.reader_places import attribute_words
 from pipeline.events.rules import load_rules
 from pipeline.punctuation import punctuated
 from pipeline.records import Word
-from pipeline.tokens import bare, line_words, written_tokens
+from pipeline.tokens import bare, ends_sentence, line_words, written_tokens
 
 # A part may be named so many words before the words of its event, or after them.
 BEFORE, AFTER = 110, 25
@@ -36,7 +38,10 @@ Span = tuple[int, int]
 
 @dataclass
 class Example:
-    """One view of one narration. `events` point at words: `at` (or -1), `span`, `parts`; `ends` are loose ends."""
+    """One view of one narration. `events` point at words: `at` (or -1), `span`, `parts`; `ends` are loose ends.
+
+    `marks` are, for words without punctuation, the indexes into `MARKS` of what was written behind each.
+    """
 
     name: str
     view: str
@@ -44,6 +49,7 @@ class Example:
     events: list[dict[str, Any]] = field(default_factory=list)
     ends: list[dict[str, Any]] = field(default_factory=list)
     attributes: list[list[Any]] = field(default_factory=list)
+    marks: list[int] = field(default_factory=list)
 
 
 def _stem(word: str) -> str:
@@ -68,19 +74,8 @@ def part_places(words: Sequence[str], part: str, span: Span) -> list[int]:
     return [at for at in range(low, high) if stems[at].replace("-", "") == joined]
 
 
-def attribute_words(words: Sequence[str]) -> list[list[Any]]:
-    """[start, end, what, value] of the words that can tell a side, a position or a condition."""
-    rules = load_rules()
-    plain = [re.sub(r"^(near|off|left|right)-", r"\1 ", bare(word)) for word in words]
-    found: list[list[Any]] = []
-    for what, table in (("side", rules.side), ("position", rules.position), ("condition", rules.condition)):
-        at = 0
-        while at < len(plain):
-            hit = table.at(plain, at)
-            if hit:
-                found.append([at, hit[0], what, hit[1]])
-            at = hit[0] if hit else at + 1
-    return found
+def _attribute_rows(words: Sequence[str]) -> list[list[Any]]:
+    return [list(row) for row in attribute_words(words, load_rules())]
 
 
 def _attributes_of(event: dict[str, Any], told: Sequence[list[Any]]) -> list[list[Any]]:
@@ -103,7 +98,7 @@ def _events(words: Sequence[Word], gold: list[dict[str, Any]], units: str) -> li
     proposed = fit_events.examples(words, [], units)
     taken: set[tuple[int, int]] = set()
     texts = [word.text for word in words]
-    told = attribute_words(texts)
+    told = _attribute_rows(texts)
     found = []
     for event in gold:
         span = (event["start_word"], event["end_word"])
@@ -135,7 +130,7 @@ def _example(name: str, view: str, words: Sequence[Word], gold: dict[str, Any], 
          "parts": part_places(texts, end["part"], (end["start_word"], end["end_word"]))}
         for end in ends
     ]  # fmt: skip
-    return Example(name, view, texts, found, told, attribute_words(texts))
+    return Example(name, view, texts, found, told, _attribute_rows(texts))
 
 
 def _moved(facts: Sequence[dict[str, Any]], place: Sequence[int]) -> list[dict[str, Any]]:
@@ -145,6 +140,18 @@ def _moved(facts: Sequence[dict[str, Any]], place: Sequence[int]) -> list[dict[s
         if end > start:
             moved.append({**fact, "start_word": int(start), "end_word": int(end)})
     return moved
+
+
+def marks_behind(words: Sequence[Word]) -> list[int]:
+    """The index into `MARKS` of what stands behind each word that is one without its punctuation too."""
+    marks: list[int] = []
+    for word in words:
+        mark = 2 if ends_sentence(word.text) else 1 if word.text.endswith((",", ";", ":", "–", "—", "-")) else 0
+        if measure_facts.bare_words([word]):
+            marks.append(mark)
+        elif marks:
+            marks[-1] = max(marks[-1], mark, 1)
+    return marks
 
 
 def written_views(gold: dict[str, Any]) -> Iterator[Example]:
@@ -159,6 +166,7 @@ def written_views(gold: dict[str, Any]) -> Iterator[Example]:
     events, ends = _moved(gold["events"], place), _moved(gold["loose_ends"], place)
     plain = measure_facts.bare_words(words)
     example = _example(gold["name"], "bare", plain, gold, events, ends)
+    example.marks = marks_behind(words)
     yield example
     texts = [token.text for token in punctuated(written_tokens(plain))]
     yield Example(gold["name"], "restored", texts, example.events, example.ends, example.attributes)
@@ -185,11 +193,18 @@ def heard_view(row: dict[str, Any]) -> Example:
             if place[event["end_word"]] > place[event["start_word"]]]  # fmt: skip
     for event, where in zip(events, kept, strict=True):
         event["parts"] = sorted({*event["parts"], *where})
-    ends = [
-        {"kind": end["kind"], "span": (end["start_word"], end["end_word"]), "parts": []}
-        for end in _moved(gold["loose_ends"], place)
-    ]
-    return Example(gold["name"], f"heard {gold['voice']} {gold['snr_db']}", texts, events, ends, attribute_words(texts))
+    ends = []
+    for end in gold["loose_ends"]:
+        said_at = (end["start_word"], end["end_word"])
+        for moved in _moved([end], place):
+            at = {place[word] for word in part_places(gold["reference"].split(), end["part"], said_at)}
+            span = (moved["start_word"], moved["end_word"])
+            ends.append({"kind": end["kind"], "span": span, "parts": sorted(at & set(range(len(heard))))})
+    return Example(gold["name"], f"heard {gold['voice']} {gold['snr_db']}", texts, events, ends, _attribute_rows(texts))
+
+
+def _views(path: Path) -> list[Example]:
+    return list(written_views(fit_events.read_gold(path)))
 
 
 def main() -> None:
@@ -198,13 +213,14 @@ def main() -> None:
     parser.add_argument("--spoken", type=Path, nargs="*", default=[])
     parser.add_argument("--skip", nargs="*", default=[])
     arguments = parser.parse_args()
-    examples = []
-    for path in fit_events.narration_paths():
-        if not path.stem.startswith(tuple(arguments.skip) or ("\0",)):
-            examples += list(written_views(fit_events.read_gold(path)))
+    skipped = tuple(arguments.skip) or ("\0",)
+    paths = [path for path in fit_events.narration_paths() if not path.stem.startswith(skipped)]
+    examples = [example for views in spread(_views, paths) for example in views]
     for path in arguments.spoken:
         with gzip.open(path, "rt", encoding="utf-8") as lines:
-            examples += [heard_view(json.loads(line)) for line in lines]
+            rows = [json.loads(line) for line in lines]
+        known = {example.name for example in examples}
+        examples += spread(heard_view, [row for row in rows if row["gold"]["name"] in known])
     arguments.into.write_text(json.dumps([asdict(example) for example in examples]), encoding="utf-8")
     events = [event for example in examples for event in example.events]
     print(f"{len(examples)} views, {len(events)} events, {sum(event['at'] >= 0 for event in events)} at a known word, "

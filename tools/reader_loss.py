@@ -22,6 +22,7 @@ LENGTHS, OVERLAPS, MOST_PIECES, LEAST_WORDS = (120, 200, 260), (10, 40, 90), 480
 # Words of an event's quoted stretch, of which one tells the event, are nearly free to tell nothing.
 FREE = 0.1
 NEVER = -1e4
+UNKNOWN = -100  # no target for the mark behind a word
 
 
 class Text:
@@ -86,12 +87,15 @@ def batch_of(chunks: list[Chunk], rng: random.Random, drop: float, device: str) 
         "share": np.ones((size, most), dtype=np.float32), "spot": np.zeros((size, spots), dtype=np.int64),
         "has": np.zeros((size, most, len(PLACES), spots), dtype=bool), "not": np.zeros((size, most, spots), dtype=bool),
         "kind": np.zeros((size, kinds), dtype=np.int64), "end": np.zeros((size, kinds, words), dtype=bool),
+        "open": np.zeros((size, kinds, words), dtype=bool), "mark": np.full((size, words), UNKNOWN, dtype=np.int64),
     }  # fmt: skip
     for b, chunk in enumerate(chunks):
         low, count, text = chunk.low, chunk.high - chunk.low, chunk.text
         out["pieces"][b, : len(rows[b])] = rows[b]
         out["first"][b, :count] = np.array(text.first[low : chunk.high]) - text.first[low] + 1
         out["sure"][b, :count] = out["quiet"][b, :count] = 1
+        if text.example["marks"]:
+            out["mark"][b, :count] = text.example["marks"][low : chunk.high]
         _fill_events(out, b, chunk, events[b])
         for k, (_, row) in enumerate(told[b]):
             out["spot"][b, k] = row[0] - low
@@ -101,6 +105,7 @@ def batch_of(chunks: list[Chunk], rng: random.Random, drop: float, device: str) 
         for k, end in enumerate(ends[b]):
             out["kind"][b, k] = KINDS.index(end["kind"]) + 1
             out["end"][b, k, end["span"][0] - low : end["span"][1] - low] = True
+            out["open"][b, k, [at - low for at in end["parts"] if low <= at < low + count]] = True
     return {name: torch.from_numpy(array).to(device) for name, array in out.items()}
 
 
@@ -169,9 +174,12 @@ def loss_of(model: Reader, batch: dict[str, Tensor]) -> Tensor:
     """The sum over everything that a batch tells, per chunk."""
     size, words = batch["first"].shape
     rows = torch.arange(size, device=batch["first"].device)[:, None]
-    actions, statuses, ends, query, key = (out[rows, batch["first"]] for out in model(batch["pieces"]))
+    actions, statuses, ends, marks, query, key = (out[rows, batch["first"]] for out in model(batch["pieces"]))
     logp = functional.log_softmax(actions, -1)
     loss = (-logp.gather(2, batch["target"][..., None])[..., 0] * batch["sure"]).sum()
+    loss = loss + functional.cross_entropy(
+        marks.flatten(0, 1), batch["mark"].flatten(), ignore_index=UNKNOWN, reduction="sum"
+    )
     # [B, E, N]: how much each word tells each event's action
     tells = logp.transpose(1, 2).gather(1, batch["action"][..., None].expand(-1, -1, words))
     tells = tells.masked_fill(~batch["tells"], NEVER)
@@ -189,27 +197,42 @@ def loss_of(model: Reader, batch: dict[str, Tensor]) -> Tensor:
     quiet = functional.log_softmax(ends, -1)
     loss = loss - 0.5 * (quiet[..., 0] * batch["quiet"]).sum()
     spoken = quiet.transpose(1, 2).gather(1, batch["kind"][..., None].expand(-1, -1, words))
-    spoken = torch.logsumexp(spoken.masked_fill(~batch["end"], NEVER), -1).clamp(max=0)
-    return (loss - 0.5 * (spoken * batch["end"].any(-1)).sum()) / size
+    spoken = spoken.masked_fill(~batch["end"], NEVER)
+    loss = loss - 0.5 * (torch.logsumexp(spoken, -1).clamp(max=0) * batch["end"].any(-1)).sum()
+    place = spoken.argmax(-1)
+    score, window = _scores_around(model, place, query[rows, place], key)
+    right, wrong = batch["open"] & window, ~batch["open"] & (batch["sure"] > 0)[:, None] & window
+    share = torch.ones_like(right[..., 0], dtype=score.dtype)
+    return (loss + 0.5 * _choice_loss(score, right, wrong, right.any(-1), share)[0]) / size
+
+
+def _scores_around(model: Reader, place: Tensor, query: Tensor, key: Tensor) -> tuple[Tensor, Tensor]:
+    """Scores [B, E, N] of all words as what the word at `place` [B, E] is about, and which of them are near it."""
+    words = torch.arange(key.shape[1], device=key.device)
+    score = model.pairs(query[:, :, 0], key[:, :, 0], place[..., None], words[None, None], 0)
+    away = words[None, None] - place[..., None]
+    return score, (away >= -WINDOW_BEFORE) & (away < WINDOW_AFTER)
+
+
+def _choice_loss(score: Tensor, right: Tensor, wrong: Tensor, named: Tensor, share: Tensor) -> tuple[Tensor, Tensor]:
+    """(Loss, the right words' scores): which word it is, and (by a score above nought) that it is one at all."""
+    best = score.masked_fill(~right, NEVER)
+    both = torch.logsumexp(score.masked_fill(~(right | wrong), NEVER), -1)
+    choice = (both - torch.logsumexp(best, -1)) * named
+    alone = functional.softplus(-best.max(-1).values) * named
+    others = (functional.softplus(score) * wrong).sum(-1) * share * named
+    return choice.sum() + 0.3 * (alone.sum() + others.sum()), best
 
 
 def _pair_loss(
     model: Reader, batch: dict[str, Tensor], rows: Tensor, place: Tensor, query: Tensor, key: Tensor
 ) -> Tensor:
     """Each event's part among all words around it, and its attributes among the words that can tell one."""
-    words = torch.arange(key.shape[1], device=key.device)
-    score = model.pairs(query[rows, place][:, :, 0], key[:, :, 0], place[..., None], words[None, None], 0)
-    away = words[None, None] - place[..., None]
-    window = (away >= -WINDOW_BEFORE) & (away < WINDOW_AFTER)
+    score, window = _scores_around(model, place, query[rows, place], key)
     right, wrong = batch["parts"] & window, batch["against"] & window
     named = right.any(-1) & batch["event"]
-    best = score.masked_fill(~right, NEVER)
-    both = torch.logsumexp(score.masked_fill(~(right | wrong), NEVER), -1)
-    # which of them it is, and (by a score above nought) that it is one at all: a list has several
-    choice = (both - torch.logsumexp(best, -1)) * named
-    alone = functional.softplus(-best.max(-1).values) * named
-    others = (functional.softplus(score) * wrong).sum(-1) * batch["share"] * named
-    loss = choice.sum() + 0.3 * (alone.sum() + others.sum())
+    # a list has several parts: they share what speaks against other words
+    loss, best = _choice_loss(score, right, wrong, named, batch["share"])
     head = best.argmax(-1)
     spot = batch["spot"]
     at = spot[:, None, :]

@@ -11,7 +11,7 @@ from torch import Tensor, nn
 from torch.nn import functional
 
 from pipeline.reader.network import ROLES, STEPS, WIDTH
-from pipeline.reader.reading import ACTIONS, KINDS, STATUSES
+from pipeline.reader.reading import ACTIONS, KINDS, MARKS, STATUSES
 
 PLACES = ("side", "position", "condition")
 WINDOW_BEFORE, WINDOW_AFTER = 110, 30
@@ -59,13 +59,13 @@ class Encoder(nn.Module):
 
 
 class Reader(nn.Module):
-    """Word pieces [batch, length] to (actions, statuses, loose ends, queries, keys), each [batch, length, ...]."""
+    """Word pieces [batch, length] to (actions, statuses, ends, marks, queries, keys), each [batch, length, ...]."""
 
     def __init__(self) -> None:
         super().__init__()
         self.encoder = Encoder()
         self.action, self.status = nn.Linear(384, len(ACTIONS) + 1), nn.Linear(384, len(STATUSES))
-        self.ends = nn.Linear(384, len(KINDS) + 1)
+        self.ends, self.marks = nn.Linear(384, len(KINDS) + 1), nn.Linear(384, len(MARKS))
         self.query, self.key = (
             nn.Sequential(nn.Linear(384, 256), nn.GELU(), nn.Linear(256, ROLES * WIDTH)) for _ in range(2)
         )
@@ -75,7 +75,7 @@ class Reader(nn.Module):
         x = functional.dropout(self.encoder(pieces), 0.1, self.training)
         size, length, _ = x.shape
         query, key = (part(x).view(size, length, ROLES, WIDTH) for part in (self.query, self.key))
-        return self.action(x), self.status(x), self.ends(x), query, key
+        return self.action(x), self.status(x), self.ends(x), self.marks(x), query, key
 
     def pairs(self, query: Tensor, key: Tensor, at: Tensor, of: Tensor, role: int) -> Tensor:
         """Scores [..., at, of] of pairs of words: `of` is what the word `at` is about. The places broadcast."""

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -10,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pipeline.events.finder import TextReader
-from pipeline.reader.reading import PART_PLACE, UNRELATED, VERB_PART, VERB_PLACE, Reading
+from pipeline.reader.reading import PART_PLACE, UNRELATED, VERB_PART, VERB_PLACE, Floats, Reading
 
 BEFORE, PLACE_BEFORE = 110, 40
 
@@ -39,24 +38,25 @@ class RecordedPairs:
 class RecordedReader:
     """Answers from files; what stands in none of them the other reader reads."""
 
-    def __init__(self, examples: Path, folds: Sequence[Path], other: TextReader) -> None:
+    def __init__(self, folds: Sequence[Path], other: TextReader) -> None:
         self._other = other
         self._found: dict[tuple[str, ...], Reading] = {}
-        stored = {}
+        self._marks: dict[tuple[str, ...], Floats] = {}
         for path in folds:
-            stored.update(np.load(path))
-        for example in json.loads(examples.read_text(encoding="utf-8")):
-            key = f"{example['name']}|{example['view']}|"
-            if key + "trig" in stored:
-                get = {name: stored[key + name] for name in
-                       ("trig", "status", "ends", "tells", "pair", "attr", "verb_attr", "noun_attr")}  # fmt: skip
+            stored = dict(np.load(path))
+            for key in sorted({name.rpartition("|")[0] for name in stored}):
+                get = {name.rpartition("|")[2]: array for name, array in stored.items() if name.startswith(key + "|")}
+                words = tuple(str(get["words"]).split(" "))
+                if "marks" in get:
+                    self._marks[words] = get["marks"].astype(np.float32)
+                    continue
                 pairs = RecordedPairs(get["tells"], get["pair"], get["attr"], get["verb_attr"], get["noun_attr"])
-                self._found[tuple(example["words"])] = Reading(
-                    get["trig"].astype(np.float32),
-                    get["status"].astype(np.float32),
-                    get["ends"].astype(np.float32),
-                    pairs,
-                )
+                scores = (get[name].astype(np.float32) for name in ("trig", "status", "ends"))
+                self._found[words] = Reading(*scores, pairs)
 
     def read(self, words: Sequence[str]) -> Reading | None:
         return self._found.get(tuple(words)) or self._other.read(words)
+
+    def breaks(self, words: Sequence[str]) -> Floats:
+        found = self._marks.get(tuple(words))
+        return self._other.breaks(words) if found is None else found

@@ -15,6 +15,7 @@ import argparse
 import json
 import random
 import time
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
@@ -24,8 +25,12 @@ from reader_loss import CLS, SEP, Text, batch_of, chunks_of, loss_of
 from reader_model import WINDOW_AFTER, WINDOW_BEFORE, Reader
 from tokenizers import Tokenizer
 
+from pipeline.events.reader_places import attribute_words
+from pipeline.events.rules import load_rules
+from pipeline.punctuation import punctuated
 from pipeline.reader.network import windows
 from pipeline.reader.reading import ACTIONS, STATUSES
+from pipeline.tokens import line_words, written_tokens
 
 # This share of word pieces is hidden in training, so that the words around a garbled one count.
 DROP = 0.08
@@ -74,7 +79,7 @@ def read(model: Reader, text: Text) -> dict[str, Any]:
     """What the network says of each word of a text, from the window in which the word stands most central."""
     model = model.to(DEVICE)
     spans = windows(text.first, len(text.pieces))
-    kept: list[list[Any]] = [[], [], [], [], []]
+    kept: list[list[Any]] = [[] for _ in range(6)]
     for first, last, low, high in spans:
         start = text.first[first]
         stop = text.first[last] if last < len(text.first) else len(text.pieces)
@@ -82,14 +87,16 @@ def read(model: Reader, text: Text) -> dict[str, Any]:
         places = torch.tensor([text.first[w] - start + 1 for w in range(low, high)], device=DEVICE)
         for store, out in zip(kept, model(ids), strict=True):
             store.append(out[0, places].float().cpu())
-    trig, status, ends, query, key = (torch.cat(store) for store in kept)
-    return compact(model, text, trig, status, ends, query, key)
+    trig, status, ends, marks, query, key = (torch.cat(store) for store in kept)
+    found = compact(model, text, trig, status, ends, query, key)
+    return {**found, "marks": marks.numpy().astype(np.float16), "words": np.array(" ".join(text.example["words"]))}
 
 
 def compact(model: Reader, text: Text, trig: Any, status: Any, ends: Any, query: Any, key: Any) -> dict[str, Any]:
     """Scores in eighths: of each word that may tell something with the words around it, and of attribute words."""
     count = len(trig)
-    tells = np.flatnonzero(torch.softmax(trig, -1)[:, 0].numpy() < 0.99)
+    silent = torch.softmax(trig, -1)[:, 0] * torch.softmax(ends, -1)[:, 0]
+    tells = np.flatnonzero(silent.numpy() < 0.98)
     spots = np.array([start for start, *_ in text.example["attributes"]], dtype=int)
     every = torch.arange(count)
     model = model.cpu()
@@ -112,6 +119,25 @@ def compact(model: Reader, text: Text, trig: Any, status: Any, ends: Any, query:
         "pair": around(0, tells, WINDOW_BEFORE, WINDOW_AFTER, False),
         "verb_attr": around(1, spots, 40, 40, True), "noun_attr": around(2, spots, 40, 40, True),
     }  # fmt: skip
+
+
+class Marks:
+    """Answers `punctuated` with scores that are known already."""
+
+    def __init__(self, scores: Any) -> None:
+        self._scores = scores
+
+    def breaks(self, words: Sequence[str]) -> Any:
+        assert len(words) == len(self._scores)
+        return self._scores
+
+
+def restored(text: Text, marks: Any, tokenizer: Tokenizer) -> Text:
+    """A text without punctuation, with the marks that the network puts back."""
+    tokens = punctuated(written_tokens(line_words(" ".join(text.example["words"]))), reader=Marks(marks))
+    words = [token.text for token in tokens]
+    attributes = [list(row) for row in attribute_words(words, load_rules())]
+    return Text({**text.example, "words": words, "attributes": attributes}, tokenizer)
 
 
 def save(model: Reader, folder: Path) -> None:
@@ -147,8 +173,16 @@ def main() -> None:
         if held:
             arrays = {}
             for text in held:
-                for name, array in read(model, text).items():
-                    arrays[f"{text.example['name']}|{text.example['view']}|{name}"] = array
+                if text.example["view"].startswith("heard") or text.example["view"] == "restored":
+                    continue
+                found = read(model, text)
+                if text.example["view"] == "bare":  # what is read of such words are those with marks put back
+                    arrays[f"{text.example['name']}|bare|marks"] = found["marks"]
+                    arrays[f"{text.example['name']}|bare|words"] = found["words"]
+                    found = read(model, restored(text, found["marks"].astype(np.float32), tokenizer))
+                for name, array in found.items():
+                    if name != "marks":
+                        arrays[f"{text.example['name']}|{text.example['view']}-|{name}"] = array
             stem = fold.replace(",", "").replace("_", "")[:20]
             np.savez_compressed(arguments.into / f"fold_{stem}.npz", **arrays)
             score(model, held)

@@ -10,13 +10,14 @@ from pipeline.events.details import Details
 from pipeline.events.evidence import Evidence
 from pipeline.events.judge import Decider, Question
 from pipeline.events.notes import find_notes
-from pipeline.events.options import LOOSE, Option, implied, options_of, told_loosely
+from pipeline.events.options import LOOSE, implied, options_of, told_loosely
 from pipeline.events.order import number_orders
 from pipeline.events.phrase import Phrase, Scan
 from pipeline.events.predicate import Predicate
 from pipeline.events.presented import find_presented
 from pipeline.events.read_proposals import ReadProposals
 from pipeline.events.reader_evidence import ReaderEvidence
+from pipeline.events.reader_places import ReaderPlaces
 from pipeline.events.rules import Rules
 from pipeline.events.scope import Scope
 from pipeline.events.telling import EventTelling
@@ -40,7 +41,9 @@ class Builder(EventTelling):
         self, rules: Rules, decider: Decider, tokens: Sequence[Token], quantities: Sequence[Quantity], scan: Scan,
         predicates: list[Predicate], doubtful: list[Predicate], scope: Scope, reading: Reading | None = None,
     ) -> None:  # fmt: skip
-        super().__init__(rules, scan, predicates, tokens, quantities, scope, decider.referent)
+        words = [token.text for token in tokens]
+        places = ReaderPlaces(words, rules, reading) if reading is not None else None
+        super().__init__(rules, scan, predicates, tokens, quantities, scope, decider.referent, places)
         self._decider, self._doubtful = decider, doubtful
         self._evidence = Evidence(rules, scan, predicates)
         self._read = ReaderEvidence(scan, reading) if reading is not None else None
@@ -124,13 +127,11 @@ class Builder(EventTelling):
         question = Question(predicate, options, actions, shared, each, rules, self._token_of)
         decided = self._decider.decide(question)
         if len(decided) > 1 and [told.is_pronoun and not told.plural for told in predicate.objects] == [True]:
-            decided = [max(decided, key=lambda row: self._meant_by_it(predicate, options[row[0]]))]
+            # "it" is one part: what agrees in number, then what most speaks for
+            decided = [
+                max(decided, key=lambda row: (not options[row[0]].part.plural, self._decider.weight(question, row[0])))
+            ]
         return [(options[index].part, status) for index, status in decided]
-
-    def _meant_by_it(self, predicate: Predicate, option: Option) -> tuple[bool, float]:
-        """ "it" is one part: what agrees in number, then what the reader and the rules think."""
-        about = self._read.about(predicate, option.part) if self._read is not None else 0.0
-        return not option.part.plural, about + (_CHOSEN if option.chosen else 0.0)
 
     def _far_parts(self, predicate: Predicate) -> list[Phrase]:
         """Parts that the reader takes it to be about, however far."""
@@ -198,8 +199,6 @@ class Builder(EventTelling):
         return start if place == 0 or start > floor or self._scan.gap[start] >= 1 else predicate.start
 
 
-# That the rules chose a part counts as much as this, in natural logarithms of odds.
-_CHOSEN = 3.0
 _JOINING = frozenset(("fit", "assemble", "repair", "renew", "connect"))
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from dataclasses import dataclass
 
 from pipeline.events.phrase import Scan
@@ -116,9 +117,9 @@ class Clauses:
 
     def sentence(self, at: int) -> tuple[int, int]:
         """Units (start, end) of the sentence around `at`."""
-        start = max((s for s in self._sentences if s <= at), default=0)
-        end = min((s for s in self._sentences if s > at), default=len(self._scan.text))
-        return start, end
+        place = bisect_right(self._sentences, at)
+        start = self._sentences[place - 1] if place else 0
+        return start, self._sentences[place] if place < len(self._sentences) else len(self._scan.text)
 
     def clause_end(self, place: int) -> int:
         """Where the words after a predicate stop being about it."""

@@ -47,11 +47,7 @@ class DetailReader:
     def side_in_force(self, at: int) -> str:
         """ "So here's the right side.": holds for what follows, until another side or another topic is opened."""
         text = self._scan.text
-        for phrase in reversed(self._scan.phrases):
-            if phrase.start >= at:
-                continue
-            if at - phrase.start > _SIDE_HOLDS:
-                return ""
+        for phrase in reversed(self._scan.phrases_in(at - _SIDE_HOLDS, at)):
             lead = text[max(0, phrase.start - 3) : phrase.start]
             if phrase.is_part or not any(word in _OPENS_SIDE for word in lead):
                 continue
@@ -82,8 +78,8 @@ class DetailReader:
         tool = fluid = condition = ""
         container: Phrase | None = None
         text = self._scan.text
-        for phrase in self._scan.phrases:
-            if not verb <= phrase.start < end or phrase in objects or phrase.start == 0:
+        for phrase in self._scan.phrases_in(verb, end):
+            if phrase in objects or phrase.start == 0:
                 continue
             before = text[phrase.start - 1]
             if before in ("with", "using", "by", "for"):
@@ -110,8 +106,8 @@ class DetailReader:
     def _place(self, start: int, end: int, objects: list[Phrase]) -> tuple[str, str]:
         """ "on the left", "at the front": a place that no part is named with."""
         side = position = ""
-        for phrase in self._scan.phrases:
-            if not start <= phrase.start < end or phrase in objects or phrase.start == 0:
+        for phrase in self._scan.phrases_in(start, end):
+            if phrase in objects or phrase.start == 0:
                 continue
             if phrase.is_part or self._scan.text[phrase.start - 1] not in (
                 "on",

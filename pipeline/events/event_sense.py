@@ -73,8 +73,8 @@ class EventSense(PartResolver):
 
     def _in_oil(self, predicate: Predicate) -> bool:
         """ "soaked the plates in a bit of oil"."""
-        for phrase in self._scan.phrases:
-            if predicate.verb < phrase.start < predicate.end + 6 and self._scan.text[phrase.start - 1] == "in":
+        for phrase in self._scan.phrases_in(predicate.verb + 1, predicate.end + 6):
+            if self._scan.text[phrase.start - 1] == "in":
                 return phrase.head in ("oil", "fluid", "grease")
         return False
 

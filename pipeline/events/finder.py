@@ -15,6 +15,7 @@ from pipeline.events.reading import read_units
 from pipeline.events.rules import load_rules
 from pipeline.events.scope import Scope
 from pipeline.reader import Reading, load_reader
+from pipeline.reader.reading import Floats
 from pipeline.records import Quantity, Settings, Token
 from pipeline.vocabulary import Vocabulary
 
@@ -26,6 +27,9 @@ class TextReader(Protocol):
 
     def read(self, words: Sequence[str]) -> Reading | None:
         """What it says of them; None where it can say nothing."""
+
+    def breaks(self, words: Sequence[str]) -> Floats:
+        """Scores [words, marks] for each mark behind each of some words without punctuation."""
 
 
 class EventFinder:

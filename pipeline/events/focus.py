@@ -100,6 +100,8 @@ class Focus:
         """The parts a pronoun stands for; an empty list where nothing was talked about lately."""
         self.pass_over(pronoun.start)
         talks = self._candidates(pronoun)
+        if pronoun.head == "it":  # "two springs" are never "it" where something else can be
+            talks = [talk for talk in talks if (talk.parts[0].count or 1) == 1] or talks
         if not talks:
             return []
         evidence = [self._evidence(rank, talk, pronoun, action) for rank, talk in enumerate(talks)]

@@ -41,6 +41,9 @@ class Decider(Protocol):
     def decide(self, question: Question) -> list[tuple[int, str]]:
         """The options that are events, each with its status."""
 
+    def weight(self, question: Question, option: int) -> float:
+        """How much speaks for an option of a question, beside its others."""
+
     def referent(self, at: int, names: list[str], costs: list[float], evidence: list[list[str]]) -> int:
         """The index of the part that a pronoun at unit `at` means."""
 
@@ -54,6 +57,10 @@ class RulesOnly:
         return (
             [(index, status) for index in question.rules] if status != "none" and not question.predicate.doubt else []
         )
+
+    def weight(self, question: Question, option: int) -> float:
+        """What the rules chose first is first."""
+        return -float(question.rules.index(option)) if option in question.rules else -float(len(question.options))
 
     def referent(self, at: int, names: list[str], costs: list[float], evidence: list[list[str]]) -> int:
         """The one that costs least."""
@@ -77,6 +84,10 @@ class Judge:
         if not found:
             return []
         return [(index, self.status(question.shared)) for index in found]
+
+    def weight(self, question: Question, option: int) -> float:
+        """How much speaks for an option of a question, beside its others (log odds)."""
+        return self._sum(question.each[option])
 
     def status(self, shared: Sequence[str]) -> str:
         """The most probable status of a predicate that is an event."""

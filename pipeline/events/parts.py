@@ -130,13 +130,8 @@ class PartResolver:
     def _fitted_with(self, predicate: Predicate, end: int) -> list[Phrase]:
         """ "the cover goes on with a new gasket": the gasket is fitted too; screws are what holds it."""
         found = []
-        for phrase in self._scan.phrases:
-            if (
-                not predicate.verb < phrase.start < end + 1
-                or not phrase.is_part
-                or phrase.measure
-                or phrase in predicate.objects
-            ):
+        for phrase in self._scan.phrases_in(predicate.verb + 1, end + 1):
+            if not phrase.is_part or phrase.measure or phrase in predicate.objects:
                 continue
             if self._scan.text[phrase.start - 1] != "with" or phrase.kind in ("tool", "fluid", "material"):
                 continue

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
@@ -66,6 +67,15 @@ class Scan:
     def __post_init__(self) -> None:
         """`bare` tells that nobody wrote punctuation: fewer than one break in thirty words."""
         self.bare = len(self.gap) > 12 and sum(gap > 0 for gap in self.gap) * 30 <= len(self.gap)
+
+    def phrases_in(self, start: int, end: int) -> list[Phrase]:
+        """The phrases that begin in `start`..`end`; they are kept in order."""
+        low = bisect_left(self.phrases, start, key=_start)
+        return self.phrases[low : bisect_left(self.phrases, end, lo=low, key=_start)]
+
+
+def _start(phrase: Phrase) -> int:
+    return phrase.start
 
 
 def noun_ends_at(scan: Scan, index: int) -> bool:

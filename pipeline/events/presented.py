@@ -18,8 +18,9 @@ def find_presented(
 ) -> list[PartMention]:
     """Every presented part, and every part whose condition or finish is told outside an event."""
     mentions = []
+    told = {at for start, end in spans for at in range(start, end)}
     for phrase in scan.phrases:
-        if not phrase.is_part or phrase.weak or any(start <= phrase.start < end for start, end in spans):
+        if not phrase.is_part or phrase.weak or phrase.start in told:
             continue
         condition, finish = _told_after(phrase, scan, rules)
         condition, finish = phrase.condition or condition, phrase.finish or finish

@@ -10,6 +10,7 @@ from pipeline.events.event_sense import EventSense
 from pipeline.events.focus import Weigh
 from pipeline.events.phrase import Phrase, Scan
 from pipeline.events.predicate import Predicate
+from pipeline.events.reader_places import ReaderPlaces
 from pipeline.events.rules import Rules
 from pipeline.events.scope import Scope
 from pipeline.records import Event, Quantity, Status, Token
@@ -17,17 +18,22 @@ from pipeline.records import Event, Quantity, Status, Token
 _MUST = frozenset(("has to", "have to", "will have to", "has got to", "have got to", "got to", "must", "needs to"))
 
 
+# What two words so near each other tell of one part is told in one status.
+_TOUCHING = 2
+
+
 class EventTelling(EventSense):
     """The events so far of one scan."""
 
     def __init__(
         self, rules: Rules, scan: Scan, predicates: list[Predicate], tokens: Sequence[Token],
-        quantities: Sequence[Quantity], scope: Scope, weigh: Weigh,
+        quantities: Sequence[Quantity], scope: Scope, weigh: Weigh, places: ReaderPlaces | None = None,
     ) -> None:  # fmt: skip
         super().__init__(rules, scan, predicates, DetailReader(rules, scan, tokens), weigh)
         self._tokens, self._quantities, self._scope = tokens, quantities, scope
         self._emitted: set[int] = set()
         self._only_read: set[int] = set()
+        self._read_places = places
 
     def _emit(self, predicate: Predicate, part: Phrase, clause: Details, end: int) -> None:
         start = min(predicate.start, part.start if part.start >= predicate.start - 12 else predicate.start)
@@ -50,10 +56,14 @@ class EventTelling(EventSense):
         first, last = self._scan.units[start].token, self._scan.units[max(start, end - 1)].token
         whole = self._details.sentence_place(start)
         side = part.side or clause.side or whole[0] or self._details.side_in_force(start)
+        said = {"side": side, "position": part.position or clause.position or whole[1], "condition": condition}
+        if self._read_places is not None:
+            units, verb = self._scan.units, part.end - 1 if predicate.voice == "implied" else predicate.verb
+            verb, head = units[min(verb, len(units) - 1)].token, units[part.end - 1].token
+            said = {what: self._read_places.choose(what, verb, head, value) for what, value in said.items()}
         event = Event(
-            "", action, part.name, _status(predicate.status), side,
-            part.position or clause.position or whole[1],
-            condition, finish, part.count, tuple(qty.id for qty in quantities), clause.tool,
+            "", action, part.name, _status(predicate.status), said["side"], said["position"],
+            said["condition"], finish, part.count, tuple(qty.id for qty in quantities), clause.tool,
             " ".join(token.text for token in self._tokens[first : last + 1]), self._tokens[first].start_word,
             self._tokens[last].end_word, self._tokens[first].start_ms, part.assembly, predicate.fluid or clause.fluid,
             clause.fastening, clause.reason, clause.applicability,
@@ -73,11 +83,9 @@ class EventTelling(EventSense):
         """What the network alone saw, and a rule saw a few words on or before, is one event: the rule's stays."""
         for index in range(len(self._events) - 1, max(-1, len(self._events) - 4), -1):
             other, (opened, closed) = self._events[index], self._places[index]
-            if start - closed >= 10 or (other.action, other.part, other.status) != (
-                event.action,
-                event.part,
-                event.status,
-            ):
+            if start - closed >= 10 or (other.action, other.part) != (event.action, event.part):
+                continue
+            if other.status != event.status and start - closed > _TOUCHING:
                 continue
             if predicate.voice == "read":
                 return True

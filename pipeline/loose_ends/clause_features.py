@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from pipeline.events.phrase import Scan
+from pipeline.loose_ends.reader_features import ReaderFeatures
 from pipeline.loose_ends.signs import Clause, SignReader, load_signs
 from pipeline.records import Event
 
@@ -20,8 +21,10 @@ _JOBS = {
 class ClauseFeatures:
     """The features of each clause of one text."""
 
-    def __init__(self, scan: Scan, reader: SignReader, events: Sequence[Event], unit_of: dict[int, int]) -> None:
-        self._scan, self._reader = scan, reader
+    def __init__(
+        self, scan: Scan, reader: SignReader, events: Sequence[Event], unit_of: dict[int, int], read: ReaderFeatures
+    ) -> None:
+        self._scan, self._reader, self._read = scan, reader, read
         self._events: list[list[Event]] = [[] for _ in reader.clauses]
         place = 0
         for event in sorted(events, key=lambda event: event.start_word):
@@ -47,6 +50,7 @@ class ClauseFeatures:
         clause = clauses[index]
         inside = signs[index]
         yield from inside
+        yield from self._read.of_clause(clause)
         zones = {"before": range(index - 1, index - 1 - _NEAR, -1), "after": range(index + 1, index + 1 + _NEAR)}
         for zone, spots in zones.items():
             seen: set[str] = set()
@@ -71,7 +75,7 @@ class ClauseFeatures:
             yield "event:none"
 
     def _shape(self, clause: Clause, inside: dict[str, int]) -> Iterator[str]:
-        phrases = [phrase for phrase in self._scan.phrases if clause.start <= phrase.start < clause.end]
+        phrases = self._scan.phrases_in(clause.start, clause.end)
         parts = [phrase for phrase in phrases if phrase.is_part]
         yield "parts:" + str(min(2, len(parts)))
         for phrase in parts:

@@ -6,8 +6,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from pipeline.events.phrase import Phrase, Scan
+from pipeline.events.reader_evidence import step
 from pipeline.loose_ends.clause_features import ClauseFeatures
 from pipeline.loose_ends.names import PartNames
+from pipeline.loose_ends.reader_features import ReaderFeatures
 from pipeline.loose_ends.signs import Clause, SignReader, load_signs, load_stuff
 
 _BACK, _ON = 90, 24  # units
@@ -34,8 +36,10 @@ class Candidate:
 class PartFeatures:
     """The candidates of each clause of one text, with their features."""
 
-    def __init__(self, scan: Scan, reader: SignReader, clauses: ClauseFeatures, names: PartNames) -> None:
-        self._scan, self._reader, self._clauses, self._names = scan, reader, clauses, names
+    def __init__(
+        self, scan: Scan, reader: SignReader, clauses: ClauseFeatures, names: PartNames, read: ReaderFeatures
+    ) -> None:
+        self._scan, self._reader, self._clauses, self._names, self._read = scan, reader, clauses, names, read
         self._vessels, self._fasteners = load_stuff("vessel"), load_stuff("fastener")
         self._clause_of = [0] * (len(scan.text) + 1)
         for index, clause in enumerate(reader.clauses):
@@ -93,13 +97,17 @@ class PartFeatures:
         last = {
             candidate.name: candidate.phrase.start for candidate in candidates if candidate.phrase.start < clause.end
         }
-        for candidate in candidates:
+        about = [self._read.of_part(clause, kind, candidate.phrase) for candidate in candidates]
+        best = max(about, default=0.0)
+        for candidate, score in zip(candidates, about, strict=True):
             plain = set(self._of(candidate, clause, index, rank, bool(inside), pointing))
             plain.add(f"mentions:{min(3, told[candidate.name])}")
             if last.get(candidate.name) != candidate.phrase.start:
                 plain.add("stale")
             plain.add(f"{self._zone(candidate.phrase, clause)}:opens:{opening}")
             plain.update(self._topic(candidate, index))
+            plain.add(f"about={max(-5, step(score))}")
+            plain.add(f"behind={min(6, round(best - score))}")
             own = set(self._from_sign(candidate.phrase, clause, index, anchor)) | plain
             rows.append((candidate, plain | {f"{kind}|{name}" for name in own}))
         return rows
@@ -174,8 +182,8 @@ class PartFeatures:
 
     def _pointing(self, clause: Clause) -> str:
         """The first pronoun of a clause: "one", "many" or ""."""
-        for phrase in self._scan.phrases:
-            if clause.start <= phrase.start < clause.end and phrase.is_pronoun and phrase.head not in _REFLEXIVE:
+        for phrase in self._scan.phrases_in(clause.start, clause.end):
+            if phrase.is_pronoun and phrase.head not in _REFLEXIVE:
                 return "many" if phrase.plural else "one"
         for at in range(clause.start, clause.end):
             if self._inside[at]:
@@ -229,7 +237,7 @@ class PartFeatures:
             governed = "of"
         elif ahead in _FOR:
             governed = "for"
-        elif ahead in self._prepositions:
+        elif ahead in _PLACES:
             governed = "place"
         yield f"{zone}:governed:{governed}" if governed else f"{zone}:free"
         first = not phrase.start or scan.gap[phrase.start] or ahead in _LINK
@@ -280,10 +288,6 @@ class PartFeatures:
         if self._names.is_paired(candidate.name):
             yield "paired"
         yield f"words:{min(3, len(candidate.name.split()))}"
-
-    @property
-    def _prepositions(self) -> frozenset[str]:
-        return _PLACES
 
 
 _PLACES = frozenset((

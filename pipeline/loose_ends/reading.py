@@ -9,6 +9,7 @@ from pipeline.events.rules import load_rules
 from pipeline.loose_ends.clause_features import ClauseFeatures
 from pipeline.loose_ends.names import PartNames
 from pipeline.loose_ends.part_features import PartFeatures
+from pipeline.loose_ends.reader_features import ReaderFeatures
 from pipeline.loose_ends.signs import SignReader
 from pipeline.records import Event, Token
 from pipeline.vocabulary import Vocabulary
@@ -20,15 +21,17 @@ class Reading:
     def __init__(self, events: Sequence[Event], tokens: Sequence[Token], vocabulary: Vocabulary) -> None:
         self.tokens, self.events = tokens, events
         self.rules, self.names = load_rules(), PartNames(vocabulary)
-        self.scan = finder_of(vocabulary).read(tokens)
+        finder = finder_of(vocabulary)
+        self.scan = finder.read(tokens)
+        read = ReaderFeatures(self.scan, finder.reader.read([token.text for token in tokens]))
         reader = SignReader(self.scan)
         self.clauses, self.signs = reader.clauses, reader.signs
         unit_of: dict[int, int] = {}
         for index, unit in enumerate(self.scan.units):
             unit_of.setdefault(tokens[unit.token].start_word, index)
         self._word_of = [tokens[unit.token].start_word for unit in self.scan.units]
-        self.facts = ClauseFeatures(self.scan, reader, events, unit_of)
-        self.parts = PartFeatures(self.scan, reader, self.facts, self.names)
+        self.facts = ClauseFeatures(self.scan, reader, events, unit_of, read)
+        self.parts = PartFeatures(self.scan, reader, self.facts, self.names, read)
 
     def clauses_in(self, start_word: int, end_word: int) -> list[int]:
         """The clauses that have one of these words."""

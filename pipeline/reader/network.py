@@ -8,8 +8,9 @@ window in which it does not stand at the edge.
 from __future__ import annotations
 
 import gzip
+import os
 from collections.abc import Sequence
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -18,14 +19,14 @@ import onnxruntime
 from numpy.typing import NDArray
 from tokenizers import Tokenizer, models, normalizers, pre_tokenizers
 
-from pipeline.reader.reading import ACTIONS, KINDS, STATUSES, Floats, Reading
+from pipeline.reader.reading import ACTIONS, KINDS, MARKS, STATUSES, Floats, Reading
 
 DATA = Path(__file__).resolve().parent.parent / "data"
 LENGTH, MARGIN = 384, 48
 ROLES, WIDTH = 3, 64
 # Distances, in words, at which the score of a pair changes.
 STEPS = np.array((-60, -40, -27, -18, -12, -8, -5, -3, -2, -1, 0, 1, 2, 3, 4, 6, 9, 13, 20))
-_SPLITS = np.cumsum([1 + len(ACTIONS), len(STATUSES), 1 + len(KINDS), ROLES * WIDTH])
+_SPLITS = np.cumsum([1 + len(ACTIONS), len(STATUSES), 1 + len(KINDS), len(MARKS), ROLES * WIDTH])
 
 
 class ReadPairs:
@@ -53,19 +54,30 @@ class Reader:
         self._bias: Floats = np.load(folder / "reader_bias.npy")
         options = onnxruntime.SessionOptions()
         options.log_severity_level = 3
+        options.intra_op_num_threads = _cores()
+        self._read = lru_cache(maxsize=2)(self._read_afresh)
         self._session = onnxruntime.InferenceSession(
             (folder / "reader.onnx").read_bytes(), options, providers=["CPUExecutionProvider"]
         )
 
     def read(self, words: Sequence[str]) -> Reading | None:
-        """What the network says of the words; None for a text without words."""
-        if not words:
-            return None
-        first, pieces = self._pieces(words)
-        scores = np.concatenate([self._window(first, pieces, *window) for window in windows(first, len(pieces))])
-        actions, statuses, ends, queries, keys = np.split(scores, _SPLITS, axis=1)
+        """What the network says of the words; None for a text without words. Events and loose ends ask one after the
+        other, so the last readings are kept."""
+        return self._read(tuple(words)) if words else None
+
+    def _read_afresh(self, words: tuple[str, ...]) -> Reading:
+        scores = self._scores(words)
+        actions, statuses, ends, _, queries, keys = np.split(scores, _SPLITS, axis=1)
         shape = (len(words), ROLES, WIDTH)
         return Reading(actions, statuses, ends, ReadPairs(queries.reshape(shape), keys.reshape(shape), self._bias))
+
+    def breaks(self, words: Sequence[str]) -> Floats:
+        """Scores [words, marks] for each of `MARKS` behind each of some words without punctuation (log odds)."""
+        return np.split(self._scores(words), _SPLITS, axis=1)[3] if words else np.zeros((0, len(MARKS)), np.float32)
+
+    def _scores(self, words: Sequence[str]) -> Floats:
+        first, pieces = self._pieces(words)
+        return np.concatenate([self._window(first, pieces, *window) for window in windows(first, len(pieces))])
 
     def _pieces(self, words: Sequence[str]) -> tuple[list[int], list[int]]:
         """The place of each word's first piece, and the pieces."""
@@ -84,6 +96,11 @@ class Reader:
         places: NDArray[Any] = np.array(first[low:high]) - first[start] + 1
         found: Floats = scores[0, places]
         return found
+
+
+def _cores() -> int:
+    """Those that this process may use; the library would take all there are."""
+    return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
 
 
 def windows(first: Sequence[int], pieces: int) -> list[tuple[int, int, int, int]]:

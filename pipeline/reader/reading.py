@@ -60,6 +60,8 @@ KINDS = (
     "no_figure",
     "waiting",
 )
+# What may stand behind a word; words without punctuation get theirs from the network.
+MARKS = ("", ",", ".")
 VERB_PART, VERB_PLACE, PART_PLACE = range(3)
 UNRELATED = -16.0
 

@@ -56,7 +56,7 @@ def only(said: str) -> Event:
     ],
 )
 def test_detail(said: str, field: str, value: Any) -> None:
-    found = getattr(only(said), field)
+    found = getattr(events_of(said)[0], field)
     assert found.startswith(value) and bool(found) == bool(value) if isinstance(value, str) else found == value, said
 
 
