@@ -28,7 +28,9 @@ accuracy:
 	$(BIN)/python tools/measure_chapters.py
 	$(BIN)/python -m pytest -q -s tests/quantities/test_corpus.py
 	$(BIN)/python -m tests.quantities.sayings figures_unseen2.toml
+	$(BIN)/python -m tests.quantities.sayings figures_unseen4.toml
 	$(BIN)/python tools/measure_facts.py test --texts tools/narrations/unseen
+	$(BIN)/python tools/measure_facts.py test --texts tools/narrations/unseen2
 
 bench:
 	$(BIN)/python tools/measure_hearing.py

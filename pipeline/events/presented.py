@@ -24,7 +24,8 @@ def find_presented(
             continue
         condition, finish = _told_after(phrase, scan, rules)
         condition, finish = phrase.condition or condition, phrase.finish or finish
-        if not (condition or finish or _is_shown(phrase, scan)):
+        # a name that no vocabulary has is a part only where something is said of it
+        if not (condition or finish or (phrase.kind and _is_shown(phrase, scan))):
             continue
         first, last = scan.units[phrase.start].token, scan.units[phrase.end - 1].token
         mentions.append(

@@ -94,6 +94,11 @@ def test_presenting_is_not_fitting() -> None:
     assert [(mention.part, mention.condition) for mention in found.mentions] == [("clutch plate", "new")]
 
 
+def test_a_name_that_nobody_knows_is_no_part_for_being_shown() -> None:
+    tokens = written_tokens(line_words("This is the penelo. Here we have the clutch basket."))
+    assert [mention.part for mention in finder().find(tokens).mentions] == ["clutch basket"]
+
+
 @pytest.mark.parametrize(
     ("said", "kind", "part"),
     [
