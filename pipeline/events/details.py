@@ -196,7 +196,7 @@ class DetailReader:
         text, gap = self._scan.text, self._scan.gap
         for at in range(start, end):
             hit = cues.at(text, at)
-            if not hit or hit[0] >= len(text) or text[hit[0]] in ("i", "it", "and", "so", "but"):
+            if not hit or hit[0] >= len(text) or text[hit[0]] in ("i", "it", "and", "so", "but", "there", "here"):
                 continue
             stop = hit[0]
             while (

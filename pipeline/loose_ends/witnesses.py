@@ -45,7 +45,19 @@ def agree(reading: Reading, ruled: Sequence[LooseEnd], weights: Weights) -> list
     ends += [
         as_loose_end(reading, told) for place, told in enumerate(learned) if place not in heard and told.chance >= ALONE
     ]
-    return [_whole(reading, end) for end in ends]
+    return [_whole(reading, end) for end in ends if not any(_goes_on(reading, end, other) for other in ends)]
+
+
+def _goes_on(reading: Reading, end: LooseEnd, other: LooseEnd) -> bool:
+    """ "it's back for now to try the engine, and it has to come off again": the second clause names no part of its own
+    and says the same of what the first is about."""
+    spots, before = (reading.clauses_in(each.start_word, each.end_word) for each in (end, other))
+    if end is other or end.kind != other.kind or not spots or not before or spots[0] <= before[-1]:
+        return False
+    first, last = reading.clauses[before[0]], reading.clauses[spots[-1]]
+    named = {phrase.name for phrase in reading.scan.phrases_in(reading.clauses[spots[0]].start, last.end)}
+    inside = {box for name in named for box in (name, reading.names.container_of(name))}
+    return first.sentence == last.sentence and end.part not in inside
 
 
 def _whole(reading: Reading, end: LooseEnd) -> LooseEnd:
