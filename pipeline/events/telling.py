@@ -179,5 +179,8 @@ def _status(status: str) -> Status:
 
 
 def _why(predicate: Predicate, action: str) -> str:
-    reason = f"“{predicate.said_as}” means {action.replace('_', ' ')}"
+    told = action.replace("_", " ")
+    if predicate.voice == "read":  # the network points at one word of those that tell it, often only "the"
+        return f"the words around “{predicate.said_as}” were read as {told}"
+    reason = f"“{predicate.said_as}” means {told}"
     return f"{reason}; {predicate.trigger}" if predicate.trigger else reason
