@@ -198,6 +198,10 @@ def _written_forms(
     return forms.tolist(), sure.tolist()
 
 
+def _letters(text: str) -> str:
+    return "".join(filter(str.isalnum, text.lower()))
+
+
 def _correction(
     words: Sequence[Word], heard: Heard, matcher: Matcher, pairs: Pairs, option: Option, score: float, sure: float,
     rivals: Sequence[Option], weights: Weights,
@@ -206,16 +210,19 @@ def _correction(
     features = reasons(pairs, option.number)
     guard = "" if option.ground == "decided" else is_protected(heard, option, form, features)
     total = option.odds + sum(rival.odds for rival in rivals)
+    said = " ".join(word.text for word in words[option.start : option.end])
+    written = written_form(words[option.start : option.end], form.text, heard.possessive[option.end - 1])
     decision: Decision = "keep"
     if score >= weights.auto and sure >= weights.number_auto and not guard:
         decision = "auto"
-    elif total / (1 + total) >= weights.ask:  # something is wrong here, and this is the likeliest of what it could be
+    elif total / (1 + total) >= weights.ask and _letters(said) != _letters(written):
+        # something is wrong here, and this is the likeliest of what it could be; where words are parted is no question
         decision = "ask"
     return Correction(
         start_word=option.start,
         end_word=option.end,
-        heard=" ".join(word.text for word in words[option.start : option.end]),
-        written=written_form(words[option.start : option.end], form.text, heard.possessive[option.end - 1]),
+        heard=said,
+        written=written,
         score=round(score, 3),
         decision=decision,
         why=explain(features, decision, guard, option.ground),
