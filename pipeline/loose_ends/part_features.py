@@ -97,7 +97,7 @@ class PartFeatures:
         last = {
             candidate.name: candidate.phrase.start for candidate in candidates if candidate.phrase.start < clause.end
         }
-        about = [self._read.of_part(clause, kind, candidate.phrase) for candidate in candidates]
+        about = self._read.of_parts(clause, kind, [candidate.phrase for candidate in candidates])
         best = max(about, default=0.0)
         for candidate, score in zip(candidates, about, strict=True):
             plain = set(self._of(candidate, clause, index, rank, bool(inside), pointing))

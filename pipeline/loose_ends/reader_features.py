@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from pipeline.events.phrase import Phrase, Scan
 from pipeline.events.reader_evidence import step
@@ -32,22 +32,21 @@ class ReaderFeatures:
                 yield f"read:{kind}" if score > 0 else f"maybe:{kind}"
         yield f"read:any={step(float(odds.max()))}"
 
-    def of_part(self, clause: Clause, kind: str, phrase: Phrase) -> float:
-        """How much the word that tells a kind of loose end in a clause is about a named part (log odds)."""
+    def of_parts(self, clause: Clause, kind: str, phrases: Sequence[Phrase]) -> list[float]:
+        """How much the word that tells a kind of loose end in a clause is about each named part (log odds)."""
         if self._reading is None:
-            return float(_LEAST)
-        head = self._units[phrase.end - 1].token
-        return self._reading.pairs.score(VERB_PART, self._telling(clause, kind), head)
+            return [float(_LEAST)] * len(phrases)
+        telling, pairs = self._telling(self._reading, clause, kind), self._reading.pairs
+        return [pairs.score(VERB_PART, telling, self._units[phrase.end - 1].token) for phrase in phrases]
 
     def _tokens(self, clause: Clause) -> list[int]:
         return sorted({unit.token for unit in self._units[clause.start : clause.end]})
 
-    def _telling(self, clause: Clause, kind: str) -> int:
+    def _telling(self, reading: Reading, clause: Clause, kind: str) -> int:
         """The token that tells it most; of an event, the one that tells of any."""
-        assert self._reading is not None
         tokens = self._tokens(clause)
         if kind in KINDS:
-            odds = self._reading.ends[tokens, 1 + KINDS.index(kind)] - self._reading.ends[tokens, 0]
+            odds = reading.ends[tokens, 1 + KINDS.index(kind)] - reading.ends[tokens, 0]
         else:
-            odds = -self._reading.actions[tokens, 0]
+            odds = -reading.actions[tokens, 0]
         return tokens[int(odds.argmax())]

@@ -45,24 +45,31 @@ def agree(reading: Reading, ruled: Sequence[LooseEnd], weights: Weights) -> list
     ends += [
         as_loose_end(reading, told) for place, told in enumerate(learned) if place not in heard and told.chance >= ALONE
     ]
-    return [_whole(reading, end) for end in ends if not any(_goes_on(reading, end, other) for other in ends)]
+    placed = [(end, reading.clauses_in(end.start_word, end.end_word)) for end in ends]
+    return [_whole(reading, end, spots) for end, spots in placed if not _goes_on(reading, end, spots, placed)]
 
 
-def _goes_on(reading: Reading, end: LooseEnd, other: LooseEnd) -> bool:
+def _goes_on(
+    reading: Reading, end: LooseEnd, spots: Sequence[int], others: Sequence[tuple[LooseEnd, Sequence[int]]]
+) -> bool:
     """ "it's back for now to try the engine, and it has to come off again": the second clause names no part of its own
-    and says the same of what the first is about."""
-    spots, before = (reading.clauses_in(each.start_word, each.end_word) for each in (end, other))
-    if end is other or end.kind != other.kind or not spots or not before or spots[0] <= before[-1]:
+    and says the same of what the first is about. `spots`: the clauses that tell an end."""
+    if not spots:
         return False
-    first, last = reading.clauses[before[0]], reading.clauses[spots[-1]]
-    named = {phrase.name for phrase in reading.scan.phrases_in(reading.clauses[spots[0]].start, last.end)}
-    inside = {box for name in named for box in (name, reading.names.container_of(name))}
-    return first.sentence == last.sentence and end.part not in inside
+    first, last = reading.clauses[spots[0]], reading.clauses[spots[-1]]
+    follows = any(
+        other.kind == end.kind and before and before[-1] < spots[0]
+        and reading.clauses[before[0]].sentence == last.sentence
+        for other, before in others
+    )  # fmt: skip
+    if not follows:
+        return False
+    named = {phrase.name for phrase in reading.scan.phrases_in(first.start, last.end)}
+    return not any(end.part in (name, reading.names.container_of(name)) for name in named)
 
 
-def _whole(reading: Reading, end: LooseEnd) -> LooseEnd:
+def _whole(reading: Reading, end: LooseEnd, spots: Sequence[int]) -> LooseEnd:
     """The end with all words of the clauses that tell it, so that it reads well."""
-    spots = reading.clauses_in(end.start_word, end.end_word)
     if not spots:
         return end
     start, stop = reading.clauses[spots[0]].start, reading.clauses[spots[-1]].end
