@@ -16,6 +16,16 @@ def bare(text: str) -> str:
     return text.strip(_EDGE).lower().replace("’", "'")
 
 
+def same_letters(one: str, other: str) -> bool:
+    """True where two wordings differ in spaces, hyphens, punctuation or capitals alone.
+
+    >>> same_letters("gear box,", "Gearbox"), same_letters("gear boxes", "gearbox")
+    (True, False)
+    """
+    first, second = ("".join(filter(str.isalnum, text.lower())) for text in (one, other))
+    return first == second
+
+
 def ends_sentence(text: str) -> bool:
     """True where the word carries sentence-final punctuation.
 

@@ -93,11 +93,6 @@ def spoken() -> dict[str, list[str]]:
     return {path.stem: read_narration(path).words for path in sorted(folder.glob("*.txt"))}
 
 
-def narrations() -> dict[str, set[str]]:
-    """Stretches of each narration by its name."""
-    return {name: stretches(words) for name, words in spoken().items()}
-
-
 def write(path: Path, lines: Iterable[str]) -> None:
     path.write_bytes(gzip.compress("\n".join(lines).encode("utf-8"), 9, mtime=0))
     print(f"{path.name}: {path.stat().st_size} bytes")

@@ -32,11 +32,9 @@ from pipeline.events.inflect import verb_forms
 from pipeline.events.judge import COST_LIMIT, COST_SCALE, WEIGHTS, Decider, Judge, Question, RulesOnly
 from pipeline.events.options import LOOSE
 from pipeline.events.rules import read_tables
-from pipeline.punctuation import punctuated
-from pipeline.quantities import attach_quantities, find_quantities
 from pipeline.reader.reading import STATUSES
-from pipeline.records import Settings, Word
-from pipeline.tokens import line_words, written_tokens
+from pipeline.records import Word
+from pipeline.tokens import line_words
 
 ROOT = Path(__file__).resolve().parent.parent
 FOLDER = ROOT / "tools" / "narrations"
@@ -93,12 +91,9 @@ def same_part(name: str, gold: str) -> bool:
 def examples(words: Sequence[Word], gold: list[dict[str, Any]], units: str) -> list[Example]:
     """What the rules propose for a text, each with the gold events that it is."""
     recorder = Recorder(RulesOnly())
-    settings = Settings(units="us" if units == "us" else "imperial")
-    tokens = punctuated(written_tokens(words, ()), settings, measure_facts.FINDER.reader)
-    quantities = attach_quantities(find_quantities(tokens, settings), tokens, measure_facts.VOCABULARY)
     finder = measure_facts.FINDER
     shipped, finder.decider = finder.decider, recorder
-    finder.find(tokens, quantities, settings, ())
+    measure_facts.events_found(words, "us" if units == "us" else "imperial")
     finder.decider = shipped
     found = []
     for question in recorder.questions:

@@ -36,10 +36,8 @@ from pipeline.loose_ends.finding import find_in
 from pipeline.loose_ends.reading import Reading
 from pipeline.loose_ends.signs import load_signs
 from pipeline.loose_ends.weights import KINDS, Weights
-from pipeline.punctuation import punctuated
-from pipeline.quantities import attach_quantities, find_quantities
-from pipeline.records import Event, Settings, Token, Word
-from pipeline.tokens import line_words, written_tokens
+from pipeline.records import Event, Token, Word
+from pipeline.tokens import line_words
 
 ROOT = Path(__file__).resolve().parent.parent
 INTO = ROOT / "pipeline" / "data" / "loose_ends.json"
@@ -86,27 +84,11 @@ class Text:
         return {index: words for index, words in count.items() if words}
 
 
-def tokens_of(words: Sequence[Word], units: str) -> tuple[Token, ...]:
-    """The words as the program reads them."""
-    return punctuated(written_tokens(words, ()), _settings(units), facts.FINDER.reader)
-
-
-def _settings(units: str) -> Settings:
-    return Settings(units="us" if units == "us" else "imperial")
-
-
-def events_of(words: Sequence[Word], units: str) -> tuple[Event, ...]:
-    """What the program finds told in some words."""
-    tokens, settings = tokens_of(words, units), _settings(units)
-    quantities = attach_quantities(find_quantities(tokens, settings), tokens, facts.VOCABULARY)
-    return facts.FINDER.find(tokens, quantities, settings).events
-
-
 def read(
-    name: str, words: Sequence[Word], gold: Mapping[str, list[dict[str, object]]], units: str, events: Sequence[Event]
+    name: str, gold: Mapping[str, list[dict[str, object]]], tokens: Sequence[Token], events: Sequence[Event]
 ) -> Text:
     """A text as the program reads it, with its gold loose ends and events."""
-    reading = Reading(events, tokens_of(words, units), facts.VOCABULARY)
+    reading = Reading(events, tokens, facts.VOCABULARY)
     ends = [
         (str(end["kind"]), int(str(end["start_word"])), int(str(end["end_word"])), str(end["part"]))
         for end in gold["loose_ends"] if end["kind"] in KINDS
@@ -123,7 +105,7 @@ def _views(gold: dict[str, Any]) -> list[Sequence[Word]]:
 
 
 def _events_in_views(gold: dict[str, Any]) -> list[tuple[Event, ...]]:
-    return [events_of(words, gold["units"]) for words in _views(gold)]
+    return [facts.events_found(words, gold["units"])[2].events for words in _views(gold)]
 
 
 def _use(decider: dict[str, Any], readings: Sequence[Path]) -> None:
@@ -151,7 +133,7 @@ def read_narrations(folders: Iterable[Path], readings: Sequence[Path], parts: in
         mine = golds[part::parts]
         for gold, views in zip(mine, spread(_events_in_views, mine, (_use, (decider, readings))), strict=True):
             for number, (words, events) in enumerate(zip(_views(gold), views, strict=True)):
-                text = read(gold["name"], words, gold, gold["units"], events)
+                text = read(gold["name"], gold, facts.tokens_of(words, gold["units"]), events)
                 text.is_bare = number > 0
                 texts.append(text)
     return texts
@@ -162,8 +144,8 @@ def read_corpus(path: Path) -> list[Text]:
     signs = load_signs()
     texts = []
     for snippet in tomllib.loads(path.read_text(encoding="utf-8"))["snippets"]:
-        words = line_words(snippet["said"])
-        text = read("", words, {"loose_ends": [], "events": []}, "imperial", events_of(words, "imperial"))
+        tokens, _, found = facts.events_found(line_words(snippet["said"]), "imperial")
+        text = read("", {"loose_ends": [], "events": []}, tokens, found.events)
         rows = [[piece.strip() for piece in line.split("|")] for line in snippet["gold"]]
         told = {signs[name].kind for inside in text.reading.signs for name in inside if signs[name].strength > 0}
         last = text.reading.tokens[-1].end_word

@@ -51,17 +51,19 @@ def _lines(name: str) -> Iterator[dict[str, Any]]:
         yield from map(json.loads, file)
 
 
+def _pieces(words: Sequence[Word]) -> tuple[list[str], list[int]]:
+    """The words as they are compared, and the number of the word that each is of."""
+    pieces = [(piece, number) for number, word in enumerate(words) for piece in comparable(word.text)]
+    return [piece for piece, _ in pieces], [number for _, number in pieces]
+
+
 def _stand_for(reference: str, spans: Sequence[tuple[str, int, int]], words: Sequence[Word]) -> list[Said]:
     """Finds the heard words that stand for spans of reference words (by white space)."""
     offsets, compared = [0], []
     for piece in reference.split():
         compared += comparable(piece)
         offsets.append(len(compared))
-    heard, owner = [], []
-    for number, word in enumerate(words):
-        for piece in comparable(word.text):
-            heard.append(piece)
-            owner.append(number)
+    heard, owner = _pieces(words)
     alignment = align(compared, heard)
     found = []
     for spelling, start, end in spans:
@@ -145,11 +147,7 @@ def english_texts(paths: Sequence[Path], most_words: int) -> list[Text]:
 def garbled_mentions(text: Text, matcher: Matcher) -> list[tuple[int, int, int]]:
     """Heard words (start, end) that stand for a term and were not heard right, with the form that was said there."""
     said = comparable(text.reference)
-    heard, owner = [], []
-    for number, word in enumerate(text.words):
-        for piece in comparable(word.text):
-            heard.append(piece)
-            owner.append(number)
+    heard, owner = _pieces(text.words)
     alignment = align(said, heard)
     found = []
     for start, end in term_mentions(said, matcher):

@@ -26,11 +26,11 @@ import narration as narrations
 
 from pipeline.chapters import find_chapters
 from pipeline.correct import build_matcher, correct
-from pipeline.events import finder_of
+from pipeline.events import EventsFound, finder_of
 from pipeline.loose_ends import find_loose_ends
 from pipeline.punctuation import punctuated
 from pipeline.quantities import attach_quantities, find_quantities
-from pipeline.records import Correction, Settings, Word
+from pipeline.records import Correction, Quantity, Settings, Token, UnitSystem, Word
 from pipeline.tokens import line_words, written_tokens
 from pipeline.vocabulary import load_vocabulary, shipped_hearings
 
@@ -73,11 +73,22 @@ def gold_facts(gold: dict[str, Any]) -> Facts:
     }
 
 
-def found_facts(words: Sequence[Word], corrections: Sequence[Correction], gold: dict[str, Any]) -> tuple[Facts, Any]:
-    settings = Settings(units=gold.get("units") or "imperial")
-    tokens = punctuated(written_tokens(words, corrections), settings, FINDER.reader)
+def tokens_of(words: Sequence[Word], units: UnitSystem, corrections: Sequence[Correction] = ()) -> tuple[Token, ...]:
+    """The words as the program reads them."""
+    return punctuated(written_tokens(words, corrections), Settings(units=units), FINDER.reader)
+
+
+def events_found(
+    words: Sequence[Word], units: UnitSystem, corrections: Sequence[Correction] = ()
+) -> tuple[tuple[Token, ...], list[Quantity], EventsFound]:
+    """Tokens, figures and events of some words, as the program finds them."""
+    tokens, settings = tokens_of(words, units, corrections), Settings(units=units)
     quantities = attach_quantities(find_quantities(tokens, settings), tokens, VOCABULARY)
-    found = FINDER.find(tokens, quantities, settings, ())
+    return tokens, quantities, FINDER.find(tokens, quantities, settings, ())
+
+
+def found_facts(words: Sequence[Word], corrections: Sequence[Correction], gold: dict[str, Any]) -> tuple[Facts, Any]:
+    tokens, quantities, found = events_found(words, gold.get("units") or "imperial", corrections)
     ends = find_loose_ends(found.events, found.mentions, tokens, VOCABULARY)
     events = found.events
     facts: Facts = {

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Sequence
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -43,9 +45,11 @@ class RecordedReader:
         self._found: dict[tuple[str, ...], Reading] = {}
         self._marks: dict[tuple[str, ...], Floats] = {}
         for path in folds:
-            stored = dict(np.load(path))
-            for key in sorted({name.rpartition("|")[0] for name in stored}):
-                get = {name.rpartition("|")[2]: array for name, array in stored.items() if name.startswith(key + "|")}
+            stored: dict[str, dict[str, Any]] = defaultdict(dict)
+            for name, array in np.load(path).items():
+                view, _, field = name.rpartition("|")
+                stored[view][field] = array
+            for get in stored.values():
                 words = tuple(str(get["words"]).split(" "))
                 if "marks" in get:
                     self._marks[words] = get["marks"].astype(np.float32)

@@ -136,8 +136,7 @@ def restored(text: Text, marks: Any, tokenizer: Tokenizer) -> Text:
     """A text without punctuation, with the marks that the network puts back."""
     tokens = punctuated(written_tokens(line_words(" ".join(text.example["words"]))), reader=Marks(marks))
     words = [token.text for token in tokens]
-    attributes = [list(row) for row in attribute_words(words, load_rules())]
-    return Text({**text.example, "words": words, "attributes": attributes}, tokenizer)
+    return Text({**text.example, "words": words, "attributes": attribute_words(words, load_rules())}, tokenizer)
 
 
 def save(model: Reader, folder: Path) -> None:

@@ -18,6 +18,7 @@ from pipeline.correct.rewrite import written_form
 from pipeline.correct.spelling import spelled
 from pipeline.correct.windows import Heard
 from pipeline.records import Correction, Decision, Word
+from pipeline.tokens import same_letters
 
 _RIVALS = 3
 _LEAST_ODDS = 0.01
@@ -198,10 +199,6 @@ def _written_forms(
     return forms.tolist(), sure.tolist()
 
 
-def _letters(text: str) -> str:
-    return "".join(filter(str.isalnum, text.lower()))
-
-
 def _correction(
     words: Sequence[Word], heard: Heard, matcher: Matcher, pairs: Pairs, option: Option, score: float, sure: float,
     rivals: Sequence[Option], weights: Weights,
@@ -215,7 +212,7 @@ def _correction(
     decision: Decision = "keep"
     if score >= weights.auto and sure >= weights.number_auto and not guard:
         decision = "auto"
-    elif total / (1 + total) >= weights.ask and _letters(said) != _letters(written):
+    elif total / (1 + total) >= weights.ask and not same_letters(said, written):
         # something is wrong here, and this is the likeliest of what it could be; where words are parted is no question
         decision = "ask"
     return Correction(

@@ -14,22 +14,19 @@ from pipeline.events.predicates import PredicateSearch
 from pipeline.events.reading import read_units
 from pipeline.events.rules import load_rules
 from pipeline.events.scope import Scope
+from pipeline.punctuation import MarkReader
 from pipeline.reader import Reading, load_reader
-from pipeline.reader.reading import Floats
 from pipeline.records import Quantity, Settings, Token
 from pipeline.vocabulary import Vocabulary
 
 __all__ = ["EventFinder", "EventsFound"]
 
 
-class TextReader(Protocol):
-    """Anything that reads words."""
+class TextReader(MarkReader, Protocol):
+    """Anything that reads words, with or without their punctuation."""
 
     def read(self, words: Sequence[str]) -> Reading | None:
         """What it says of them; None where it can say nothing."""
-
-    def breaks(self, words: Sequence[str]) -> Floats:
-        """Scores [words, marks] for each mark behind each of some words without punctuation."""
 
 
 class EventFinder:

@@ -11,6 +11,7 @@ from pipeline.second_hearing.calibration import Calibration
 from pipeline.second_hearing.contests import Contest
 from pipeline.second_hearing.ears import Heard
 from pipeline.second_hearing.options import TermOption
+from pipeline.tokens import same_letters
 
 # Corrections from text this sure are left as they are.
 _SURE = 0.97
@@ -43,7 +44,12 @@ def find_terms(
     taken: list[tuple[int, int]] = []
     for corr in corrections:
         taken.append((corr.start_word, corr.end_word))
-        if corr.score >= _SURE or not corr.term or corr.why.startswith(_DECIDED) or _sounds_same(corr):
+        if (
+            corr.score >= _SURE
+            or not corr.term
+            or corr.why.startswith(_DECIDED)
+            or same_letters(corr.heard, corr.written)  # no sound can tell
+        ):
             continue
         own = [item for item in options if item.overlaps(corr.start_word, corr.end_word)]
         worth = corr.score * (1.0 - corr.score)
@@ -58,12 +64,6 @@ def find_terms(
         taken.append(place)
         unheard.append(_contest(words, own, None, option.odds * doubt, place))
     return [item for item in proposed if item.options], unheard
-
-
-def _sounds_same(corr: Correction) -> bool:
-    """True where only spaces, hyphens or capitals change: no sound can tell."""
-    heard, written = ("".join(filter(str.isalnum, text.lower())) for text in (corr.heard, corr.written))
-    return heard == written
 
 
 def _contest(
