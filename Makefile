@@ -31,6 +31,8 @@ accuracy:
 	$(BIN)/python -m tests.quantities.sayings figures_unseen4.toml
 	$(BIN)/python tools/measure_facts.py test --texts tools/narrations/unseen
 	$(BIN)/python tools/measure_facts.py test --texts tools/narrations/unseen2
+	$(BIN)/python tools/measure_facts.py test --texts tools/narrations/unseen3
+	$(BIN)/python tools/measure_agreement.py tools/narrations/unseen2 tools/narrations/unseen3
 
 bench:
 	$(BIN)/python tools/measure_hearing.py

@@ -24,7 +24,7 @@ DATA = Path(__file__).resolve().parent.parent / "pipeline" / "data"
 
 
 class Flat(nn.Module):
-    """Word pieces [1, length] to one row of numbers a piece: actions, statuses, loose ends, marks, queries, keys."""
+    """Word pieces [1, length] to a row of numbers a piece: all heads beside each other, the queries and keys last."""
 
     def __init__(self, reader: Reader) -> None:
         super().__init__()
@@ -33,7 +33,7 @@ class Flat(nn.Module):
     def forward(self, pieces: Tensor) -> Tensor:
         x = self.reader.encoder(pieces)
         one = self.reader
-        heads = (one.action, one.status, one.ends, one.marks, one.query, one.key)
+        heads = (one.action, one.status, one.ends, one.marks, one.figures, one.query, one.key)
         return torch.cat([head(x) for head in heads], -1)
 
 

@@ -20,13 +20,23 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
-from figure_texts import Text, attached_sayings, texts_of_hearings, texts_of_narrations, texts_of_sayings
-from linear_fit import Columns, Floats, fit_choices
+from figure_texts import (
+    FIGURE_SETS,
+    Text,
+    attached_sayings,
+    texts_of_hearings,
+    texts_of_narrations,
+    texts_of_sayings,
+    tokens_of,
+    use_readings,
+)
+from linear_fit import Table, fit_choices, rows_of
+from measure_facts import FINDER
+from parallel import spread
 
 ROOT = Path(__file__).resolve().parent.parent
 sys.path.insert(0, str(ROOT))
 
-from pipeline.punctuation import punctuated  # noqa: E402
 from pipeline.quantities import find_quantities  # noqa: E402
 from pipeline.quantities.attach import read_spans, read_things  # noqa: E402
 from pipeline.quantities.lengths import Meaning  # noqa: E402
@@ -35,11 +45,10 @@ from pipeline.quantities.scan import Bare, Found, Scan  # noqa: E402
 from pipeline.quantities.unitless import Option  # noqa: E402
 from pipeline.quantities.weights import WEIGHTS  # noqa: E402
 from pipeline.records import Settings  # noqa: E402
-from pipeline.tokens import line_words, written_tokens  # noqa: E402
+from pipeline.tokens import line_words  # noqa: E402
 from tests.quantities.sayings import VOCABULARY, Saying, paired, read_sayings, same_name  # noqa: E402
 from tests.quantities.scoring import read_corpus, unpunctuated  # noqa: E402
 
-SETS = ("figures_dev2.toml", "figures_dev3.toml")
 FOLDS = 12
 # A saying counts so many times: narrations hold many figures each, and what is said of a length there is less sure.
 SAYING_TIMES = 3
@@ -62,8 +71,8 @@ class Question:
 def owner_questions(saying: Saying, bare: bool) -> list[Question]:
     """A question for each figure found right; none of its answers is right where its owner is no candidate."""
     text = unpunctuated(saying.text) if bare else saying.text
-    tokens = punctuated(written_tokens(line_words(text)), saying.settings)
-    spans = read_spans(find_quantities(tokens, saying.settings), tokens)
+    tokens = tokens_of(line_words(text), saying.settings)
+    spans = read_spans(find_quantities(tokens, saying.settings, reader=FINDER.reader), tokens)
     speech, things = read_things(spans, tokens, VOCABULARY)
     gold = {qty.id: owner for qty, owner in paired([span.qty for span in spans], saying)}
     questions: list[Question] = []
@@ -97,8 +106,8 @@ class Recorder:
         start_word = self.starts[scan.pieces[bare.start].token]
         near = [item for item in self.gold if item[3] < 0 or abs(item[3] - start_word) <= NEAR]
         keys = {(kind, round(value, 3), unit): (kind, value, unit, at) for kind, value, unit, at in near}
-        right = [(o.kind, round(float(bare.value * o.times), 3), o.unit) in keys for o in options]
-        meant = any(abs(value - float(bare.value)) < 0.001 for _, value, _, _ in near)
+        right = [(o.kind, round(float(o.value), 3), o.unit) in keys for o in options]
+        meant = any(abs(value - float(o.bare.value)) < 0.001 for o in options for _, value, _, _ in near)
         names = ["none", *(f"{option.kind} {option.unit}" for option in options)]
         label = " ".join(scan.words[max(0, bare.start - 9) : bare.end + 5])
         rows = [list(none), *(list(option.evidence) for option in options)]
@@ -107,7 +116,7 @@ class Recorder:
             return -1
         chosen = right.index(True)
         option = options[chosen]
-        self.gold.remove(keys[option.kind, round(float(bare.value * option.times), 3), option.unit])
+        self.gold.remove(keys[option.kind, round(float(option.value), 3), option.unit])
         return chosen
 
 
@@ -120,7 +129,7 @@ def unit_questions(text: Text, ruled: bool) -> list[Question]:
 
     found = Counter(
         (_plain(qty.kind), round(qty.value, 3), qty.unit)
-        for qty in find_quantities(text.tokens, text.settings, nothing_more, ruled=ruled)
+        for qty in find_quantities(text.tokens, text.settings, nothing_more, ruled=ruled, reader=FINDER.reader)
     )
     left = []
     for kind, value, unit, at in text.gold:
@@ -130,7 +139,7 @@ def unit_questions(text: Text, ruled: bool) -> list[Question]:
         else:
             left.append((_plain(kind), value, unit, at))
     recorder = Recorder(left, [token.start_word for token in text.tokens])
-    find_quantities(text.tokens, text.settings, recorder, ruled=ruled)
+    find_quantities(text.tokens, text.settings, recorder, ruled=ruled, reader=FINDER.reader)
     return recorder.questions
 
 
@@ -154,7 +163,7 @@ def length_questions(text: Text) -> list[Question]:
                 return kinds.index(kind)
         return 0
 
-    find_quantities(text.tokens, text.settings, judge=judge)
+    find_quantities(text.tokens, text.settings, judge=judge, reader=FINDER.reader)
     return questions
 
 
@@ -167,27 +176,35 @@ def fit(groups: Sequence[Sequence[Question]], penalty: float) -> dict[str, float
     groups = [[question for question in group if any(question.right)] for group in groups]
     seen = Counter(name for group in groups for name in {name for q in group for row in q.rows for name in row})
     questions = [question for group in groups for question in group]
-    rows = [[name for name in row if seen[name] >= least_seen(name)] for q in questions for row in q.rows]
-    columns = Columns(rows)
+    rows = rows_of([name for name in row if seen[name] >= least_seen(name)] for q in questions for row in q.rows)
+    table = Table(rows)
     places = np.repeat(np.arange(len(questions)), [len(question.rows) for question in questions])
     right = np.array([good for question in questions for good in question.right], dtype=np.float64)
-    weights: Floats = fit_choices(columns.table(rows), places, right, np.zeros(len(rows)), penalty)
-    return {name: round(float(weight), 2) for name, weight in columns.named(weights) if abs(weight) >= 0.02}
+    weights = fit_choices(table, places, right, 0.0, penalty)
+    return {name: round(float(weight), 2) for name, weight in table.named(weights) if abs(weight) >= 0.02}
 
 
 def least_seen(name: str) -> int:
     return SEEN_WORDS if re.search(r" [-+]1 \S+$", name) else 1
 
 
-def owner_groups() -> list[list[Question]]:
-    """The questions of each saying."""
-    sayings = [*attached_sayings(), *(saying for name in SETS for saying in read_sayings(name))]
-    return [[question for bare in (False, True) for question in owner_questions(saying, bare)] for saying in sayings]
+def _owners_of(saying: Saying) -> list[Question]:
+    return [question for bare in (False, True) for question in owner_questions(saying, bare)]
+
+
+def _units_of(group: list[Text]) -> list[Question]:
+    """What is asked of bare numbers; in sayings with the rules for some of them and without."""
+    rules = (True, False) if _is_saying(group[0]) else (True,)
+    return [question for text in group for ruled in rules for question in unit_questions(text, ruled)]
+
+
+def _lengths_of(group: list[Text]) -> list[Question]:
+    return [question for text in group for question in length_questions(text)]
 
 
 def all_texts(without: tuple[str, ...]) -> list[list[Text]]:
     """The views of each saying and narration, those of a narrator side by side."""
-    texts = [texts_of_sayings([saying]) for name in SETS for saying in read_sayings(name)]
+    texts = [texts_of_sayings([saying]) for name in FIGURE_SETS for saying in read_sayings(name)]
     cases, negative = read_corpus("quantities.toml")
     sayings = [Saying(case.say, Settings(), case.expect, ()) for case in cases]
     sayings += [Saying(line, Settings(), (), ()) for line in negative]
@@ -195,19 +212,6 @@ def all_texts(without: tuple[str, ...]) -> list[list[Text]]:
     spoken = (*texts_of_narrations(), *texts_of_hearings())
     texts += [views for name, views in spoken if not name.startswith(without)]
     return texts
-
-
-def unit_groups(texts: Sequence[Sequence[Text]]) -> list[list[Question]]:
-    """What is asked of bare numbers, in sayings with the rules for some of them and without."""
-    return [
-        [
-            q
-            for text in group
-            for ruled in ((True, False) if _is_saying(text) else (True,))
-            for q in unit_questions(text, ruled)
-        ]
-        for group in texts
-    ]
 
 
 def _is_saying(text: Text) -> bool:
@@ -218,13 +222,16 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("--cross", action="store_true", help="measure on sayings left out")
     parser.add_argument("--without", nargs="*", default=[], metavar="PREFIX", help="leave these narrations out")
+    parser.add_argument("--readings", nargs="+", type=Path, default=[], metavar="FOLD.xz", help="folds of readings")
     parser.add_argument("--into", type=Path, default=WEIGHTS, help="the weights' file")
     arguments = parser.parse_args()
-    texts = all_texts(tuple(arguments.without))
+    use_readings(arguments.readings)
+    texts, setup = all_texts(tuple(arguments.without)), (use_readings, (arguments.readings,))
+    owned = [*attached_sayings(), *(saying for name in FIGURE_SETS for saying in read_sayings(name))]
     asked = {
-        "owner": (owner_groups(), OWNER_PENALTY),
-        "unit": (unit_groups(texts), UNIT_PENALTY),
-        "length": ([[q for text in group for q in length_questions(text)] for group in texts], LENGTH_PENALTY),
+        "owner": (spread(_owners_of, owned, setup), OWNER_PENALTY),
+        "unit": (spread(_units_of, texts, setup), UNIT_PENALTY),
+        "length": (spread(_lengths_of, texts, setup), LENGTH_PENALTY),
     }
     if arguments.cross:
         for name, (groups, penalty) in asked.items():

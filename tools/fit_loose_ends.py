@@ -2,7 +2,7 @@
 
     python tools/fit_loose_ends.py fit                   writes pipeline/data/loose_ends.json
     python tools/fit_loose_ends.py cross                 figures on narrations that were left out of the learning
-    python tools/fit_loose_ends.py both --readings FOLD.npz ...       both, by networks that had not seen them
+    python tools/fit_loose_ends.py both --readings FOLD.xz ...       both, by networks that had not seen them
 
 Two models, both linear: whether a clause tells of something left open (logistic regression, one for each kind) and
 which of the parts named around it is meant (conditional logistic regression; Train, Discrete Choice Methods with
@@ -11,7 +11,7 @@ vocab/events/signs.toml, and the few preferences of PARTS below. So a sign that 
 
 A gold loose end quotes some words; which of their clauses tells it is chosen by the model itself, in two rounds.
 Clauses of the same sentence are neither right nor wrong for its kind. The second model learns from the parts of the
-gold events too, at a lower weight, because they are referred to in the same ways. Takes about four minutes.
+gold events too, at a lower weight, because they are referred to in the same ways. Takes about twelve minutes.
 """
 
 from __future__ import annotations
@@ -26,10 +26,11 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+import event_examples
 import fit_events
 import measure_facts as facts
 import numpy as np
-from numpy.typing import NDArray
+from linear_fit import Floats, Table, fit_choices, minimise, rows_of
 from parallel import spread
 
 from pipeline.loose_ends.finding import find_in
@@ -57,7 +58,8 @@ PARTS = {
     "before:none:many:many": 0.5, "before:none:one:many": -1.0, "before:none:many:one": -1.0,
 }  # fmt: skip
 PULL_CLAUSES, PULL_PARTS, EVENT_WEIGHT, FEWEST, LEAST = 1.0, 5.0, 0.3, 2, 0.04
-Array = NDArray[np.float64]
+# Snippets are few and short beside the narrations: each counts so many times.
+SNIPPETS = 4
 
 
 @dataclass
@@ -109,7 +111,7 @@ def _events_in_views(gold: dict[str, Any]) -> list[tuple[Event, ...]]:
 
 
 def _use(decider: dict[str, Any], readings: Sequence[Path]) -> None:
-    fit_events.use_readings(readings)
+    event_examples.use_readings(readings)
     facts.FINDER.decider = fit_events.judge_of(decider)
 
 
@@ -120,16 +122,14 @@ def read_narrations(folders: Iterable[Path], readings: Sequence[Path], parts: in
     not trust events more than those of a narration that nobody has seen.
     """
     paths = sorted(path for folder in folders for path in folder.glob("*.txt"))
-    golds = [fit_events.read_gold(path) for path in paths]
-    snippets = fit_events.SNIPPETS * fit_events.all_examples(
-        [*fit_events.corpus_golds(), *fit_events.dictionary_golds()]
-    )
-    found = spread(fit_events.examples_of, golds, (fit_events.use_readings, (readings,)))
-    fit_events.use_readings(readings)
+    golds = [event_examples.read_gold(path) for path in paths]
+    snippets = fit_events.all_lessons([*event_examples.corpus_golds(), *event_examples.dictionary_golds()])
+    found = fit_events.all_lessons(golds, readings)
+    event_examples.use_readings(readings)
     texts = []
     for part in range(parts):
-        others = [example for place, each in enumerate(found) if place % parts != part for example in each]
-        decider = fit_events.fit([*others, *snippets])
+        others = [each for place, each in enumerate(found) if place % parts != part]
+        decider = fit_events.fit([*others, *fit_events.SNIPPETS * snippets])
         mine = golds[part::parts]
         for gold, views in zip(mine, spread(_events_in_views, mine, (_use, (decider, readings))), strict=True):
             for number, (words, events) in enumerate(zip(_views(gold), views, strict=True)):
@@ -184,67 +184,17 @@ def telling(text: Text, score: Score) -> tuple[dict[str, dict[int, str]], dict[s
     return right, neither
 
 
-def minimise(cost: Callable[[Array], tuple[float, Array]], start: Array, rounds: int = 150) -> Array:
-    """The least of a smooth cost: limited-memory BFGS (Nocedal and Wright, Numerical Optimization, algorithm 7.4)."""
-    at, (value, slope) = start.copy(), cost(start)
-    moves: list[tuple[Array, Array]] = []
-    for _ in range(rounds):
-        if np.abs(slope).max() < 1e-3:
-            break
-        way, kept = slope.copy(), []
-        for move, change in reversed(moves):
-            share = move @ way / (move @ change)
-            way -= share * change
-            kept.append(share)
-        if moves:
-            move, change = moves[-1]
-            way *= (move @ change) / (change @ change)
-        for (move, change), share in zip(moves, reversed(kept), strict=True):
-            way += move * (share - change @ way / (move @ change))
-        step = 1.0 if moves else 1.0 / max(1.0, float(np.abs(slope).sum()))
-        while True:
-            there = at - step * way
-            next_value, next_slope = cost(there)
-            if next_value <= value - 1e-4 * step * float(slope @ way) or step < 1e-8:
-                break
-            step /= 2
-        move, change = there - at, next_slope - slope
-        if move @ change > 1e-10:
-            moves = [*moves[-9:], (move, change)]
-        at, value, slope = there, next_value, next_slope
-    return at
-
-
-class Table:
-    """Rows of features as lists of columns; a feature that is too rare and not known beforehand is left out."""
-
-    def __init__(self, rows: Sequence[Iterable[str]], known: Mapping[str, float]) -> None:
-        count = Counter(name for row in rows for name in row)
-        names = sorted({name for name, times in count.items() if times >= FEWEST} | known.keys())
-        self.names, column = names, {name: place for place, name in enumerate(names)}
-        picked = [[column[name] for name in sorted(row) if name in column] for row in rows]
-        self.row = np.repeat(np.arange(len(rows)), [len(row) for row in picked])
-        self.column = np.array([place for row in picked for place in row], dtype=np.int64)
-        self.count, self.start = len(rows), np.array([known.get(name, 0.0) for name in names])
-
-    def scores(self, weights: Array) -> Array:
-        return np.bincount(self.row, weights[self.column], self.count)
-
-    def slope(self, rows: Array) -> Array:
-        return np.bincount(self.column, rows[self.row], len(self.names))
-
-
 def fit_kind(rows: Sequence[set[str]], right: Sequence[bool], known: Mapping[str, float]) -> dict[str, float]:
     """Logistic regression with a pull towards what is known beforehand."""
-    table, wanted = Table(rows, known), np.array(right, dtype=float)
+    table, wanted = Table(rows_of(map(sorted, rows)), FEWEST, known), np.array(right, dtype=float)
     start = np.append(table.start, CONSTANT)
     pull = np.append(np.full(len(table.names), PULL_CLAUSES), 0.1)
 
-    def cost(weights: Array) -> tuple[float, Array]:
-        scores = table.scores(weights[:-1]) + weights[-1]
+    def cost(weights: Floats) -> tuple[float, Floats]:
+        scores = table.times(weights[:-1]) + weights[-1]
         wrong, away = 1 / (1 + np.exp(-scores)) - wanted, weights - start
         value = np.sum(np.logaddexp(0, scores) - wanted * scores) + np.sum(pull * away**2) / 2
-        return float(value), np.append(table.slope(wrong), wrong.sum()) + pull * away
+        return float(value), np.append(table.back(wrong), wrong.sum()) + pull * away
 
     weights = minimise(cost, start)
     return {"": float(weights[-1])} | dict(zip(table.names, map(float, weights[:-1]), strict=True))
@@ -256,24 +206,11 @@ Choice = tuple[list[set[str]], list[bool], float]
 def fit_parts(choices: Sequence[Choice]) -> dict[str, float]:
     """Conditional logistic regression; a choice is (features of each candidate, which are right, its weight)."""
     choices = [choice for choice in choices if any(choice[1])]
-    table = Table([row for rows, _, _ in choices for row in rows], PARTS)
+    table = Table(rows_of(sorted(row) for rows, _, _ in choices for row in rows), FEWEST, PARTS)
     group = np.repeat(np.arange(len(choices)), [len(rows) for rows, _, _ in choices])
     right = np.array([each for _, flags, _ in choices for each in flags], dtype=float)
-    counts = np.array([weight for _, _, weight in choices])
-
-    def cost(weights: Array) -> tuple[float, Array]:
-        scores = table.scores(weights)
-        most = np.full(len(choices), -np.inf)
-        np.maximum.at(most, group, scores)
-        odds = np.exp(scores - most[group])
-        every = np.bincount(group, odds)
-        good = np.maximum(np.bincount(group, odds * right), 1e-300)
-        away = weights - table.start
-        value = float(counts @ (np.log(every) - np.log(good)) + PULL_PARTS * np.sum(away**2) / 2)
-        wrong = counts[group] * (odds / every[group] - odds * right / good[group])
-        return value, table.slope(wrong) + PULL_PARTS * away
-
-    return dict(zip(table.names, map(float, minimise(cost, table.start)), strict=True))
+    weights = fit_choices(table, group, right, 0.0, PULL_PARTS, [weight for _, _, weight in choices])
+    return dict(zip(table.names, map(float, weights), strict=True))
 
 
 def is_part(name: str, gold: str) -> bool:
@@ -336,7 +273,7 @@ def cross(texts: Sequence[Text], corpus: Sequence[Text], folds: int = 4) -> None
     names = sorted({text.name for text in texts})
     for fold in range(folds):
         left_out = set(names[fold::folds])
-        weights = fit([text for text in texts if text.name not in left_out] + list(corpus))
+        weights = fit([text for text in texts if text.name not in left_out] + SNIPPETS * list(corpus))
         for text in texts:
             if text.name not in left_out or text.is_bare:
                 continue
@@ -363,4 +300,4 @@ if __name__ == "__main__":
     if arguments.what != "fit":
         cross(spoken, snippets)
     if arguments.what != "cross":
-        write(fit([*spoken, *snippets]))
+        write(fit([*spoken, *SNIPPETS * snippets]))

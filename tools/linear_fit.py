@@ -1,14 +1,20 @@
-"""Linear models over named features, fitted with numpy alone. No part of the installed package."""
+"""Linear models over named features that are there or not. No part of the installed package; needs scipy.
+
+Logistic regression, softmax regression and conditional logistic regression (Train, Discrete Choice Methods with
+Simulation, 2009, chapter 3), all with a penalty on what is far from its start, by scipy's L-BFGS-B.
+"""
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from array import array
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.optimize import minimize
+from scipy.sparse import csr_matrix
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -16,77 +22,75 @@ Loss = Callable[[Floats], tuple[float, Floats]]
 SEEN = 3
 
 
-@dataclass(frozen=True)
-class Table:
-    """Rows of features that are there or not: `columns` of all rows one after another, `lengths` of the rows."""
+@dataclass
+class Rows:
+    """Rows of features by name, kept as numbers: many of them go from one process to another in little time."""
 
-    columns: Ints
-    lengths: Ints
-    width: int
+    names: dict[str, int] = field(default_factory=dict)
+    columns: array[int] = field(default_factory=lambda: array("i"))
+    lengths: array[int] = field(default_factory=lambda: array("i"))
+
+    def __len__(self) -> int:
+        return len(self.lengths)
+
+    def add(self, row: Iterable[str]) -> None:
+        before = len(self.columns)
+        self.columns.extend(self.names.setdefault(name, len(self.names)) for name in dict.fromkeys(row))
+        self.lengths.append(len(self.columns) - before)
+
+    def extend(self, other: Rows) -> None:
+        place = np.array([self.names.setdefault(name, len(self.names)) for name in other.names], dtype=np.intc)
+        self.columns.frombytes(place[np.frombuffer(other.columns, dtype=np.intc)].tobytes())
+        self.lengths.extend(other.lengths)
+
+
+def rows_of(rows: Iterable[Iterable[str]]) -> Rows:
+    found = Rows()
+    for row in rows:
+        found.add(row)
+    return found
+
+
+class Table:
+    """Rows by the features that stand in at least `least` of them, or are `known` beforehand; `names` in order."""
+
+    def __init__(self, rows: Rows, least: int = SEEN, known: Mapping[str, float] | None = None) -> None:
+        known = known or {}
+        columns = np.frombuffer(rows.columns, dtype=np.intc)
+        seen = np.bincount(columns, minlength=len(rows.names))
+        self.names = sorted({name for name, at in rows.names.items() if seen[at] >= least} | known.keys())
+        place = np.full(len(rows.names) + 1, -1, dtype=np.intc)
+        for number, name in enumerate(self.names):
+            place[rows.names.get(name, len(rows.names))] = number
+        place[-1] = -1
+        owner = np.repeat(np.arange(len(rows), dtype=np.intc), np.frombuffer(rows.lengths, dtype=np.intc))
+        kept = place[columns] >= 0
+        ends = np.cumsum(np.bincount(owner[kept], minlength=len(rows)))
+        shape = (len(rows), len(self.names))
+        ones = np.ones(int(kept.sum()))
+        self._rows = csr_matrix((ones, place[columns[kept]], np.concatenate([[0], ends])), shape=shape)
+        self._columns = self._rows.T.tocsr()
+        self.start = np.array([known.get(name, 0.0) for name in self.names])
 
     def times(self, weights: Floats) -> Floats:
-        """The sum of the weights of each row."""
-        rows = np.repeat(np.arange(len(self.lengths)), self.lengths)
-        return np.bincount(rows, weights[self.columns], minlength=len(self.lengths))
+        """The sum of the weights of each row; `weights` is [features] or [features, classes]."""
+        total: Floats = self._rows @ weights
+        return total
 
     def back(self, values: Floats) -> Floats:
-        """The sum of the values of the rows that have each feature."""
-        return np.bincount(self.columns, np.repeat(values, self.lengths), minlength=self.width)
-
-
-class Columns:
-    """The features that stand in at least `SEEN` rows, each with its column."""
-
-    def __init__(self, rows: Sequence[Sequence[str]]) -> None:
-        seen = Counter(name for row in rows for name in set(row))
-        self.index = {name: place for place, name in enumerate(sorted(n for n, c in seen.items() if c >= SEEN))}
-
-    def table(self, rows: Sequence[Sequence[str]]) -> Table:
-        known = [[self.index[name] for name in dict.fromkeys(row) if name in self.index] for row in rows]
-        columns = np.array([column for row in known for column in row], dtype=np.int64)
-        return Table(columns, np.array([len(row) for row in known], dtype=np.int64), len(self.index))
+        """The sum of the values of the rows that have each feature; `values` is [rows] or [rows, classes]."""
+        total: Floats = self._columns @ values
+        return total
 
     def named(self, weights: NDArray[Any]) -> Iterator[tuple[str, Any]]:
-        return zip(self.index, weights, strict=True)
+        return zip(self.names, weights, strict=True)
 
 
-def minimise(loss: Loss, size: int, steps: int = 200, memory: int = 12) -> Floats:
-    """Limited-memory BFGS with step halving (Nocedal and Wright, Numerical Optimization, 2006, algorithms 7.4, 7.5)."""
-    at = np.zeros(size)
-    value, slope = loss(at)
-    moves: list[tuple[Floats, Floats]] = []
-    for _ in range(steps):
-        direction = -_curved(slope, moves)
-        expected = float(slope @ direction)
-        if expected > -1e-6 * max(1.0, abs(value)):
-            break
-        step = 1.0 if moves else 1.0 / max(1.0, float(np.abs(slope).sum()))
-        while True:
-            there = at + step * direction
-            new_value, new_slope = loss(there)
-            if new_value <= value + 1e-4 * step * expected or step < 1e-10:
-                break
-            step /= 2
-        if (new_slope - slope) @ (there - at) > 1e-12:
-            moves = [*moves[-memory + 1 :], (there - at, new_slope - slope)]
-        at, value, slope = there, new_value, new_slope
+def minimise(loss: Loss, start: Floats, steps: int = 200) -> Floats:
+    """Where a smooth loss, given with its slope, is least."""
+    found = minimize(loss, start, jac=True, method="L-BFGS-B", options={"maxiter": steps, "maxcor": 12, "ftol": 1e-7})
+    at: Floats = found.x
     return at
-
-
-def _curved(slope: Floats, moves: list[tuple[Floats, Floats]]) -> Floats:
-    """The slope times an estimate of the inverse curvature."""
-    result = slope.copy()
-    shares = []
-    for move, change in reversed(moves):
-        share = float(move @ result) / float(move @ change)
-        result -= share * change
-        shares.append(share)
-    if moves:
-        move, change = moves[-1]
-        result *= float(move @ change) / float(change @ change)
-    for (move, change), share in zip(moves, reversed(shares), strict=True):
-        result += move * (share - float(change @ result) / float(move @ change))
-    return result
 
 
 def fit_binary(table: Table, right: NDArray[np.bool_], penalty: float) -> Floats:
@@ -99,7 +103,7 @@ def fit_binary(table: Table, right: NDArray[np.bool_], penalty: float) -> Floats
         cost = np.logaddexp(0.0, -margin).sum() + penalty * (weights @ weights) / 2
         return float(cost), penalty * weights - table.back(error)
 
-    return minimise(loss, table.width)
+    return minimise(loss, table.start)
 
 
 def fit_classes(table: Table, numbers: Ints, classes: int, penalty: float) -> Floats:
@@ -107,21 +111,26 @@ def fit_classes(table: Table, numbers: Ints, classes: int, penalty: float) -> Fl
     wanted = np.eye(classes)[numbers]
 
     def loss(flat: Floats) -> tuple[float, Floats]:
-        weights = flat.reshape(table.width, classes)
-        scores = np.stack([table.times(weights[:, place]) for place in range(classes)], axis=1)
+        scores = table.times(flat.reshape(-1, classes))
         scores -= scores.max(axis=1, keepdims=True)
         power = np.exp(scores)
         share = power / power.sum(axis=1, keepdims=True)
         cost = -np.log(share[np.arange(len(numbers)), numbers] + 1e-12).sum() + penalty * (flat @ flat) / 2
-        slope = np.stack([table.back(share[:, k] - wanted[:, k]) for k in range(classes)], axis=1)
-        return float(cost), slope.ravel() + penalty * flat
+        return float(cost), table.back(share - wanted).ravel() + penalty * flat
 
-    return minimise(loss, table.width * classes).reshape(table.width, classes)
+    return minimise(loss, np.zeros(len(table.names) * classes)).reshape(-1, classes)
 
 
-def fit_choices(table: Table, groups: Ints, right: Floats, start: Floats, penalty: float) -> Floats:
-    """Softmax over the rows of each group, of which at least one is right; `start` is what each row is worth anyway."""
+def fit_choices(
+    table: Table, groups: Ints, right: Floats, start: Floats | float, penalty: float,
+    counts: Sequence[float] | None = None,
+) -> Floats:  # fmt: skip
+    """Conditional logistic regression: which of the rows of each group it is.
+
+    At least one row of a group is right; `start` is what each row is worth anyway, `counts` how much each group counts.
+    """
     count = int(groups.max()) + 1
+    weight = np.ones(count) if counts is None else np.array(counts)
 
     def loss(weights: Floats) -> tuple[float, Floats]:
         scores = table.times(weights) + start
@@ -129,8 +138,9 @@ def fit_choices(table: Table, groups: Ints, right: Floats, start: Floats, penalt
         np.maximum.at(top, groups, scores)
         power = np.exp(scores - top[groups])
         total, good = np.bincount(groups, power), np.bincount(groups, power * right) + 1e-9
-        slope = power / total[groups] - power * right / good[groups]
-        cost = np.log(total / good).sum() + penalty * (weights @ weights) / 2
-        return float(cost), table.back(slope) + penalty * weights
+        slope = weight[groups] * (power / total[groups] - power * right / good[groups])
+        away = weights - table.start
+        cost = weight @ np.log(total / good) + penalty * (away @ away) / 2
+        return float(cost), table.back(slope) + penalty * away
 
-    return minimise(loss, table.width)
+    return minimise(loss, table.start)

@@ -83,7 +83,7 @@ def events_found(
 ) -> tuple[tuple[Token, ...], list[Quantity], EventsFound]:
     """Tokens, figures and events of some words, as the program finds them."""
     tokens, settings = tokens_of(words, units, corrections), Settings(units=units)
-    quantities = attach_quantities(find_quantities(tokens, settings), tokens, VOCABULARY)
+    quantities = attach_quantities(find_quantities(tokens, settings, reader=FINDER.reader), tokens, VOCABULARY)
     return tokens, quantities, FINDER.find(tokens, quantities, settings, ())
 
 
@@ -227,9 +227,9 @@ if __name__ == "__main__":
     if arguments.set == "test" and arguments.show:
         parser.error("the test set is for reporting only: --show goes with dev")
     if arguments.texts:
-        for_reporting = arguments.texts.resolve().name in ("test", "unseen", "unseen2")
+        for_reporting = arguments.texts.resolve().name in ("test", "unseen", "unseen2", "unseen3")
         if for_reporting != (arguments.set == "test"):
-            parser.error("the narrations in test and unseen, unseen2 go with `test`, all others with `dev`")
+            parser.error("the narrations in test and unseen, unseen2, unseen3 go with `test`, all others with `dev`")
         texts = read_texts(arguments.texts)
         if not texts:
             parser.error(f"no narrations (*.txt) in {arguments.texts}")

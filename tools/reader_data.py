@@ -15,13 +15,14 @@ import gzip
 import json
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import asdict, dataclass, field
+from dataclasses import asdict, dataclass, field, replace
 from difflib import SequenceMatcher
 from pathlib import Path
 from typing import Any
 
-import fit_events
+import event_examples
 import measure_facts
+from figure_labels import figure_rows, sayings
 from parallel import spread
 
 from pipeline.events.reader_places import attribute_words
@@ -29,6 +30,7 @@ from pipeline.events.rules import load_rules
 from pipeline.punctuation import punctuated
 from pipeline.records import Word
 from pipeline.tokens import bare, ends_sentence, line_words, written_tokens
+from tests.quantities.sayings import Saying
 
 # A part may be named so many words before the words of its event, or after them.
 BEFORE, AFTER = 110, 25
@@ -50,6 +52,8 @@ class Example:
     ends: list[dict[str, Any]] = field(default_factory=list)
     attributes: list[list[Any]] = field(default_factory=list)
     marks: list[int] = field(default_factory=list)
+    figures: list[list[Any]] = field(default_factory=list)
+    only_figures: bool = False
 
 
 def _stem(word: str) -> str:
@@ -95,14 +99,14 @@ def _attributes_of(event: dict[str, Any], told: Sequence[list[Any]]) -> list[lis
 
 def _events(words: Sequence[Word], gold: list[dict[str, Any]], units: str) -> list[dict[str, Any]]:
     """The gold events, each with the word that tells it where a proposal of the rules is that event."""
-    proposed = fit_events.examples(words, [], units)
+    proposed = event_examples.examples(words, [], units)
     taken: set[tuple[int, int]] = set()
     texts = [word.text for word in words]
     told = _attribute_rows(texts)
     found = []
     for event in gold:
         span = (event["start_word"], event["end_word"])
-        best = fit_events._best(event, proposed, taken)
+        best = event_examples.best_option(event, proposed, taken)
         at, parts = -1, part_places(texts, event["part"], span)
         if best is not None:
             taken.add(best)
@@ -122,7 +126,7 @@ def _events(words: Sequence[Word], gold: list[dict[str, Any]], units: str) -> li
 
 
 def _example(name: str, view: str, words: Sequence[Word], gold: dict[str, Any], events: list[dict[str, Any]],
-             ends: list[dict[str, Any]]) -> Example:  # fmt: skip
+             ends: list[dict[str, Any]], quantities: Sequence[dict[str, Any]]) -> Example:  # fmt: skip
     texts = [word.text for word in words]
     found = _events(words, events, gold.get("units") or "imperial")
     told = [
@@ -130,7 +134,12 @@ def _example(name: str, view: str, words: Sequence[Word], gold: dict[str, Any], 
          "parts": part_places(texts, end["part"], (end["start_word"], end["end_word"]))}
         for end in ends
     ]  # fmt: skip
-    return Example(name, view, texts, found, told, _attribute_rows(texts))
+    return Example(name, view, texts, found, told, _attribute_rows(texts), [], _figures(texts, gold, quantities))
+
+
+def _figures(words: Sequence[str], gold: dict[str, Any], quantities: Sequence[dict[str, Any]]) -> list[list[Any]]:
+    figures = [(q["kind"], q["value"], q["start_word"]) for q in quantities]
+    return figure_rows(words, gold.get("units") or "imperial", figures)
 
 
 def _moved(facts: Sequence[dict[str, Any]], place: Sequence[int]) -> list[dict[str, Any]]:
@@ -157,19 +166,19 @@ def marks_behind(words: Sequence[Word]) -> list[int]:
 def written_views(gold: dict[str, Any]) -> Iterator[Example]:
     """As written, bare, and bare with breaks put back."""
     words = line_words(gold["reference"])
-    yield _example(gold["name"], "written", words, gold, gold["events"], gold["loose_ends"])
+    yield _example(gold["name"], "written", words, gold, gold["events"], gold["loose_ends"], gold["quantities"])
     place, count = [], 0
     for word in words:
         place.append(count)
         count += bool(measure_facts.bare_words([word]))
     place.append(count)
-    events, ends = _moved(gold["events"], place), _moved(gold["loose_ends"], place)
+    events, ends, figures = (_moved(gold[kind], place) for kind in ("events", "loose_ends", "quantities"))
     plain = measure_facts.bare_words(words)
-    example = _example(gold["name"], "bare", plain, gold, events, ends)
+    example = _example(gold["name"], "bare", plain, gold, events, ends, figures)
     example.marks = marks_behind(words)
     yield example
     texts = [token.text for token in punctuated(written_tokens(plain))]
-    yield Example(gold["name"], "restored", texts, example.events, example.ends, example.attributes)
+    yield replace(example, view="restored", words=texts, marks=[])
 
 
 def heard_view(row: dict[str, Any]) -> Example:
@@ -200,11 +209,44 @@ def heard_view(row: dict[str, Any]) -> Example:
             at = {place[word] for word in part_places(gold["reference"].split(), end["part"], said_at)}
             span = (moved["start_word"], moved["end_word"])
             ends.append({"kind": end["kind"], "span": span, "parts": sorted(at & set(range(len(heard))))})
-    return Example(gold["name"], f"heard {gold['voice']} {gold['snr_db']}", texts, events, ends, _attribute_rows(texts))
+    view = f"heard {gold['voice']} {gold['snr_db']}"
+    figures = _figures(texts, gold, _moved(gold["quantities"], place))
+    return Example(gold["name"], view, texts, events, ends, _attribute_rows(texts), [], figures)
+
+
+def saying_views(named: tuple[str, Saying]) -> list[Example]:
+    """A saying as written, bare, and bare with breaks put back; only its figures and marks teach anything."""
+    name, saying = named
+    words = line_words(saying.text)
+    gold = [(kind, value, -1) for kind, value, _, _ in saying.figures]
+    plain = measure_facts.bare_words(words)
+    if len(plain) < 2:
+        return []
+    restored = [token.text for token in punctuated(written_tokens(plain), saying.settings)]
+    views = [("written", [w.text for w in words]), ("bare", [w.text for w in plain]), ("restored", restored)]
+    found = [
+        Example(name, view, texts, [], [], _attribute_rows(texts), [],
+                figure_rows(texts, saying.settings.units or "imperial", gold), True)
+        for view, texts in views
+    ]  # fmt: skip
+    if saying.text != saying.text.lower():
+        found[1].marks = marks_behind(words)
+    return found
+
+
+def with_facts(rows: Sequence[dict[str, Any]], paths: Sequence[Path]) -> Iterator[dict[str, Any]]:
+    """The recordings of these narrations with the facts that they have now; those whose words have changed are left."""
+    known = {path.stem: path for path in paths}
+    for row in rows:
+        gold = row["gold"]
+        if gold["name"] in known:
+            now = event_examples.read_gold(known[gold["name"]])
+            if now["reference"] == gold["reference"]:
+                yield {**row, "gold": {**now, "voice": gold["voice"], "snr_db": gold["snr_db"]}}
 
 
 def _views(path: Path) -> list[Example]:
-    return list(written_views(fit_events.read_gold(path)))
+    return list(written_views(event_examples.read_gold(path)))
 
 
 def main() -> None:
@@ -214,13 +256,13 @@ def main() -> None:
     parser.add_argument("--skip", nargs="*", default=[])
     arguments = parser.parse_args()
     skipped = tuple(arguments.skip) or ("\0",)
-    paths = [path for path in fit_events.narration_paths() if not path.stem.startswith(skipped)]
+    paths = [path for path in event_examples.narration_paths() if not path.stem.startswith(skipped)]
     examples = [example for views in spread(_views, paths) for example in views]
     for path in arguments.spoken:
         with gzip.open(path, "rt", encoding="utf-8") as lines:
             rows = [json.loads(line) for line in lines]
-        known = {example.name for example in examples}
-        examples += spread(heard_view, [row for row in rows if row["gold"]["name"] in known])
+        examples += spread(heard_view, list(with_facts(rows, paths)))
+    examples += [example for views in spread(saying_views, list(sayings())) for example in views]
     arguments.into.write_text(json.dumps([asdict(example) for example in examples]), encoding="utf-8")
     events = [event for example in examples for event in example.events]
     print(f"{len(examples)} views, {len(events)} events, {sum(event['at'] >= 0 for event in events)} at a known word, "

@@ -13,12 +13,14 @@ from tokenizers import Tokenizer
 from torch import Tensor
 from torch.nn import functional
 
-from pipeline.reader.reading import ACTIONS, KINDS, STATUSES
+from pipeline.reader.reading import ACTIONS, FIGURES, KINDS, STATUSES
 
 CLS, SEP, MASK = 101, 102, 103
 # There are many recordings of the same words: each epoch sees some of them.
 HEARD_SHARE = 0.3
 LENGTHS, OVERLAPS, MOST_PIECES, LEAST_WORDS = (120, 200, 260), (10, 40, 90), 480, 20
+# Sayings teach figures and marks only; an epoch sees each in about one of its views.
+SAYING_SHARE = 0.35
 # Words of an event's quoted stretch, of which one tells the event, are nearly free to tell nothing.
 FREE = 0.1
 NEVER = -1e4
@@ -51,6 +53,10 @@ def chunks_of(texts: list[Text], size: int, rng: random.Random) -> list[list[Chu
     found = []
     for text in texts:
         if text.example["view"].startswith("heard") and rng.random() > HEARD_SHARE:
+            continue
+        if text.example["only_figures"]:
+            if rng.random() < SAYING_SHARE:
+                found.append(Chunk(text, 0, len(text.first)))
             continue
         at, words = -rng.randrange(100), len(text.first)
         while at < words:
@@ -88,12 +94,16 @@ def batch_of(chunks: list[Chunk], rng: random.Random, drop: float, device: str) 
         "has": np.zeros((size, most, len(PLACES), spots), dtype=bool), "not": np.zeros((size, most, spots), dtype=bool),
         "kind": np.zeros((size, kinds), dtype=np.int64), "end": np.zeros((size, kinds, words), dtype=bool),
         "open": np.zeros((size, kinds, words), dtype=bool), "mark": np.full((size, words), UNKNOWN, dtype=np.int64),
+        "figure": np.full((size, words), UNKNOWN, dtype=np.int64),
     }  # fmt: skip
     for b, chunk in enumerate(chunks):
         low, count, text = chunk.low, chunk.high - chunk.low, chunk.text
         out["pieces"][b, : len(rows[b])] = rows[b]
         out["first"][b, :count] = np.array(text.first[low : chunk.high]) - text.first[low] + 1
-        out["sure"][b, :count] = out["quiet"][b, :count] = 1
+        out["sure"][b, :count] = out["quiet"][b, :count] = 0 if text.example["only_figures"] else 1
+        for start, end, kind in text.example["figures"]:
+            label = FIGURES.index(kind) + 1 if kind else 0
+            out["figure"][b, max(0, start - low) : max(0, min(count, end - low))] = label
         if text.example["marks"]:
             out["mark"][b, :count] = text.example["marks"][low : chunk.high]
         _fill_events(out, b, chunk, events[b])
@@ -174,11 +184,14 @@ def loss_of(model: Reader, batch: dict[str, Tensor]) -> Tensor:
     """The sum over everything that a batch tells, per chunk."""
     size, words = batch["first"].shape
     rows = torch.arange(size, device=batch["first"].device)[:, None]
-    actions, statuses, ends, marks, query, key = (out[rows, batch["first"]] for out in model(batch["pieces"]))
+    actions, statuses, ends, marks, figures, query, key = (out[rows, batch["first"]] for out in model(batch["pieces"]))
     logp = functional.log_softmax(actions, -1)
     loss = (-logp.gather(2, batch["target"][..., None])[..., 0] * batch["sure"]).sum()
     loss = loss + functional.cross_entropy(
         marks.flatten(0, 1), batch["mark"].flatten(), ignore_index=UNKNOWN, reduction="sum"
+    )
+    loss = loss + 0.5 * functional.cross_entropy(
+        figures.flatten(0, 1), batch["figure"].flatten(), ignore_index=UNKNOWN, reduction="sum"
     )
     # [B, E, N]: how much each word tells each event's action
     tells = logp.transpose(1, 2).gather(1, batch["action"][..., None].expand(-1, -1, words))

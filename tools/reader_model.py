@@ -11,7 +11,7 @@ from torch import Tensor, nn
 from torch.nn import functional
 
 from pipeline.reader.network import ROLES, STEPS, WIDTH
-from pipeline.reader.reading import ACTIONS, KINDS, MARKS, STATUSES
+from pipeline.reader.reading import ACTIONS, FIGURES, KINDS, MARKS, STATUSES
 
 PLACES = ("side", "position", "condition")
 WINDOW_BEFORE, WINDOW_AFTER = 110, 30
@@ -32,9 +32,11 @@ class Layer(nn.Module):
             part(x).view(size, length, self.heads, width // self.heads).transpose(1, 2)
             for part in (self.query, self.key, self.value)
         )
-        weights = torch.softmax(q @ k.transpose(-1, -2) / math.sqrt(width // self.heads) + mask, -1)
-        weights = functional.dropout(weights, 0.1, self.training)
-        seen = (weights @ v).transpose(1, 2).reshape(size, length, width)
+        if self.training:
+            seen = functional.scaled_dot_product_attention(q, k, v, mask.to(q.dtype), dropout_p=0.1)
+        else:  # written out, as the exported network has it
+            seen = torch.softmax(q @ k.transpose(-1, -2) / math.sqrt(width // self.heads) + mask, -1) @ v
+        seen = seen.transpose(1, 2).reshape(size, length, width)
         x = self.norm(x + functional.dropout(self.out(seen), 0.1, self.training))
         return self.last(x + functional.dropout(self.down(functional.gelu(self.up(x))), 0.1, self.training))
 
@@ -59,29 +61,34 @@ class Encoder(nn.Module):
 
 
 class Reader(nn.Module):
-    """Word pieces [batch, length] to (actions, statuses, ends, marks, queries, keys), each [batch, length, ...]."""
+    """Word pieces [batch, length] to actions, statuses, ends, marks, figures, queries, keys of [batch, length, ...]."""
 
     def __init__(self) -> None:
         super().__init__()
         self.encoder = Encoder()
         self.action, self.status = nn.Linear(384, len(ACTIONS) + 1), nn.Linear(384, len(STATUSES))
         self.ends, self.marks = nn.Linear(384, len(KINDS) + 1), nn.Linear(384, len(MARKS))
+        self.figures = nn.Linear(384, len(FIGURES) + 1)
         self.query, self.key = (
             nn.Sequential(nn.Linear(384, 256), nn.GELU(), nn.Linear(256, ROLES * WIDTH)) for _ in range(2)
         )
         self.bias = nn.Parameter(torch.zeros(ROLES, len(STEPS) + 1))
 
     def forward(self, pieces: Tensor) -> tuple[Tensor, ...]:
-        x = functional.dropout(self.encoder(pieces), 0.1, self.training)
+        with torch.autocast(pieces.device.type, torch.bfloat16, enabled=self.training and pieces.is_cuda):
+            x = self.encoder(pieces)
+        x = functional.dropout(x.float(), 0.1, self.training)
         size, length, _ = x.shape
         query, key = (part(x).view(size, length, ROLES, WIDTH) for part in (self.query, self.key))
-        return self.action(x), self.status(x), self.ends(x), self.marks(x), query, key
+        return self.action(x), self.status(x), self.ends(x), self.marks(x), self.figures(x), query, key
 
     def pairs(self, query: Tensor, key: Tensor, at: Tensor, of: Tensor, role: int) -> Tensor:
         """Scores [..., at, of] of pairs of words: `of` is what the word `at` is about. The places broadcast."""
         edges = torch.tensor(STEPS, dtype=torch.float32, device=key.device)
         steps = torch.bucketize((of - at).to(torch.float32), edges)
-        return query @ key.transpose(-1, -2) * 2 / math.sqrt(WIDTH) + self.bias[role][steps]
+        # to look the biases up would be slow to learn from: there are few of them and very many pairs
+        apart = functional.one_hot(steps, len(STEPS) + 1).to(key.dtype) @ self.bias[role]
+        return query @ key.transpose(-1, -2) * 2 / math.sqrt(WIDTH) + apart
 
     @classmethod
     def from_base(cls, folder: Path) -> Reader:

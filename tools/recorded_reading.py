@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
+import lzma
+import pickle
 from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
@@ -19,8 +20,8 @@ BEFORE, PLACE_BEFORE = 110, 40
 class RecordedPairs:
     """Pair scores that were kept, in eighths."""
 
-    def __init__(self, tells: NDArray[np.int64], pair: NDArray[np.int8], spots: NDArray[np.int64],
-                 verb_place: NDArray[np.int8], part_place: NDArray[np.int8]) -> None:  # fmt: skip
+    def __init__(self, tells: NDArray[Any], pair: NDArray[Any], spots: NDArray[Any],
+                 verb_place: NDArray[Any], part_place: NDArray[Any]) -> None:  # fmt: skip
         self._rows = {int(at): row for at, row in zip(tells, pair, strict=True)}
         self._places = {
             VERB_PLACE: {int(at): row for at, row in zip(spots, verb_place, strict=True)},
@@ -36,6 +37,9 @@ class RecordedPairs:
             return UNRELATED
         return float(row[at]) / 8
 
+    def around(self, first: int, low: int, high: int) -> Floats:
+        return np.array([self.score(VERB_PART, first, at) for at in range(low, high)], dtype=np.float32)
+
 
 class RecordedReader:
     """Answers from files; what stands in none of them the other reader reads."""
@@ -45,18 +49,21 @@ class RecordedReader:
         self._found: dict[tuple[str, ...], Reading] = {}
         self._marks: dict[tuple[str, ...], Floats] = {}
         for path in folds:
-            stored: dict[str, dict[str, Any]] = defaultdict(dict)
-            for name, array in np.load(path).items():
-                view, _, field = name.rpartition("|")
-                stored[view][field] = array
-            for get in stored.values():
-                words = tuple(str(get["words"]).split(" "))
-                if "marks" in get:
-                    self._marks[words] = get["marks"].astype(np.float32)
+            with lzma.open(path) as file:
+                views: list[dict[str, Any]] = pickle.load(file)
+            for get in views:
+                words = tuple(get["words"])
+                self._marks[words] = get["marks"].astype(np.float32) / 8
+                figures = get["figures"].astype(np.float32) / 8
+                if "trig" not in get:  # a saying or a recording, of which only the figures are asked
+                    nothing = np.zeros((len(words), 0), dtype=np.float32)
+                    none = np.zeros(0, dtype=np.int64)
+                    pairs = RecordedPairs(none, none, none, none, none)
+                    self._found[words] = Reading(nothing, nothing, nothing, figures, pairs)
                     continue
                 pairs = RecordedPairs(get["tells"], get["pair"], get["attr"], get["verb_attr"], get["noun_attr"])
-                scores = (get[name].astype(np.float32) for name in ("trig", "status", "ends"))
-                self._found[words] = Reading(*scores, pairs)
+                trig, status, ends = (get[name].astype(np.float32) / 8 for name in ("trig", "status", "ends"))
+                self._found[words] = Reading(trig, status, ends, figures, pairs)
 
     def read(self, words: Sequence[str]) -> Reading | None:
         return self._found.get(tuple(words)) or self._other.read(words)

@@ -4,7 +4,7 @@
 
 EXAMPLES.json comes from `reader_data.py`; FOLDER holds `model.safetensors` and `tokenizer.json` of
 all-MiniLM-L6-v2 (Apache-2.0), whose weights it starts from. With `--folds` the narrations whose names begin so are left
-out in turn, and what the network says of them is written to FOLDER/fold_NAME.npz; without, the network itself is.
+out in turn, and what the network says of them is written to FOLDER/fold_NAME.xz; without, the network itself is.
 Needs this package on the path, torch, safetensors and tokenizers, and best a graphics card.
 No part of the installed package.
 """
@@ -13,6 +13,8 @@ from __future__ import annotations
 
 import argparse
 import json
+import lzma
+import pickle
 import random
 import time
 from collections.abc import Sequence
@@ -34,19 +36,21 @@ from pipeline.tokens import line_words, written_tokens
 
 # This share of word pieces is hidden in training, so that the words around a garbled one count.
 DROP = 0.08
-SIZE = 16
+SIZE = 32
 DEVICE = "cuda" if torch.cuda.is_available() else "cpu"
 
 
 def train(texts: list[Text], base: Path, epochs: int, seconds: float, seed: int, report: str) -> Reader:
     """Trains for so many epochs, or for so many seconds where that is less."""
     torch.manual_seed(seed)
+    torch.set_float32_matmul_precision("high")
     rng = random.Random(seed)
     model = Reader.from_base(base).to(DEVICE)
     model.encoder.words.weight.requires_grad_(False)  # words that no narration has keep their place among the others
+    named = [(name, weights) for name, weights in model.named_parameters() if weights.requires_grad]
     groups = [
-        {"params": [p for n, p in model.named_parameters() if n.startswith("encoder") and p.requires_grad], "lr": 1e-4},
-        {"params": [p for n, p in model.named_parameters() if not n.startswith("encoder")], "lr": 1e-3},
+        {"params": [weights for name, weights in named if name.startswith("encoder")], "lr": 1.3e-4},
+        {"params": [weights for name, weights in named if not name.startswith("encoder")], "lr": 1e-3},
     ]
     optimiser = torch.optim.AdamW(groups, weight_decay=0.02)
     steps = epochs * len(chunks_of(texts, SIZE, rng))
@@ -77,9 +81,8 @@ def train(texts: list[Text], base: Path, epochs: int, seconds: float, seed: int,
 @torch.no_grad()
 def read(model: Reader, text: Text) -> dict[str, Any]:
     """What the network says of each word of a text, from the window in which the word stands most central."""
-    model = model.to(DEVICE)
     spans = windows(text.first, len(text.pieces))
-    kept: list[list[Any]] = [[] for _ in range(6)]
+    kept: list[list[Any]] = [[] for _ in range(7)]
     for first, last, low, high in spans:
         start = text.first[first]
         stop = text.first[last] if last < len(text.first) else len(text.pieces)
@@ -87,35 +90,43 @@ def read(model: Reader, text: Text) -> dict[str, Any]:
         places = torch.tensor([text.first[w] - start + 1 for w in range(low, high)], device=DEVICE)
         for store, out in zip(kept, model(ids), strict=True):
             store.append(out[0, places].float().cpu())
-    trig, status, ends, marks, query, key = (torch.cat(store) for store in kept)
-    found = compact(model, text, trig, status, ends, query, key)
-    return {**found, "marks": marks.numpy().astype(np.float16), "words": np.array(" ".join(text.example["words"]))}
+    trig, status, ends, marks, figures, query, key = (torch.cat(store) for store in kept)
+    plain = text.example["only_figures"] or text.example["view"].startswith("heard")
+    found = {} if plain else compact(model, text, trig, status, ends, query, key)
+    shown = np.zeros((len(figures), 1), dtype=np.float32)
+    for start, end, _ in text.example["figures"]:
+        shown[start:end] = 1
+    found["figures"] = eighths(figures.numpy() * shown)
+    return {**found, "marks": eighths(marks), "words": text.example["words"]}
+
+
+def eighths(scores: Any) -> Any:
+    """Scores as whole numbers of eighths."""
+    return np.clip(np.round(np.asarray(scores) * 8), -127, 127).astype(np.int8)
 
 
 def compact(model: Reader, text: Text, trig: Any, status: Any, ends: Any, query: Any, key: Any) -> dict[str, Any]:
-    """Scores in eighths: of each word that may tell something with the words around it, and of attribute words."""
+    """Scores of each word that may tell something with the words around it, and of attribute words."""
     count = len(trig)
     silent = torch.softmax(trig, -1)[:, 0] * torch.softmax(ends, -1)[:, 0]
     tells = np.flatnonzero(silent.numpy() < 0.98)
     spots = np.array([start for start, *_ in text.example["attributes"]], dtype=int)
-    every = torch.arange(count)
-    model = model.cpu()
+    every = torch.arange(count, device=DEVICE)
+    query, key = query.to(DEVICE), key.to(DEVICE)
 
     def around(role: int, at: Any, before: int, after: int, turned: bool) -> Any:
-        here = torch.tensor(at)
+        here = torch.tensor(at, device=DEVICE)
         if turned:
             score = model.pairs(query[:, role], key[here, role], every[:, None], here[None], role).T
         else:
             score = model.pairs(query[here, role], key[:, role], here[:, None], every[None], role)
-        eighths = (score * 8).clamp(-127, 127).round().numpy().astype(np.int8)
-        padded = np.pad(eighths, ((0, 0), (before, after)), constant_values=-128)
+        padded = np.pad(eighths(score.cpu()), ((0, 0), (before, after)), constant_values=-128)
         return np.stack([row[place : place + before + after + 1] for row, place in zip(padded, at, strict=True)])
 
     if not len(tells) or not len(spots):
         tells, spots = tells if len(tells) else np.array([0]), spots if len(spots) else np.array([0])
     return {
-        "trig": trig.numpy().astype(np.float16), "status": status.numpy().astype(np.float16),
-        "ends": ends.numpy().astype(np.float16), "tells": tells, "attr": spots,
+        "trig": eighths(trig), "status": eighths(status), "ends": eighths(ends), "tells": tells, "attr": spots,
         "pair": around(0, tells, WINDOW_BEFORE, WINDOW_AFTER, False),
         "verb_attr": around(1, spots, 40, 40, True), "noun_attr": around(2, spots, 40, 40, True),
     }  # fmt: skip
@@ -170,21 +181,18 @@ def main() -> None:
         kept = [t for t in texts if not (prefixes and t.example["name"].startswith(prefixes))]
         model = train(kept, arguments.base, arguments.epochs, arguments.seconds, arguments.seed, fold or "all")
         if held:
-            arrays = {}
+            views = []
             for text in held:
-                if text.example["view"].startswith("heard") or text.example["view"] == "restored":
+                if text.example["view"] == "restored":
                     continue
                 found = read(model, text)
+                views.append(found)
                 if text.example["view"] == "bare":  # what is read of such words are those with marks put back
-                    arrays[f"{text.example['name']}|bare|marks"] = found["marks"]
-                    arrays[f"{text.example['name']}|bare|words"] = found["words"]
-                    found = read(model, restored(text, found["marks"].astype(np.float32), tokenizer))
-                for name, array in found.items():
-                    if name != "marks":
-                        arrays[f"{text.example['name']}|{text.example['view']}-|{name}"] = array
+                    views.append(read(model, restored(text, found["marks"].astype(np.float32) / 8, tokenizer)))
             stem = fold.replace(",", "").replace("_", "")[:20]
-            np.savez_compressed(arguments.into / f"fold_{stem}.npz", **arrays)
-            score(model, held)
+            with lzma.open(arguments.into / f"fold_{stem}.xz", "wb", preset=1) as file:
+                pickle.dump(views, file)
+            score(model, [text for text in held if not text.example["only_figures"]])
         else:
             save(model, arguments.into)
 

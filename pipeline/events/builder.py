@@ -15,7 +15,7 @@ from pipeline.events.order import number_orders
 from pipeline.events.phrase import Phrase, Scan
 from pipeline.events.predicate import Predicate
 from pipeline.events.presented import find_presented
-from pipeline.events.read_proposals import ReadProposals
+from pipeline.events.read_proposals import PhraseAt, ReadProposals
 from pipeline.events.reader_evidence import ReaderEvidence
 from pipeline.events.reader_places import ReaderPlaces
 from pipeline.events.rules import Rules
@@ -35,11 +35,15 @@ class EventsFound:
 
 
 class Builder(EventTelling):
-    """Turns predicates into events, resolving pronouns on the way. `doubtful` are proposals of no rule's belief."""
+    """Turns predicates into events, resolving pronouns on the way.
+
+    `doubtful` are proposals of no rule's belief; `phrase_at` reads the phrase at a unit where the rules saw none.
+    """
 
     def __init__(
         self, rules: Rules, decider: Decider, tokens: Sequence[Token], quantities: Sequence[Quantity], scan: Scan,
-        predicates: list[Predicate], doubtful: list[Predicate], scope: Scope, reading: Reading | None = None,
+        predicates: list[Predicate], doubtful: list[Predicate], scope: Scope, phrase_at: PhraseAt,
+        reading: Reading | None = None,
     ) -> None:  # fmt: skip
         words = [token.text for token in tokens]
         places = ReaderPlaces(words, rules, reading) if reading is not None else None
@@ -47,7 +51,7 @@ class Builder(EventTelling):
         self._decider, self._doubtful = decider, doubtful
         self._evidence = Evidence(rules, scan, predicates)
         self._read = ReaderEvidence(scan, reading) if reading is not None else None
-        self._proposed = ReadProposals(scan, self._read) if self._read is not None else None
+        self._proposed = ReadProposals(scan, self._read, phrase_at) if self._read is not None else None
         self._worked: dict[str, int] = {}
         self._named = [phrase for phrase in scan.phrases if phrase.is_part]
         self._with: dict[int, Predicate] = {}
@@ -78,8 +82,23 @@ class Builder(EventTelling):
             told += [(-1, predicate) for predicate in search(self._rules, self._scan, self._predicates)]
         told += [(-1, predicate) for predicate in self._doubtful]
         if self._proposed is not None:
-            told += [(-1, predicate) for predicate in self._proposed.proposals([predicate for _, predicate in told])]
+            told += [
+                (-1, predicate)
+                for predicate in self._proposed.proposals([predicate for _, predicate in told])
+                if not self._scope.is_asked(predicate.verb)
+            ]
         return sorted(told, key=lambda entry: entry[1].verb)
+
+    def _still_wanted(self, part: Phrase) -> bool:
+        """ "needs a spring washer", "wants new seals"."""
+        return not _WANTED.isdisjoint(self._scan.text[max(0, part.start - 2) : part.start + 1])
+
+    def _only_laid_down(self, predicate: Predicate) -> bool:
+        """ "popped the bracket on the bench": it is not fitted there."""
+        after = next((part.end for part in predicate.objects if abs(part.start - predicate.verb) <= _OBJECT_WITHIN), 0)
+        words = self._scan.text[after : after + _PLACE_WITHIN] if after else []
+        on = bool(words) and words[0] in ("on", "onto", "in", "to", "over")
+        return predicate.action == "fit" and on and not self._rules.words["places"].isdisjoint(words)
 
     def _one(self, place: int, predicate: Predicate) -> None:
         end = max(self._scope.clause_end(place), predicate.end)
@@ -109,6 +128,8 @@ class Builder(EventTelling):
         """The parts that the predicate is about, each with its status."""
         if predicate.status == NONE and predicate.trigger != "no verb":
             return []
+        if predicate.doubt and self._only_laid_down(predicate):
+            return []
         options = options_of(predicate, chosen, self._scan, self._named, self._far_parts(predicate))
         options = [option for option in options if option.chosen or self._makes_sense(predicate, option.part)]
         quantities = self._quantities_in(predicate, end)
@@ -131,6 +152,14 @@ class Builder(EventTelling):
             decided = [
                 max(decided, key=lambda row: (not options[row[0]].part.plural, self._decider.weight(question, row[0])))
             ]
+        if predicate.voice == "read":  # "needs a spring washer" is a wish, whatever else it sounds like
+            decided = [
+                (index, status)
+                for index, status in decided
+                if status != "done" or not self._still_wanted(options[index].part)
+            ]
+        if self._scan.text[predicate.verb - 2 : predicate.verb] == ["not", "only"]:
+            return [(options[index].part, predicate.status) for index, _ in decided]
         return [(options[index].part, status) for index, status in decided]
 
     def _far_parts(self, predicate: Predicate) -> list[Phrase]:
@@ -199,6 +228,9 @@ class Builder(EventTelling):
         return start if place == 0 or start > floor or self._scan.gap[start] >= 1 else predicate.start
 
 
+_WANTED = frozenset(("need", "needs", "needed", "want", "wants", "lacks", "lacking"))
+# An object stands near the word that tells the event, and the words for where it was put right behind the object.
+_OBJECT_WITHIN, _PLACE_WITHIN = 4, 4
 _JOINING = frozenset(("fit", "assemble", "repair", "renew", "connect"))
 
 

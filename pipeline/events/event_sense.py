@@ -78,10 +78,13 @@ class EventSense(PartResolver):
                 return phrase.head in ("oil", "fluid", "grease")
         return False
 
-    def _repeats(self, event: Event, start: int) -> bool:
-        """A restart ("I fitted the, I fitted the seal") is one event."""
+    def _repeats(self, event: Event, start: int, end: int) -> bool:
+        """A restart ("I fitted the, I fitted the seal") is one event, and what the same words tell twice is too."""
         for index in range(len(self._events) - 1, max(-1, len(self._events) - 4), -1):
             other = self._events[index]
+            same = (other.action, other.part, other.status) == (event.action, event.part, event.status)
+            if same and start < self._places[index][1] and self._places[index][0] < end:
+                return True
             if (
                 start - self._places[index][1] < 10
                 and (other.action, other.part, other.status, other.side, other.position)

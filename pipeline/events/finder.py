@@ -69,7 +69,11 @@ class EventFinder:
         scope.decide()
         more = doubtful(self._rules, scan, self._phrases.finish_at, predicates, scope.question_ends)
         reading = self.reader.read([token.text for token in tokens])
-        return Builder(self._rules, self.decider, tokens, quantities, scan, predicates, more, scope, reading).build()
+        builder = Builder(
+            self._rules, self.decider, tokens, quantities, scan, predicates, more, scope, self._phrases.phrase_at,
+            reading,
+        )  # fmt: skip
+        return builder.build()
 
     def read(self, tokens: Sequence[Token]) -> Scan:
         """Phrases and verbs of the tokens, for stages that read on from here."""

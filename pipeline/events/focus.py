@@ -106,7 +106,9 @@ class Focus:
             return []
         evidence = [self._evidence(rank, talk, pronoun, action) for rank, talk in enumerate(talks)]
         costs = [self._cost(talk, pronoun, action) for talk in talks]
-        best = self._weigh(pronoun.start, [talk.parts[0].name for talk in talks], costs, evidence)
+        best = next((rank for rank, talk in enumerate(talks) if self._object_before(talk, pronoun)), -1)
+        if best < 0:
+            best = self._weigh(pronoun.start, [talk.parts[0].name for talk in talks], costs, evidence)
         found = list(talks[best].parts)
         if pronoun.plural and len(found) == 1 and not found[0].plural:
             found = [replace(found[0], side="", position="")]
@@ -118,6 +120,13 @@ class Focus:
         if pronoun.count:
             return [replace(part, count=pronoun.count, **own) for part in found]
         return [replace(part, **own) for part in found]
+
+    def _object_before(self, talk: _Talk, pronoun: Phrase) -> bool:
+        """ "cleaned the plate and painted it": of two verbs with one subject, the object of the first."""
+        part, scan = talk.parts[0], self._scan
+        if len(talk.parts) > 1 or pronoun.head != "it" or scan.text[part.end : pronoun.start - 1] not in _JOINTS:
+            return False
+        return any(end == part.start for end, _ in (scan.verbs.get(part.start - back, (0, ())) for back in (1, 2)))
 
     def _told_twice(self, talk: _Talk) -> bool:
         """ "left cup in, right cup in, both torqued": two of one name."""
@@ -237,6 +246,8 @@ _HANGING = frozenset(
     ("because", "where", "if", "when", "to", "that", "which", "who", "so", "until", "till", "before", "after", "while",
      "as", "by", "with", "than", "like", "for")
 )  # fmt: skip
+# "cleaned the plate and painted it"
+_JOINTS = (["and"], ["and", "then"], ["and", "i"], ["and", "we"], ["and", "i've"], ["and", "just"])
 _STANDS = frozenset(
     ("is", "was", "'s", "are", "were", "has", "had", "have", "and", "with", "on", "in", "for", "of", "to", "that")
 )

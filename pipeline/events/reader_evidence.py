@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 
 import numpy as np
 
 from pipeline.events.phrase import Phrase, Scan
 from pipeline.events.predicate import Predicate
-from pipeline.reader.reading import ACTIONS, UNRELATED, VERB_PART, Reading
+from pipeline.reader.reading import ACTIONS, UNRELATED, VERB_PART, Floats, Reading
 
 _LOWEST, _HIGHEST = -8, 8
+# A word that tells the same of the same part, if both are told nearer than so many words and likelier than this.
+_NEAR, _HARDLY = 15, -2.0
 
 
 def step(score: float) -> int:
@@ -23,6 +26,7 @@ class ReaderEvidence:
 
     def __init__(self, scan: Scan, reading: Reading) -> None:
         self._units, self._reading = scan.units, reading
+        self._telling: dict[str, list[tuple[int, float]]] = {}
 
     def token_of(self, predicate: Predicate) -> int:
         """The token that tells a predicate: its verb, or the last word of a part told without one."""
@@ -35,6 +39,10 @@ class ReaderEvidence:
             return [self.token_of(predicate)]
         last = min(max(predicate.verb + 1, min(predicate.end, predicate.verb + 4)), len(self._units))
         return sorted({unit.token for unit in self._units[predicate.verb : last]} | {self.token_of(predicate)})
+
+    def before(self, predicate: Predicate) -> set[int]:
+        """The tokens of what stands before the verb in its group: "it'll have to"."""
+        return {unit.token for unit in self._units[predicate.group : predicate.verb]}
 
     def head_of(self, part: Phrase) -> int:
         """The token of a part's last word."""
@@ -67,9 +75,9 @@ class ReaderEvidence:
                 if row[column] > least and row[column] > row.max() - 2.5:
                     yield int(token), ACTIONS[int(column)], float(row[column])
 
-    def pair(self, token: int, part: Phrase) -> float:
-        """How much the word at a token is about a part."""
-        return self._reading.pairs.score(VERB_PART, token, self.head_of(part))
+    def around(self, token: int, low: int, high: int) -> Floats:
+        """How much the word at a token is about each of the words `low`..`high`."""
+        return self._reading.pairs.around(token, low, high)
 
     def about(self, predicate: Predicate, part: Phrase) -> float:
         """How much the reading takes a part for what a verb group is about."""
@@ -84,9 +92,11 @@ class ReaderEvidence:
         best = max(scores, default=UNRELATED)
         tokens = self.tokens_of(predicate)
         found = []
-        for score, action in zip(scores, actions, strict=True):
+        for part, score, action in zip(parts, scores, actions, strict=True):
             about, behind = step(score), min(8, round(best - score))
-            does = step(self._reading.action(action, tokens))
+            odds = self._reading.action(action, tokens)
+            does, own = step(odds), min(odds, score)
+            joint, other = step(own), step(self._elsewhere(action, self.head_of(part), tokens))
             found.append(
                 [
                     f"about={about}",
@@ -95,6 +105,27 @@ class ReaderEvidence:
                     f"behind={behind}|{step(best) // 2}",
                     f"does={does}",
                     f"does={does}|about={max(-6, about) // 2}",
+                    f"joint={joint}|{predicate.voice}",
+                    f"joint={joint}|{predicate.doubt}",
+                    f"elsewhere={max(-4, other)}|{max(-4, joint)}",
+                    f"elsewhere={other > joint}|{predicate.voice}",
                 ]
             )
         return found
+
+    def _elsewhere(self, action: str, head: int, tokens: Sequence[int]) -> float:
+        """How much the same is told of the same part by the word nearby that most tells it."""
+        if action not in self._telling:
+            column = ACTIONS.index(action) + 1
+            odds = self._reading.actions[:, column] - self._reading.actions[:, 0]
+            self._telling[action] = [(int(at), float(odds[at])) for at in np.flatnonzero(odds > _HARDLY)]
+        places = self._telling[action]
+        first, last = bisect_left(places, (tokens[0] - _NEAR,)), bisect_left(places, (tokens[-1] + _NEAR + 1,))
+        return max(
+            (
+                min(odds, self._reading.pairs.score(VERB_PART, at, head))
+                for at, odds in places[first:last]
+                if at not in tokens
+            ),
+            default=UNRELATED,
+        )

@@ -16,7 +16,7 @@ _NEAR = 40
 # Scores, in natural logarithms of odds, chosen on what networks said of authors that they had not seen. Below the first
 # a value that the rules chose is dropped, above the second one that they did not see is added, and one that leads by
 # the third takes the place of another.
-LIMITS = {"side": (-6.0, 0.5, 2.0), "position": (-6.0, 0.5, 2.0), "condition": (-6.0, 1.0, 2.0)}
+LIMITS = {"side": (-3.0, 0.1, 1.0), "position": (-3.0, 0.1, 1.0), "condition": (-6.0, 1.0, 2.0)}
 
 
 def attribute_words(words: Sequence[str], rules: Rules) -> list[AttributeWords]:

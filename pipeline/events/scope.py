@@ -200,6 +200,10 @@ class Scope(AfterTriggers):
             for spot in range(max(start, end - 5), end)
         )
 
+    def is_asked(self, at: int) -> bool:
+        """Whether the sentence around a unit ends with a question mark."""
+        return self._marked_question(self.sentence(at)[1])
+
     def _marked_question(self, end: int) -> bool:
         return end in self.question_ends
 

@@ -71,7 +71,7 @@ class EventTelling(EventSense):
         )  # fmt: skip
         if self._read_twice(event, predicate, start, end):
             return
-        if self._repeats(event, start) or self._known_new(event, predicate, start):
+        if self._repeats(event, start, end) or self._known_new(event, predicate, start):
             return
         if predicate.voice == "read":
             self._only_read.add(len(self._events))
@@ -118,7 +118,7 @@ class EventTelling(EventSense):
                 if (
                     event.part == part.name
                     and event.action in ("fit", "assemble")
-                    and event.status in ("done", "provisional")
+                    and event.status in ("done", "provisional", "planned")
                 ):
                     if not returns and event.status != "provisional":
                         return False

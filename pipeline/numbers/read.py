@@ -261,7 +261,7 @@ class _Reader(WholeReader):
             if before is None:
                 return None
             whole, point = before[0], before[1]
-        if self.at(point) not in POINTS:
+        if self.at(point) not in POINTS and not (self.at(point) == "comma" and point > start):
             return None
         digits, end = self._decimals(point + 1)
         if not digits:

@@ -17,6 +17,8 @@ from pipeline.numbers.words import (
     ZEROS,
 )
 
+# "twenty two ten thousandths": ten belongs to what follows.
+_NO_END = frozenset({"hundred", "thousand", "thousandth", "thousandths"})
 _SOME = frozenset({"few", "several", "many", "couple", "odd", "the", "some"})
 Shape = Literal["whole", "joined", "decimal", "fraction", "mixed"]
 
@@ -141,7 +143,7 @@ class WholeReader:
         if self.at(end) in ZEROS and self.at(end + 1) in ONES:
             return first * 100 + ONES[self.words[end + 1]], end + 2, "joined"
         second = self.two_digits(end)
-        if second is None or second[0] < 10 or self.at(second[1]) in ("hundred", "thousand"):
+        if second is None or second[0] < 10 or self.at(second[1]) in _NO_END:
             return None
         if self.denominator(end) or self.denominator(second[1]):
             return None

@@ -14,6 +14,7 @@ from pipeline.quantities.homophones import HOMOPHONES, read_homophone
 from pipeline.quantities.lengths import Judge, mark_lengths
 from pipeline.quantities.measures import read_measure
 from pipeline.quantities.plural_sizes import SIZES, read_plural_size
+from pipeline.quantities.read_kinds import KindReader, ReadKinds
 from pipeline.quantities.repairs import and_a_half, drop_taken_back, join_ranges
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words, scan_tokens
 from pipeline.quantities.spanners import (
@@ -29,13 +30,14 @@ from pipeline.quantities.threads import read_thread
 from pipeline.quantities.unitless import Choose, by_weights, give_units
 from pipeline.quantities.units import IGNORED, to_si, unit_named
 from pipeline.quantities.unsaid import unsaid_unit
+from pipeline.reader import load_reader
 from pipeline.records import Quantity, Settings, Token
 
 _STARTS = (
     NUMBER_WORDS
     | POINTS
     | word_set("a an another half quarter couple between from minus negative")
-    | word_set("turn litre pint")
+    | word_set("turn litre pint inch")
     | word_set("m em metric sae s straight ep e monograde hypoid hypoy p")
 )
 
@@ -46,13 +48,15 @@ def find_quantities(
     choose: Choose = by_weights,
     judge: Judge = lengths.by_weights,
     ruled: bool = True,
+    reader: KindReader | None = None,
 ) -> list[Quantity]:
     """Every figure of the build in the tokens, in order, with ids q1, q2, ...
 
     Nothing is taken from the sound and nothing is corrected; a figure whose unit was not declared (pint, gallon,
-    fluid ounce) has no SI value.
+    fluid ounce) has no SI value. `reader` tells what a number may be: the shipped network where none is given.
     """
     scan = scan_tokens(tokens, settings)
+    scan.kinds = ReadKinds([token.text for token in tokens], reader or load_reader())
     _read_all(scan)
     scan.found.extend(share_units(scan, ruled))
     left = _bare_numbers(scan, ruled)
@@ -64,10 +68,15 @@ def find_quantities(
 
 def figure_places(tokens: Sequence[Token], settings: Settings) -> list[tuple[int, int]]:
     """Half-open indexes of the tokens of each number, with its unit where one is said; a quick look, not a verdict."""
+    return [(start, end) for start, end, _ in figure_numbers(tokens, settings)]
+
+
+def figure_numbers(tokens: Sequence[Token], settings: Settings) -> list[tuple[int, int, Found | Bare]]:
+    """The same places in order, each with the number as it was read."""
     scan = scan_tokens(tokens, settings)
     _read_all(scan)
-    parts: list[Found | Bare] = [*scan.found, *scan.bare]
-    return [(scan.pieces[item.start].token, scan.pieces[item.end - 1].token + 1) for item in parts]
+    parts: list[Found | Bare] = sorted([*scan.found, *scan.bare], key=lambda item: item.start)
+    return [(scan.pieces[item.start].token, scan.pieces[item.end - 1].token + 1, item) for item in parts]
 
 
 def _read_all(scan: Scan) -> None:
@@ -166,6 +175,8 @@ def _bare_sixteenths(scan: Scan, bare: Bare) -> Found | None:
 
 def _quantity(scan: Scan, tokens: Sequence[Token], found: Found, qty_id: str) -> Quantity:
     first, last = scan.pieces[found.start].token, scan.pieces[found.end - 1].token
+    if found.kind in ("length", "clearance"):  # "minus thirteen micron" is a tolerance of that size
+        found = replace(found, value=abs(found.value), high=None if found.high is None else abs(found.high))
     si = si_high = None
     if found.unit and found.declared and not found.rivals:
         si = to_si(found.value, found.unit)

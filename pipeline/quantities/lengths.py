@@ -70,14 +70,21 @@ def _meanings(scan: Scan, figures: list[Found], place: int, marked: list[Found])
     found = figures[place]
     beside = [*words_beside(scan, found.start, found.end)]
     yield Meaning("length", ())
+
+    def read(kind: str) -> Iterator[str]:
+        if scan.kinds is not None:
+            yield from scan.kinds.rather(*scan.tokens(found.head, found.end), kind, "length")
+
     if may_be_clearance(scan, found):
         before = next((item for item in reversed(marked) if item.kind in ("length", "clearance")), None)
         names = clearance_evidence(scan, figures, place, before)
-        yield Meaning("clearance", (*names, *(f"clearance {name}" for name in beside)))
+        yield Meaning("clearance", (*names, *(f"clearance {name}" for name in beside), *read("clearance")))
+    if marked and marked[-1].kind == "thread" and scan.words[marked[-1].end : found.start] == ["by"]:
+        return  # "M6 by 20": how long the bolt is
     for kind, size in (("spanner", _jaw(found)), ("thread", _bolt(found))):
         if size:
             names = _fastened(scan, found, kind, size, marked)
-            yield Meaning(kind, (*names, *(f"{kind} {name}" for name in beside)))
+            yield Meaning(kind, (*names, *(f"{kind} {name}" for name in beside), *read(kind)))
 
 
 def _jaw(found: Found) -> str:

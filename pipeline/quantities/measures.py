@@ -68,7 +68,11 @@ def read_measure(scan: Scan, index: int) -> Found | Bare | None:
 
 
 def _thousandths(scan: Scan, figure: Figure) -> Found | None:
-    """ "20,000ths" for twenty thousandths of an inch, "3 to 4,000ths"."""
+    """ "20,000ths" for twenty thousandths of an inch, "3 to 4,000ths"; "22 ten thousandths"."""
+    if scan.at(figure.end) == "ten" and scan.at(figure.end + 1).startswith("thousandth"):
+        end = figure.end + 2
+        end += 3 if tuple(scan.words[end : end + 3]) == ("of", "an", "inch") else 0
+        return in_unit(scan, figure, "tenth of a thou", Fraction(1), end, "ten-thousandths of an inch")
     last = figure.low if figure.high is None else figure.high
     if last < 1000 or last % 1000 or scan.at(figure.end) != "ths" or figure.number.shape != "whole":
         return None
@@ -191,6 +195,11 @@ def _one_of(scan: Scan, index: int) -> Found | None:
     elif name not in cue_words("one_of"):
         return None
     found = measured(scan, replace(one, start=index, end=index + 1), unit)
+    if scan.at(unit.end) == "point" and unit.end not in scan.breaks:
+        # "a litre point seven"
+        tenths = read_number(scan.words, unit.end, scan.breaks)
+        if tenths is not None and tenths.exact < 1 and not any(units_at(scan, tenths.end)):
+            found = replace(found, value=found.value * (1 + tenths.exact), end=tenths.end)
     if tuple(scan.words[unit.end : unit.end + 2]) == ("or", "two") and unit.end not in scan.breaks:
         found = replace(found, high=2 * found.value, end=unit.end + 2, approximate=True)
     return None if found.kind == IGNORED else found

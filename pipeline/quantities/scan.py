@@ -12,6 +12,7 @@ from itertools import pairwise
 
 from pipeline.numbers import Piece, cut, hedge_after, hedge_before
 from pipeline.numbers.words import NUMBER_WORDS
+from pipeline.quantities.read_kinds import ReadKinds
 from pipeline.quantities.units import figures_data, unit_table
 from pipeline.records import Settings, Token
 
@@ -65,6 +66,7 @@ class Scan:
     `breaks`: indexes with punctuation before them; `dashes`: with a dash before them; `sentences`: that open one.
     `plain`: the words without a possessive 's. `names`: indexes inside the machine's own name. `codes`: tokens that are
     dates or part numbers. `asking`: kind -> places of the words that ask for such a figure, once somebody needs them.
+    `kinds`: what the reader network takes the numbers for, where it is asked.
     """
 
     pieces: tuple[Piece, ...]
@@ -79,6 +81,11 @@ class Scan:
     found: list[Found] = field(default_factory=list)
     bare: list[Bare] = field(default_factory=list)
     asking: dict[str, list[int]] = field(default_factory=dict)
+    kinds: ReadKinds | None = None
+
+    def tokens(self, start: int, end: int) -> tuple[int, int]:
+        """First and end token of some pieces."""
+        return self.pieces[start].token, self.pieces[end - 1].token + 1
 
     def at(self, index: int) -> str:
         """Word at an index, "" outside."""

@@ -10,6 +10,7 @@ from bisect import bisect_right
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from itertools import zip_longest
 
 from pipeline.quantities.counts import labelled
 from pipeline.quantities.scan import Bare, Found, Scan
@@ -36,13 +37,22 @@ _NO_LENDERS = frozenset({"count", "thread", "ratio", IGNORED})
 
 @dataclass(frozen=True, slots=True)
 class Option:
-    """What a bare number may be: of a kind, in a unit, `times` its value; lent by a figure or asked for by a word."""
+    """What a bare number may be: of a kind, in a unit, `times` its value; lent by a figure or asked for by a word.
+
+    `bare` is the number itself, or with the next one as its tenths: "twelve nine".
+    """
 
     kind: str
     unit: str
     times: Fraction
     lender: Found | None
     evidence: tuple[str, ...]
+    bare: Bare
+
+    @property
+    def value(self) -> Fraction:
+        """The figure's value in the unit."""
+        return self.bare.value * self.times
 
 
 # Given the evidence for "no figure" and for each option: the index of the option, -1 for none.
@@ -65,7 +75,10 @@ def give_units(scan: Scan, bares: Sequence[Bare], choose: Choose) -> list[Found]
     """Figures for those bare numbers that are some, in order; one that got its unit lends it on."""
     lenders = sorted(scan.found, key=lambda found: found.start)
     given: list[Found] = []
-    for bare in sorted(bares, key=lambda item: item.start):
+    in_order = sorted(bares, key=lambda item: item.start)
+    for bare, after in zip_longest(in_order, in_order[1:]):
+        if given and given[-1].end > bare.start:
+            continue
         halved = bare.end == bare.start + 1 and scan.at(bare.start) in ("half", "quarter")
         if bare.value % 10 == 0 and scan.at(bare.end) in _ORDINALS and bare.end not in scan.breaks:
             # "the twenty first"
@@ -74,22 +87,41 @@ def give_units(scan: Scan, bares: Sequence[Bare], choose: Choose) -> list[Found]
         if halved or (labelled(scan, bare) and not sized) or bare.value < 0:
             continue
         options = _options(scan, bare, lenders)
+        if after is not None and (pointed := _with_tenths(scan, bare, after)) is not None:
+            options += [
+                replace(option, evidence=(*option.evidence, "with tenths", f"{option.kind} with tenths"))
+                for option in _options(scan, pointed, lenders)
+            ]
         if not options:
             continue
-        chosen = choose(scan, bare, for_none(scan, bare, lenders), options)
+        none = for_none(scan, bare, lenders)
+        if scan.kinds is not None:
+            none += scan.kinds.whether(*scan.tokens(bare.start, bare.end), "")
+        chosen = choose(scan, bare, none, options)
         if chosen >= 0:
-            found = _found(scan, bare, options[chosen])
+            found = _found(scan, options[chosen])
             given.append(found)
             lenders.insert(bisect_right([item.start for item in lenders], found.start), found)
     return given
 
 
-def _found(scan: Scan, bare: Bare, option: Option) -> Found:
+def _with_tenths(scan: Scan, bare: Bare, after: Bare) -> Bare | None:
+    """ "twelve nine standing": whole and tenths of one number, said without its point."""
+    whole = bare.spoken and after.spoken and bare.high is None and after.high is None
+    if not whole or after.start != bare.end or after.start in scan.breaks or bare.value <= 1:
+        return None
+    if bare.value.denominator != 1 or after.value.denominator != 1 or not 1 <= after.value <= 9:
+        return None
+    return replace(bare, value=bare.value + after.value / 10, end=after.end, shape="decimal")
+
+
+def _found(scan: Scan, option: Option) -> Found:
+    bare = option.bare
     why = f"no unit was said; by the words around it taken as {option.unit or option.kind}"
     if option.lender is not None:
         why = f"takes its unit from {' '.join(scan.words[option.lender.start : option.lender.end])!r}"
     high = None if bare.high is None else bare.high * option.times
-    value = bare.value * option.times
+    value = option.value
     figure = Found(option.kind, value, high, option.unit, bare.start, bare.end, bare.start, times=option.times, why=why)
     return scan.hedged(figure)
 
@@ -103,13 +135,14 @@ def _options(scan: Scan, bare: Bare, lenders: Sequence[Found]) -> list[Option]:
         key = found.kind.replace("clearance", "length"), found.unit
         if key not in options and as_large(bare, found):
             names = (*lent(scan, bare, found, "before", rank), f"lender before {min(rank, 3)}")
-            options[key] = Option(*key, found.times, found, names)
+            options[key] = Option(*key, found.times, found, names, bare)
     for rank, found in enumerate(behind):
         key = found.kind.replace("clearance", "length"), found.unit
         if key not in options and as_large(bare, found):
             names = (*lent(scan, bare, found, "behind", rank), f"lender behind {min(rank, 3)}")
-            options[key] = Option(*key, found.times, found, names)
+            options[key] = Option(*key, found.times, found, names, bare)
     american = scan.settings.units == "us"
+    read = scan.kinds.likely(*scan.tokens(bare.start, bare.end)) if scan.kinds else ()
     for kind in DEFAULTS:
         default = default_unit(bare, kind, american)
         if (kind, default) not in options and any(name == kind for name, _ in options):
@@ -117,8 +150,9 @@ def _options(scan: Scan, bare: Bare, lenders: Sequence[Found]) -> list[Option]:
         names = (*asked(scan, bare, kind), *offered(scan, bare, kind))
         if (kind, default) in options:
             continue
-        if names and possible(bare, kind):
-            options[kind, default] = Option(kind, default, Fraction(1), None, (*names, *usual(bare, kind, "asked")))
+        if (names or kind in read) and possible(bare, kind):
+            evidence = (*names, *usual(bare, kind, "asked"))
+            options[kind, default] = Option(kind, default, Fraction(1), None, evidence, bare)
     beside = [*words_beside(scan, bare.start, bare.end)]
     return [
         replace(option, evidence=(*option.evidence, *_told(scan, bare, option, beside))) for option in options.values()
@@ -132,3 +166,5 @@ def _told(scan: Scan, bare: Bare, option: Option, beside: Sequence[str]) -> Iter
         yield from offered(scan, bare, option.kind)
         yield from usual(bare, option.kind, "lent")
     yield from (f"{option.kind} {name}" for name in beside)
+    if scan.kinds is not None:
+        yield from scan.kinds.whether(*scan.tokens(bare.start, bare.end), option.kind)

@@ -19,14 +19,14 @@ import onnxruntime
 from numpy.typing import NDArray
 from tokenizers import Tokenizer, models, normalizers, pre_tokenizers
 
-from pipeline.reader.reading import ACTIONS, KINDS, MARKS, STATUSES, Floats, Reading
+from pipeline.reader.reading import ACTIONS, FIGURES, KINDS, MARKS, STATUSES, VERB_PART, Floats, Reading
 
 DATA = Path(__file__).resolve().parent.parent / "data"
 LENGTH, MARGIN = 384, 48
 ROLES, WIDTH = 3, 64
 # Distances, in words, at which the score of a pair changes.
 STEPS = np.array((-60, -40, -27, -18, -12, -8, -5, -3, -2, -1, 0, 1, 2, 3, 4, 6, 9, 13, 20))
-_SPLITS = np.cumsum([1 + len(ACTIONS), len(STATUSES), 1 + len(KINDS), len(MARKS), ROLES * WIDTH])
+_SPLITS = np.cumsum([1 + len(ACTIONS), len(STATUSES), 1 + len(KINDS), len(MARKS), 1 + len(FIGURES), ROLES * WIDTH])
 
 
 class ReadPairs:
@@ -39,6 +39,14 @@ class ReadPairs:
         """How much the word `second` is what the word `first` is about, in the sense of the role."""
         step = int(np.searchsorted(STEPS, second - first))
         return float(self._queries[first, role] @ self._keys[second, role] + self._bias[role, step])
+
+    def around(self, first: int, low: int, high: int) -> Floats:
+        """The scores of the words `low`..`high` as what the word `first` is about."""
+        steps = np.searchsorted(STEPS, np.arange(low - first, high - first))
+        scores: Floats = (
+            self._keys[low:high, VERB_PART] @ self._queries[first, VERB_PART] + self._bias[VERB_PART, steps]
+        )
+        return scores
 
 
 class Reader:
@@ -67,9 +75,10 @@ class Reader:
 
     def _read_afresh(self, words: tuple[str, ...]) -> Reading:
         scores = self._scores(words)
-        actions, statuses, ends, _, queries, keys = np.split(scores, _SPLITS, axis=1)
+        actions, statuses, ends, _, figures, queries, keys = np.split(scores, _SPLITS, axis=1)
         shape = (len(words), ROLES, WIDTH)
-        return Reading(actions, statuses, ends, ReadPairs(queries.reshape(shape), keys.reshape(shape), self._bias))
+        pairs = ReadPairs(queries.reshape(shape), keys.reshape(shape), self._bias)
+        return Reading(actions, statuses, ends, figures, pairs)
 
     def breaks(self, words: Sequence[str]) -> Floats:
         """Scores [words, marks] for each of `MARKS` behind each of some words without punctuation (log odds)."""

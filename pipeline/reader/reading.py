@@ -60,6 +60,11 @@ KINDS = (
     "no_figure",
     "waiting",
 )
+# What a number may be a figure of.
+FIGURES = (
+    "volume", "torque", "pressure", "length", "clearance", "thread", "spanner", "angle", "viscosity", "temperature",
+    "duration", "mass", "voltage", "current", "resistance", "speed", "ratio", "percentage", "grit", "teeth",
+)  # fmt: skip
 # What may stand behind a word; words without punctuation get theirs from the network.
 MARKS = ("", ",", ".")
 VERB_PART, VERB_PLACE, PART_PLACE = range(3)
@@ -72,18 +77,22 @@ class Pairs(Protocol):
     def score(self, role: int, first: int, second: int) -> float:
         """`role` is VERB_PART, VERB_PLACE or PART_PLACE."""
 
+    def around(self, first: int, low: int, high: int) -> Floats:
+        """The scores of the words `low`..`high` as what the word `first` is about."""
+
 
 @dataclass(frozen=True)
 class Reading:
     """Scores for the tokens of one text, as natural logarithms of odds.
 
-    `actions` [tokens, 1 + actions], `statuses` [tokens, statuses], `ends` [tokens, 1 + loose ends]; column 0 of the
-    first and the last is "nothing".
+    `actions` [tokens, 1 + actions], `statuses` [tokens, statuses], `ends` [tokens, 1 + loose ends], `figures` [tokens,
+    1 + kinds of figures]; column 0 of all but the statuses is "nothing".
     """
 
     actions: Floats
     statuses: Floats
     ends: Floats
+    figures: Floats
     pairs: Pairs
 
     def action(self, action: str, tokens: Sequence[int]) -> float:
@@ -96,6 +105,12 @@ class Reading:
         scores = self.actions[list(tokens), 1:] - self.actions[list(tokens), :1]
         row, column = np.unravel_index(int(scores.argmax()), scores.shape)
         return tokens[int(row)], ACTIONS[int(column)], float(scores[row, column])
+
+    def figure(self, tokens: Sequence[int]) -> dict[str, float]:
+        """Kind -> probability that the number over these tokens is such a figure; "" for none of the build."""
+        scores = self.figures[list(tokens)].mean(0)
+        odds = np.exp(scores - scores.max())
+        return dict(zip(("", *FIGURES), map(float, odds / odds.sum()), strict=True))
 
     def status(self, token: int) -> tuple[str, float]:
         """The status of what the token tells, and by how much it leads."""

@@ -5,7 +5,7 @@ import pytest
 
 from pipeline.events.reader_places import LIMITS, ReaderPlaces, attribute_words
 from pipeline.events.rules import load_rules
-from pipeline.reader.reading import VERB_PLACE, Reading
+from pipeline.reader.reading import VERB_PLACE, Floats, Reading
 from tests.events.scoring import events_of
 
 WORDS = ["the", "left", "caliper", "is", "on", "and", "the", "right", "pads", "are", "worn"]
@@ -22,10 +22,14 @@ class Pairs:
         assert role >= VERB_PLACE
         return self._scores[second] / 2
 
+    def around(self, first: int, low: int, high: int) -> Floats:
+        """Nothing here asks for parts."""
+        raise AssertionError((first, low, high))
+
 
 def chosen(scores: dict[int, float], ruled: str) -> str:
     nothing = np.zeros((len(WORDS), 1), np.float32)
-    places = ReaderPlaces(WORDS, load_rules(), Reading(nothing, nothing, nothing, Pairs(scores)))
+    places = ReaderPlaces(WORDS, load_rules(), Reading(nothing, nothing, nothing, nothing, Pairs(scores)))
     return places.choose("side", 4, 2, ruled)
 
 

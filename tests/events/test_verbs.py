@@ -11,6 +11,7 @@ from tests.events.scoring import events_of
 TABLES = read_tables()
 IRREGULAR = TABLES["irregular"]
 IN_ANOTHER_ORDER = {
+    "knock back": "I've knocked the bracket back straight with a mallet, it was bent.",
     "go over": "I've gone over the bracket.",
     "get down to": "I've got the bracket down to four thou.",
 }

@@ -70,3 +70,28 @@ def test_talk_of_nothing_tells_nothing() -> None:
 def test_odd_words_do_no_harm() -> None:
     _, reading = read("水 ½ " + "x" * 5000 + " --- … 25Nm ##ing [SEP] [MASK]")
     assert np.isfinite(reading.actions).all()
+
+
+def test_scores_around_a_word_are_those_of_its_pairs() -> None:
+    words, reading = read("I took the left caliper off and cleaned it with a wire brush")
+    around = reading.pairs.around(1, 0, len(words))
+    assert [round(float(score), 3) for score in around] == [
+        round(reading.pairs.score(VERB_PART, 1, at), 3) for at in range(len(words))
+    ]
+    assert int(around.argmax()) == words.index("caliper")
+
+
+@pytest.mark.parametrize(
+    ("said", "number", "kind"),
+    [
+        ("torqued the head nuts to twenty four and then went round again", 5, "torque"),
+        ("the battery was reading twelve with the lights on", 4, "voltage"),
+        ("put thirty two in the front tyre and thirty six in the back", 1, "pressure"),
+        ("my brother was born in nineteen sixty two", 5, ""),
+    ],
+)
+def test_a_number_is_read_by_the_words_around_it(said: str, number: int, kind: str) -> None:
+    _, reading = read(said)
+    kinds = reading.figure([number])
+    assert abs(sum(kinds.values()) - 1) < 1e-4
+    assert max(kinds, key=kinds.__getitem__) == kind
