@@ -12,6 +12,7 @@ _NOT_READINGS = ("said", "otherwise", "american", "written", "written_otherwise"
 CHOICE = "choice "
 _MEMORY = 40
 _CLOSE = 8
+_SURE, _SURER = 0.6, 0.9
 _FORCES = ("torque", "pressure", "air", "boost", "force", "pull", "preload", "compression", "tension")
 
 
@@ -53,6 +54,16 @@ def _taken(scan: Scan, start: int, end: int) -> bool:
     return closed and scan.at(first - 1) in ("takes", "took", "holds", "held") and first not in scan.breaks
 
 
+def _read_degrees(scan: Scan, start: int, end: int, target: str) -> str:
+    """Heat or an angle, where the reader network is sure: surer where a cue word says the other; "" for neither."""
+    if scan.kinds is None:
+        return ""
+    kinds = scan.kinds.of(*scan.tokens(start, end))
+    named = {"temperature": kinds["temperature"], "deg": kinds["angle"]}
+    read = max(named, key=lambda name: named[name])
+    return read if named[read] >= (_SURE if not target else _SURER) and read != target else ""
+
+
 def choose(scan: Scan, name: str, start: int, unit_start: int, end: int, written: bool) -> tuple[str, str]:
     """(unit name or "" for none, why) for an ambiguous unit word.
 
@@ -87,6 +98,8 @@ def choose(scan: Scan, name: str, start: int, unit_start: int, end: int, written
         if distance < 99:
             break
     said = " ".join(scan.words[unit_start:end])
+    if name == "degrees" and (read := _read_degrees(scan, start, end, target)):
+        return read, f"{said!r} taken as {read}, as all the words around it are read"
     if distance == 99:
         earlier = _earlier(scan, start, name)
         if earlier:

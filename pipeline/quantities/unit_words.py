@@ -14,6 +14,8 @@ _OF = (("of", "a"), ("of", "an"), ("of", "one"), ("a",), ("an",), ("of",))
 _OIL_WEIGHTS = (2, 2.5, 5, 7.5, 10, 12.5, 15, 20, 25, 30, 40, 50, 60, 75, 80, 85, 90, 140)
 # Written short forms that stand alone, capital or not; other single letters count only when glued to their figure.
 _LONE_LETTERS = frozenset("VACFLlmgvsh")
+# So probable must a length be where no word of machining stands near.
+_READ = 0.6
 CURRENCIES = frozenset("£$€")
 
 
@@ -149,8 +151,12 @@ def _fits(scan: Scan, figure: Figure, unit: Measured) -> bool:
 
 
 def machinist(scan: Scan, figure: Figure, word: str, following: str) -> bool:
-    """Whether a bare "tenth" is a size and no share: beside talk of machining, and not "a tenth of the price"."""
+    """Whether a bare "tenth" is a size: read so, or beside talk of machining, and not "a tenth of the price"."""
     if following not in cue_words("after_tenth") or (word == "tenth" and figure.low != 1):
         return False
+    if scan.kinds is not None:
+        kinds = scan.kinds.of(*scan.tokens(figure.start, figure.end))
+        if kinds["length"] + kinds["clearance"] >= _READ:
+            return True
     start, end = scan.sentence(figure.start)
     return any(plain in cue_words("machining") for plain in scan.plain[start:end])

@@ -31,6 +31,8 @@ from pipeline.quantities.units import IGNORED
 from pipeline.quantities.weights import figure_weights, worth
 
 _ON = 24
+# So many hundredths of a millimetre are said in millimetres.
+_FEW = 100
 _ORDINALS = frozenset({"first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth"})
 _NO_LENDERS = frozenset({"count", "thread", "ratio", IGNORED})
 
@@ -131,16 +133,15 @@ def _options(scan: Scan, bare: Bare, lenders: Sequence[Found]) -> list[Option]:
     options: dict[tuple[str, str], Option] = {}
     before = [found for found in lenders if 0 <= bare.start - found.end <= REACH_BACK and found.kind not in _NO_LENDERS]
     behind = [found for found in lenders if 0 <= found.start - bare.end <= _ON and found.kind not in _NO_LENDERS]
-    for rank, found in enumerate(reversed(before)):
-        key = found.kind.replace("clearance", "length"), found.unit
-        if key not in options and as_large(bare, found):
-            names = (*lent(scan, bare, found, "before", rank), f"lender before {min(rank, 3)}")
-            options[key] = Option(*key, found.times, found, names, bare)
-    for rank, found in enumerate(behind):
-        key = found.kind.replace("clearance", "length"), found.unit
-        if key not in options and as_large(bare, found):
-            names = (*lent(scan, bare, found, "behind", rank), f"lender behind {min(rank, 3)}")
-            options[key] = Option(*key, found.times, found, names, bare)
+    for side, lenders_there in (("before", reversed(before)), ("behind", behind)):
+        for rank, found in enumerate(lenders_there):
+            unit, times = _lent_unit(bare, found)
+            key = found.kind.replace("clearance", "length"), unit
+            if key not in options and as_large(bare, found):
+                names = (*lent(scan, bare, found, side, rank), f"lender {side} {min(rank, 3)}")
+                if unit != found.unit:
+                    names = (*names, "lent a larger unit")
+                options[key] = Option(*key, times, found, names, bare)
     american = scan.settings.units == "us"
     read = scan.kinds.likely(*scan.tokens(bare.start, bare.end)) if scan.kinds else ()
     for kind in DEFAULTS:
@@ -157,6 +158,18 @@ def _options(scan: Scan, bare: Bare, lenders: Sequence[Found]) -> list[Option]:
     return [
         replace(option, evidence=(*option.evidence, *_told(scan, bare, option, beside))) for option in options.values()
     ]
+
+
+def _lent_unit(bare: Bare, found: Found) -> tuple[str, Fraction]:
+    """The unit and factor that a figure lends a number: hundredths only to few, thou to no part of an inch."""
+    parts = bare.value.denominator
+    if found.times < 1 and (parts != 1 or bare.value >= _FEW):
+        return found.unit, Fraction(1)
+    if found.unit == "thou" and parts >= 100:
+        return "in", Fraction(1)
+    if found.unit == "µm" and parts >= 25:
+        return "mm", Fraction(1)
+    return found.unit, found.times
 
 
 def _told(scan: Scan, bare: Bare, option: Option, beside: Sequence[str]) -> Iterator[str]:
