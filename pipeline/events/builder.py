@@ -152,11 +152,10 @@ class Builder(EventTelling):
             decided = [
                 max(decided, key=lambda row: (not options[row[0]].part.plural, self._decider.weight(question, row[0])))
             ]
-        if predicate.voice == "read":  # "needs a spring washer" is a wish, whatever else it sounds like
+        if predicate.voice == "read":  # "needs a spring washer" is still to be done, whatever else it sounds like
             decided = [
-                (index, status)
+                (index, "planned" if status == "done" and self._still_wanted(options[index].part) else status)
                 for index, status in decided
-                if status != "done" or not self._still_wanted(options[index].part)
             ]
         if self._scan.text[predicate.verb - 2 : predicate.verb] == ["not", "only"]:
             return [(options[index].part, predicate.status) for index, _ in decided]

@@ -67,3 +67,11 @@ def test_nothing_said_leaves_nothing_open() -> None:
     tokens = written_tokens(())
     found = find_events(tokens, find_quantities(tokens, Settings()), finder_vocabulary())
     assert find_loose_ends(found.events, found.mentions, tokens, finder_vocabulary()) == []
+
+
+def test_what_the_speaker_has_not_got_is_waited_for_beside_other_open_ends() -> None:
+    said = (
+        "In the torque arm, that's only bolted up at the front so far. "
+        "The back bolt needs a spring washer which I haven't got. Next time it's the primary chain."
+    )
+    assert ("waiting", "spring washer") in [(end.kind, end.part) for end in loose_ends_of(said)]
