@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from figure_texts import FIGURE_SETS, TIMES_OF_LENT, attached_sayings
+from figure_texts import FIGURE_SETS, NEAR, TIMES_OF_LENT, attached_sayings
 
 from pipeline.quantities.finder import figure_numbers
 from pipeline.quantities.scan import Bare, Found
@@ -15,8 +15,6 @@ from pipeline.tokens import line_words, written_tokens
 from tests.quantities.sayings import Saying, read_sayings
 from tests.quantities.scoring import read_corpus
 
-# A gold figure's first word may stand so many words from that of its number.
-NEAR = 3
 SPEAKERS, FOLDS = 20, 5
 Gold = tuple[str, float, int]
 

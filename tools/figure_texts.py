@@ -12,19 +12,19 @@ from typing import Any
 
 import measure_facts
 import narration as narrations
-from recorded_reading import RecordedReader
 
 ROOT = Path(__file__).resolve().parent.parent
 sys.path.insert(0, str(ROOT))
 
-from pipeline.punctuation import punctuated  # noqa: E402
 from pipeline.records import Settings, Token, Word  # noqa: E402
-from pipeline.tokens import bare, line_words, written_tokens  # noqa: E402
+from pipeline.tokens import bare, line_words  # noqa: E402
 from tests.quantities.sayings import Saying  # noqa: E402
 from tests.quantities.scoring import CORPUS, unpunctuated  # noqa: E402
 
 FOLDER = ROOT / "tools" / "narrations"
 FIGURE_SETS = ("figures_dev2.toml", "figures_dev3.toml", "figures_dev4.toml", "figures_dev5.toml")
+# A gold figure's first word may stand so many words from that of its number.
+NEAR = 3
 # What a number counts in the unit that it takes from another: tenths, thousandths, hundreds, thousands.
 TIMES_OF_LENT = (1, 0.1, 0.001, 0.0001, 100, 1000)
 
@@ -52,21 +52,11 @@ def attached_sayings() -> list[Saying]:
     return sayings
 
 
-def use_readings(paths: Sequence[Path]) -> None:
-    """From here on the texts are read by networks that had not seen them."""
-    if paths:
-        measure_facts.FINDER.reader = RecordedReader(paths, measure_facts.FINDER.reader)
-
-
-def tokens_of(words: Sequence[Word], settings: Settings) -> tuple[Token, ...]:
-    return punctuated(written_tokens(words), settings, measure_facts.FINDER.reader)
-
-
 def texts_of_sayings(sayings: Sequence[Saying]) -> list[Text]:
     texts = []
     for saying in sayings:
         for said in (saying.text, unpunctuated(saying.text)):
-            tokens = tokens_of(line_words(said), saying.settings)
+            tokens = measure_facts.tokens_of(line_words(said), saying.settings.units)
             gold = [(kind, low, unit, -1) for kind, low, _, unit in saying.figures]
             texts.append(Text(tokens, saying.settings, gold))
     return texts
@@ -81,7 +71,7 @@ def texts_of_narrations() -> list[tuple[str, list[Text]]]:
         settings = Settings(units=gold.get("units") or "imperial")
         facts = [(q["kind"], q["value"], q["unit"], q["start_word"]) for q in gold["quantities"]]
         words = line_words(gold["reference"])
-        views = [tokens_of(view, settings) for view in (words, measure_facts.bare_words(words))]
+        views = [measure_facts.tokens_of(view, settings.units) for view in (words, measure_facts.bare_words(words))]
         found.append((path.stem, [Text(tokens, settings, facts) for tokens in views]))
     return found
 
@@ -95,12 +85,12 @@ def texts_of_hearings() -> list[tuple[str, list[Text]]]:
         heard = measure_facts.heard_words(row)
         places = _aligned(gold["reference"].split(), [word.text for word in heard])
         facts = [(q["kind"], q["value"], q["unit"], places[q["start_word"]]) for q in gold["quantities"]]
-        tokens = tokens_of(heard, settings)
+        tokens = measure_facts.tokens_of(heard, settings.units)
         found.setdefault(gold["name"], []).append(Text(tokens, settings, facts))
     for name, settings, heard, told, reference in _heard_pairs():
         places = _aligned(reference, [word.text for word in heard])
         gold_facts = [(q["kind"], q["value"], q["unit"], places[q["start_word"]]) for q in told]
-        tokens = tokens_of(heard, settings)
+        tokens = measure_facts.tokens_of(heard, settings.units)
         found.setdefault(name, []).append(Text(tokens, settings, gold_facts))
     return [*found.items()]
 

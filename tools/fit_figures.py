@@ -20,18 +20,18 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
+from event_examples import use_readings
 from figure_texts import (
     FIGURE_SETS,
+    NEAR,
     Text,
     attached_sayings,
     texts_of_hearings,
     texts_of_narrations,
     texts_of_sayings,
-    tokens_of,
-    use_readings,
 )
 from linear_fit import Table, fit_choices, rows_of
-from measure_facts import FINDER
+from measure_facts import FINDER, tokens_of
 from parallel import spread
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -54,7 +54,6 @@ FOLDS = 12
 SAYING_TIMES = 3
 OWNER_PENALTY, UNIT_PENALTY, LENGTH_PENALTY = 3.0, 1.0, 2.0
 SEEN_WORDS = 2
-NEAR = 3
 _LONGEST_SAYING = 120
 
 
@@ -71,7 +70,7 @@ class Question:
 def owner_questions(saying: Saying, bare: bool) -> list[Question]:
     """A question for each figure found right; none of its answers is right where its owner is no candidate."""
     text = unpunctuated(saying.text) if bare else saying.text
-    tokens = tokens_of(line_words(text), saying.settings)
+    tokens = tokens_of(line_words(text), saying.settings.units)
     spans = read_spans(find_quantities(tokens, saying.settings, reader=FINDER.reader), tokens)
     speech, things = read_things(spans, tokens, VOCABULARY)
     gold = {qty.id: owner for qty, owner in paired([span.qty for span in spans], saying)}

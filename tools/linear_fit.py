@@ -59,10 +59,10 @@ class Table:
         columns = np.frombuffer(rows.columns, dtype=np.intc)
         seen = np.bincount(columns, minlength=len(rows.names))
         self.names = sorted({name for name, at in rows.names.items() if seen[at] >= least} | known.keys())
-        place = np.full(len(rows.names) + 1, -1, dtype=np.intc)
+        place = np.full(len(rows.names), -1, dtype=np.intc)
         for number, name in enumerate(self.names):
-            place[rows.names.get(name, len(rows.names))] = number
-        place[-1] = -1
+            if name in rows.names:
+                place[rows.names[name]] = number
         owner = np.repeat(np.arange(len(rows), dtype=np.intc), np.frombuffer(rows.lengths, dtype=np.intc))
         kept = place[columns] >= 0
         ends = np.cumsum(np.bincount(owner[kept], minlength=len(rows)))

@@ -73,7 +73,9 @@ def gold_facts(gold: dict[str, Any]) -> Facts:
     }
 
 
-def tokens_of(words: Sequence[Word], units: UnitSystem, corrections: Sequence[Correction] = ()) -> tuple[Token, ...]:
+def tokens_of(
+    words: Sequence[Word], units: UnitSystem | None, corrections: Sequence[Correction] = ()
+) -> tuple[Token, ...]:
     """The words as the program reads them."""
     return punctuated(written_tokens(words, corrections), Settings(units=units), FINDER.reader)
 

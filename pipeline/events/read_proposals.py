@@ -9,7 +9,6 @@ import numpy as np
 from pipeline.events.phrase import Phrase, Scan
 from pipeline.events.predicate import Predicate
 from pipeline.events.reader_evidence import ReaderEvidence
-from pipeline.reader.reading import UNRELATED
 
 # In natural logarithms of odds: what is less likely than this is not proposed.
 _LEAST_TOLD, _LEAST_ABOUT = -3.5, -4.0
@@ -48,11 +47,11 @@ class ReadProposals:
         scored = [
             (float(scores[head - low]), -abs(head - token), part)
             for head in range(low, high)
-            if scores[head - low] > max(_LEAST_ABOUT, UNRELATED)
+            if scores[head - low] > _LEAST_ABOUT
             for part in self._at_head.get(head, ())
         ]
         scored.sort(key=lambda row: row[:2], reverse=True)
-        least = max(_LEAST_POINTED, scored[0][0] if scored else _LEAST_POINTED)
+        least = max([_LEAST_POINTED, *(score for score, _, _ in scored[:1])])
         pointed = [low + int(at) for at in np.argsort(-scores)[:_MOST_POINTED] if scores[at] > least]
         found = [phrase for head in pointed if (phrase := self._named(head)) is not None]
         return [*found, *(part for _, _, part in scored)][:_MOST_PARTS]

@@ -30,7 +30,6 @@ from pipeline.quantities.threads import read_thread
 from pipeline.quantities.unitless import Choose, by_weights, give_units
 from pipeline.quantities.units import IGNORED, to_si, unit_named
 from pipeline.quantities.unsaid import unsaid_unit
-from pipeline.reader import load_reader
 from pipeline.records import Quantity, Settings, Token
 
 _STARTS = (
@@ -56,7 +55,7 @@ def find_quantities(
     fluid ounce) has no SI value. `reader` tells what a number may be: the shipped network where none is given.
     """
     scan = scan_tokens(tokens, settings)
-    scan.kinds = ReadKinds([token.text for token in tokens], reader or load_reader())
+    scan.kinds = ReadKinds([token.text for token in tokens], reader)
     _read_all(scan)
     scan.found.extend(share_units(scan, ruled))
     left = _bare_numbers(scan, ruled)

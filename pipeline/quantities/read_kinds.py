@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from math import log
 from typing import Protocol
 
-from pipeline.reader import Reading
+from pipeline.reader import Reading, load_reader
 from pipeline.reader.reading import FIGURES
 
 _LEAST, _MOST = 1e-4, 6
@@ -24,9 +24,12 @@ class KindReader(Protocol):
 
 
 class ReadKinds:
-    """The kinds of the numbers of one text. It is read when the first of them is asked for."""
+    """The kinds of the numbers of one text. It is read when the first of them is asked for.
 
-    def __init__(self, words: Sequence[str], reader: KindReader) -> None:
+    `reader` reads it: the shipped network, loaded then, where none is given.
+    """
+
+    def __init__(self, words: Sequence[str], reader: KindReader | None = None) -> None:
         self._words, self._reader = words, reader
         self._reading: Reading | None = None
         self._found: dict[tuple[int, int], dict[str, float]] = {}
@@ -34,7 +37,7 @@ class ReadKinds:
     def of(self, first: int, end: int) -> Mapping[str, float]:
         """Kind -> probability for the number over these tokens, "" for no figure; lengths hold clearances too."""
         if (first, end) not in self._found:
-            self._reading = self._reading or self._reader.read(self._words)
+            self._reading = self._reading or (self._reader or load_reader()).read(self._words)
             kinds = self._reading.figure(range(first, end)) if self._reading else dict.fromkeys(("", *FIGURES), 0.0)
             self._found[first, end] = kinds
         return self._found[first, end]
