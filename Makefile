@@ -29,9 +29,11 @@ accuracy:
 	$(BIN)/python -m pytest -q -s tests/quantities/test_corpus.py
 	$(BIN)/python -m tests.quantities.sayings figures_unseen2.toml
 	$(BIN)/python -m tests.quantities.sayings figures_unseen4.toml
+	$(BIN)/python -m tests.quantities.sayings figures_unseen5.toml
 	$(BIN)/python tools/measure_facts.py test --texts tools/narrations/unseen
 	$(BIN)/python tools/measure_facts.py test --texts tools/narrations/unseen2
 	$(BIN)/python tools/measure_facts.py test --texts tools/narrations/unseen3
+	$(BIN)/python tools/measure_facts.py test --texts tools/narrations/unseen4
 	$(BIN)/python tools/measure_agreement.py tools/narrations/unseen2 tools/narrations/unseen3
 
 bench:

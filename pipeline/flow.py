@@ -13,6 +13,7 @@ from pipeline.captions import CAPTION_WRITERS, find_cues
 from pipeline.chapters import CHAPTER_WRITERS, chapter_findings, find_chapters, term_spans
 from pipeline.correct import Matcher, correct
 from pipeline.correct.asks import correction_findings
+from pipeline.doubts import Doubts, likely
 from pipeline.events import EventFinder
 from pipeline.files import write_text
 from pipeline.hearing import ModelPlace, Sound, SpeechModel, hear
@@ -75,10 +76,11 @@ def run_recording(media: Path, bench: Bench, made_on: str = "") -> BuildLog:
         findings += second.findings
     with bench.timed("extract"):
         written = written_tokens(transcript.words, corrections)
-        tokens = punctuated(written, bench.settings)
+        tokens = punctuated(written_tokens(transcript.words, likely(transcript.words, corrections)), bench.settings)
         quantities = mark_doubtful(_quantities(tokens, bench), second.doubts)
         found = bench.finder.find(tokens, quantities, bench.settings, transcript.segment_starts)
         loose_ends = find_loose_ends(found.events, found.mentions, tokens, bench.vocabulary)
+        doubts = Doubts(transcript.words, corrections)
         findings += correction_findings(corrections, transcript.words)
         findings += check_quantities(quantities, bench.settings, tokens)
     with bench.timed("chapters"):
@@ -98,11 +100,11 @@ def run_recording(media: Path, bench: Bench, made_on: str = "") -> BuildLog:
         transcript,
         corrections,
         quantities,
-        found.events,
-        found.mentions,
-        found.notes,
+        doubts.shown(found.events),
+        doubts.shown(found.mentions),
+        doubts.shown(found.notes),
         chapters,
-        loose_ends,
+        doubts.shown(loose_ends),
         findings,
         bench.settings,
     )

@@ -126,7 +126,8 @@ class Event:
     """What was done (or will be, must be, was not) to one part.
 
     `quantities` holds the ids of the quantities that belong to it. `sequence` numbers said assembly orders
-    (1, 2, ...; 0 for none) and `step` is the place in that order, from 1.
+    (1, 2, ...; 0 for none) and `step` is the place in that order, from 1. `doubt` holds words heard for which a
+    likelier reading was taken, "" where there are none.
     """
 
     id: str
@@ -152,6 +153,7 @@ class Event:
     sequence: int = 0
     step: int = 0
     why: str = ""
+    doubt: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -169,6 +171,7 @@ class PartMention:
     end_word: int
     start_ms: int
     assembly: str = ""
+    doubt: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -181,6 +184,7 @@ class Note:
     start_word: int
     end_word: int
     start_ms: int
+    doubt: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -212,6 +216,7 @@ class LooseEnd:
     end_word: int = 0
     event: str = ""
     action: str = ""
+    doubt: str = ""
 
 
 @dataclass(frozen=True, slots=True)

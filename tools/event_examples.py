@@ -14,6 +14,7 @@ from typing import Any
 import measure_facts
 import narration as narrations
 import numpy as np
+from numpy.typing import NDArray
 from recorded_reading import RecordedReader
 
 from pipeline.events.inflect import verb_forms
@@ -137,8 +138,7 @@ def best_option(event: dict[str, Any], found: list[Example], taken: set[tuple[in
 def views(gold: dict[str, Any]) -> list[tuple[Sequence[Word], list[dict[str, Any]]]]:
     """The words as written and without punctuation, each with the events at their words."""
     words = line_words(gold["reference"])
-    kept = [index for index, word in enumerate(words) if measure_facts.bare_words([word])]
-    moved = np.searchsorted(kept, np.arange(len(words) + 1))
+    moved = bare_places(words)
     events = [
         {**event, "start_word": int(moved[event["start_word"]]), "end_word": int(moved[event["end_word"]])}
         for event in gold["events"]
@@ -146,9 +146,17 @@ def views(gold: dict[str, Any]) -> list[tuple[Sequence[Word], list[dict[str, Any
     return [(words, gold["events"]), (measure_facts.bare_words(words), events)]
 
 
+def bare_places(words: Sequence[Word]) -> NDArray[np.intp]:
+    """The place of each word among those that are left without punctuation."""
+    kept = [index for index, word in enumerate(words) if measure_facts.bare_words([word])]
+    return np.searchsorted(kept, np.arange(len(words) + 1))
+
+
 def read_gold(path: Path) -> dict[str, Any]:
+    """The gold facts of a narration; its figures are numbered as its events refer to them."""
     narration = narrations.read_narration(path)
-    return narrations.gold(narration, [0] * len(narration.words), "", None)
+    gold = narrations.gold(narration, [0] * len(narration.words), "", None)
+    return {**gold, "quantities": [{**qty, "id": number} for number, qty in enumerate(gold["quantities"])]}
 
 
 def corpus_golds() -> list[dict[str, Any]]:

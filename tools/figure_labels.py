@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import Any
 
 from figure_texts import FIGURE_SETS, NEAR, TIMES_OF_LENT, attached_sayings
 
@@ -16,40 +15,47 @@ from tests.quantities.sayings import Saying, read_sayings
 from tests.quantities.scoring import read_corpus
 
 SPEAKERS, FOLDS = 20, 5
-Gold = tuple[str, float, int]
+Owners = tuple[str, ...] | None
+Gold = tuple[str, float, int, Owners]
+Row = tuple[int, int, str, Owners, int]
 
 
-def figure_rows(words: Sequence[str], units: str, gold: Sequence[Gold]) -> list[list[Any]]:
-    """(first word, end word, kind) of each number, "" where it is no figure of the build.
+def figure_rows(words: Sequence[str], units: str, gold: Sequence[Gold]) -> list[Row]:
+    """(first word, end word, kind, owners, index of the gold figure) of each number.
 
-    `gold`: kind, value and first word of the figures, -1 where the word is unknown. Where a figure could not be found
-    among the numbers, those that it might be are left out.
+    Of a number that is no figure of the build the kind is "" and the index -1.
+
+    `gold`: kind, value, first word (-1 where unknown) and names of the owner of the figures, () where it has none and
+    None where nobody says. Where a figure could not be found among the numbers, those that it might be are left out.
     """
     tokens = written_tokens(line_words(" ".join(words)))
     assert len(tokens) == len(words)
     numbers = figure_numbers(tokens, Settings(units="us" if units == "us" else "imperial"))
-    kinds: dict[int, str] = {}
+    found: dict[int, int] = {}
     lost = False
-    for kind, value, at in gold:
+    for index, (kind, value, at, _) in enumerate(gold):
         if kind not in FIGURES:
             continue
-        rest = [place for place in range(len(numbers)) if place not in kinds]
+        rest = [place for place in range(len(numbers)) if place not in found]
         same = [place for place in rest if _is(numbers[place][2], value)]
         near = [place for place in rest if at >= 0 and abs(numbers[place][0] - at) <= NEAR]
         fitting = [place for place in same if at < 0 or place in near] or near
         pairs = [place for place in rest if place + 1 in rest and _with_tenths(numbers[place : place + 2], value)]
         if not same and pairs:
             place = min(pairs, key=lambda place: abs(numbers[place][0] - max(at, 0)))
-            kinds[place] = kinds[place + 1] = kind
+            found[place] = found[place + 1] = index
         elif fitting:
-            kinds[min(fitting, key=lambda place: abs(numbers[place][0] - max(at, 0)))] = kind
+            found[min(fitting, key=lambda place: abs(numbers[place][0] - max(at, 0)))] = index
         else:
             lost = lost or at < 0
-    return [
-        [start, end, kinds.get(place, "")]
-        for place, (start, end, _) in enumerate(numbers)
-        if place in kinds or not lost
-    ]
+    rows: list[Row] = []
+    for place, (start, end, _) in enumerate(numbers):
+        if place in found:
+            kind, _, _, owners = gold[found[place]]
+            rows.append((start, end, kind, owners, found[place]))
+        elif not lost:
+            rows.append((start, end, "", None, -1))
+    return rows
 
 
 def _with_tenths(pair: Sequence[tuple[int, int, Found | Bare]], value: float) -> bool:

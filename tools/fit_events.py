@@ -8,7 +8,7 @@ The sentence rules propose; the gold of the tuning and development narrations an
 proposals are events. Logistic regression for each part of a proposal (with and without punctuation), softmax for the
 status and for what a pronoun means, all with a penalty on large weights. The test narrations and the held-out corpus
 are never read. The reader network has learned these narrations by heart: give what networks said of them that had not
-seen their authors (`train_reader.py --folds`), or the judge will trust it too much.
+seen their authors (`read_left_out.py`), or the judge will trust it too much.
 """
 
 from __future__ import annotations

@@ -22,7 +22,7 @@ from typing import Any
 
 import event_examples
 import measure_facts
-from figure_labels import figure_rows, sayings
+from figure_labels import Row, figure_rows, sayings
 from parallel import spread
 
 from pipeline.events.reader_places import attribute_words
@@ -34,6 +34,8 @@ from tests.quantities.sayings import Saying
 
 # A part may be named so many words before the words of its event, or after them.
 BEFORE, AFTER = 110, 25
+# Figures that belong to the fluid, not to what it is in.
+OF_FLUIDS = ("volume", "viscosity", "ratio", "percentage", "mass")
 ATTRIBUTE_BEFORE, ATTRIBUTE_AFTER = 30, 20
 Span = tuple[int, int]
 
@@ -42,7 +44,9 @@ Span = tuple[int, int]
 class Example:
     """One view of one narration. `events` point at words: `at` (or -1), `span`, `parts`; `ends` are loose ends.
 
-    `marks` are, for words without punctuation, the indexes into `MARKS` of what was written behind each.
+    `figures` are (first word, end word, kind, owners, events): the words that may name what it belongs to, [] where
+    nothing does and None where nobody says, and the indexes of the events that it is told with. `marks` are, for words
+    without punctuation, the indexes into `MARKS` of what was written behind each.
     """
 
     name: str
@@ -134,12 +138,35 @@ def _example(name: str, view: str, words: Sequence[Word], gold: dict[str, Any], 
          "parts": part_places(texts, end["part"], (end["start_word"], end["end_word"]))}
         for end in ends
     ]  # fmt: skip
-    return Example(name, view, texts, found, told, _attribute_rows(texts), [], _figures(texts, gold, quantities))
+    figures = _figures(texts, gold, quantities, events)
+    return Example(name, view, texts, found, told, _attribute_rows(texts), [], figures)
 
 
-def _figures(words: Sequence[str], gold: dict[str, Any], quantities: Sequence[dict[str, Any]]) -> list[list[Any]]:
-    figures = [(q["kind"], q["value"], q["start_word"]) for q in quantities]
-    return figure_rows(words, gold.get("units") or "imperial", figures)
+def _figures(
+    words: Sequence[str], gold: dict[str, Any], quantities: Sequence[dict[str, Any]], events: Sequence[dict[str, Any]]
+) -> list[list[Any]]:
+    """The figures of a narration. They belong to the parts and fluids of the events that they are told with."""
+    told = [[k for k, event in enumerate(events) if q["id"] in event.get("quantities", ())] for q in quantities]
+    named = [_owners_of(q["kind"], [events[k] for k in with_]) for q, with_ in zip(quantities, told, strict=True)]
+    figures = [(q["kind"], q["value"], q["start_word"], names) for q, names in zip(quantities, named, strict=True)]
+    rows = figure_rows(words, gold.get("units") or "imperial", figures)
+    return _placed(words, rows, told)
+
+
+def _owners_of(kind: str, events: Sequence[dict[str, Any]]) -> tuple[str, ...] | None:
+    """The names of what a figure belongs to that is told with these events; None where that is unknown."""
+    fluids = [event["fluid"] for event in events if event.get("fluid")] if kind in OF_FLUIDS else []
+    return tuple(fluids or (event["part"] for event in events)) or None
+
+
+def _placed(words: Sequence[str], rows: Sequence[Row], told: Sequence[Sequence[int]] = ()) -> list[list[Any]]:
+    """The rows with places for names; a name that is not said is as good as unknown."""
+    found: list[list[Any]] = []
+    for start, end, kind, names, index in rows:
+        places = sorted({at for name in names or () for at in part_places(words, name, (start, end))})
+        known = names is not None and (places or not names)
+        found.append([start, end, kind, places if known else None, list(told[index]) if told and index >= 0 else []])
+    return found
 
 
 def _moved(facts: Sequence[dict[str, Any]], place: Sequence[int]) -> list[dict[str, Any]]:
@@ -210,7 +237,8 @@ def heard_view(row: dict[str, Any]) -> Example:
             span = (moved["start_word"], moved["end_word"])
             ends.append({"kind": end["kind"], "span": span, "parts": sorted(at & set(range(len(heard))))})
     view = f"heard {gold['voice']} {gold['snr_db']}"
-    figures = _figures(texts, gold, _moved(gold["quantities"], place))
+    left = [event for event in gold["events"] if place[event["end_word"]] > place[event["start_word"]]]
+    figures = _figures(texts, gold, _moved(gold["quantities"], place), left)
     return Example(gold["name"], view, texts, events, ends, _attribute_rows(texts), [], figures)
 
 
@@ -218,7 +246,9 @@ def saying_views(named: tuple[str, Saying]) -> list[Example]:
     """A saying as written, bare, and bare with breaks put back; only its figures and marks teach anything."""
     name, saying = named
     words = line_words(saying.text)
-    gold = [(kind, value, -1) for kind, value, _, _ in saying.figures]
+    owners: list[tuple[str, ...] | None] = [tuple(owner.split("/")) if owner else () for owner in saying.owners]
+    owners = owners or [None] * len(saying.figures)
+    gold = [(kind, value, -1, names) for (kind, value, _, _), names in zip(saying.figures, owners, strict=True)]
     plain = measure_facts.bare_words(words)
     if len(plain) < 2:
         return []
@@ -226,7 +256,7 @@ def saying_views(named: tuple[str, Saying]) -> list[Example]:
     views = [("written", [w.text for w in words]), ("bare", [w.text for w in plain]), ("restored", restored)]
     found = [
         Example(name, view, texts, [], [], _attribute_rows(texts), [],
-                figure_rows(texts, saying.settings.units or "imperial", gold), True)
+                _placed(texts, figure_rows(texts, saying.settings.units or "imperial", gold)), True)
         for view, texts in views
     ]  # fmt: skip
     if saying.text != saying.text.lower():

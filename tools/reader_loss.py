@@ -8,12 +8,13 @@ from typing import Any
 
 import numpy as np
 import torch
+from numpy.typing import NDArray
 from reader_model import PLACES, WINDOW_AFTER, WINDOW_BEFORE, Reader
 from tokenizers import Tokenizer
 from torch import Tensor
 from torch.nn import functional
 
-from pipeline.reader.reading import ACTIONS, FIGURES, KINDS, STATUSES
+from pipeline.reader.reading import ACTIONS, FIGURE_EVENT, FIGURE_OWNER, FIGURES, KINDS, STATUSES, VERB_PART
 
 CLS, SEP, MASK = 101, 102, 103
 # There are many recordings of the same words: each epoch sees some of them.
@@ -23,6 +24,7 @@ LENGTHS, OVERLAPS, MOST_PIECES, LEAST_WORDS = (120, 200, 260), (10, 40, 90), 480
 SAYING_SHARE = 0.35
 # Words of an event's quoted stretch, of which one tells the event, are nearly free to tell nothing.
 FREE = 0.1
+FIGURE_LOSS = 0.5
 NEVER = -1e4
 UNKNOWN = -100  # no target for the mark behind a word
 
@@ -71,14 +73,16 @@ def chunks_of(texts: list[Text], size: int, rng: random.Random) -> list[list[Chu
     return [found[at : at + size] for at in range(0, len(found), size)]
 
 
-def batch_of(chunks: list[Chunk], rng: random.Random, drop: float, device: str) -> dict[str, Tensor]:
-    """The chunks as padded tensors: B chunks, L pieces, N words, E events, M attribute words, K loose ends."""
+def batch_of(chunks: list[Chunk], rng: random.Random, drop: float) -> dict[str, NDArray[Any]]:
+    """The chunks as padded arrays: B chunks, L pieces, N words, E events, M attribute words, K loose ends."""
     events = [_inside(chunk) for chunk in chunks]
     told = [
         [(i, row) for i, row in enumerate(c.text.example["attributes"]) if c.low <= row[0] < c.high] for c in chunks
     ]
     ends = [[e for e in c.text.example["ends"] if c.low <= e["span"][0] and e["span"][1] <= c.high] for c in chunks]
+    figures = [_figures_inside(chunk) for chunk in chunks]
     size, words = len(chunks), max(c.high - c.low for c in chunks)
+    numbers = max(1, max(map(len, figures)))
     most = max(1, max(map(len, events)))
     spots, kinds = max(1, max(map(len, told))), max(1, max(map(len, ends)))
     rows = [_pieces(chunk, rng, drop) for chunk in chunks]
@@ -95,13 +99,22 @@ def batch_of(chunks: list[Chunk], rng: random.Random, drop: float, device: str) 
         "kind": np.zeros((size, kinds), dtype=np.int64), "end": np.zeros((size, kinds, words), dtype=bool),
         "open": np.zeros((size, kinds, words), dtype=bool), "mark": np.full((size, words), UNKNOWN, dtype=np.int64),
         "figure": np.full((size, words), UNKNOWN, dtype=np.int64),
+        "number": np.zeros((size, numbers), dtype=np.int64), "owned": np.zeros((size, numbers), dtype=bool),
+        "owner": np.zeros((size, numbers, words), dtype=bool), "telling": np.zeros((size, numbers, words), dtype=bool),
+        "real": np.zeros((size, words), dtype=bool),
     }  # fmt: skip
     for b, chunk in enumerate(chunks):
         low, count, text = chunk.low, chunk.high - chunk.low, chunk.text
         out["pieces"][b, : len(rows[b])] = rows[b]
         out["first"][b, :count] = np.array(text.first[low : chunk.high]) - text.first[low] + 1
         out["sure"][b, :count] = out["quiet"][b, :count] = 0 if text.example["only_figures"] else 1
-        for start, end, kind in text.example["figures"]:
+        out["real"][b, :count] = True
+        for f, (start, _, _, owners, told_with) in enumerate(figures[b]):
+            out["number"][b, f], out["owned"][b, f] = start - low, owners is not None
+            out["owner"][b, f, [at - low for at in owners or () if low <= at < chunk.high]] = True
+            spots = [text.example["events"][k]["at"] for k in told_with]
+            out["telling"][b, f, [at - low for at in spots if low <= at < chunk.high]] = True
+        for start, end, kind, _, _ in text.example["figures"]:
             label = FIGURES.index(kind) + 1 if kind else 0
             out["figure"][b, max(0, start - low) : max(0, min(count, end - low))] = label
         if text.example["marks"]:
@@ -116,7 +129,16 @@ def batch_of(chunks: list[Chunk], rng: random.Random, drop: float, device: str) 
             out["kind"][b, k] = KINDS.index(end["kind"]) + 1
             out["end"][b, k, end["span"][0] - low : end["span"][1] - low] = True
             out["open"][b, k, [at - low for at in end["parts"] if low <= at < low + count]] = True
-    return {name: torch.from_numpy(array).to(device) for name, array in out.items()}
+    return out
+
+
+def _figures_inside(chunk: Chunk) -> list[list[Any]]:
+    """The figures of which something is known, with what they belong to."""
+    return [
+        row for row in chunk.text.example["figures"]
+        if row[2] and chunk.low <= row[0] < chunk.high
+        and all(chunk.low <= at < chunk.high for at in row[3] or ())
+    ]  # fmt: skip
 
 
 def _inside(chunk: Chunk) -> list[dict[str, Any]]:
@@ -216,13 +238,31 @@ def loss_of(model: Reader, batch: dict[str, Tensor]) -> Tensor:
     score, window = _scores_around(model, place, query[rows, place], key)
     right, wrong = batch["open"] & window, ~batch["open"] & (batch["sure"] > 0)[:, None] & window
     share = torch.ones_like(right[..., 0], dtype=score.dtype)
-    return (loss + 0.5 * _choice_loss(score, right, wrong, right.any(-1), share)[0]) / size
+    loss = loss + 0.5 * _choice_loss(score, right, wrong, right.any(-1), share)[0]
+    return (loss + FIGURE_LOSS * _figure_loss(model, batch, rows, query, key)) / size
 
 
-def _scores_around(model: Reader, place: Tensor, query: Tensor, key: Tensor) -> tuple[Tensor, Tensor]:
+def _figure_loss(model: Reader, batch: dict[str, Tensor], rows: Tensor, query: Tensor, key: Tensor) -> Tensor:
+    """What each figure belongs to, and which word tells what was done with it."""
+    place = batch["number"]
+    score, window = _scores_around(model, place, query[rows, place], key, FIGURE_OWNER)
+    window = window & batch["real"][:, None]
+    right = batch["owner"] & window
+    share = torch.ones_like(right[..., 0], dtype=score.dtype)
+    loss, _ = _choice_loss(score, right, window & ~batch["owner"], right.any(-1), share)
+    nobodys = batch["owned"] & ~batch["owner"].any(-1)
+    loss = loss + 0.3 * ((functional.softplus(score) * window).sum(-1) * nobodys).sum()
+    score, _ = _scores_around(model, place, query[rows, place], key, FIGURE_EVENT)
+    right = batch["telling"] & window
+    return loss + _choice_loss(score, right, window & ~batch["telling"], right.any(-1), share)[0]
+
+
+def _scores_around(
+    model: Reader, place: Tensor, query: Tensor, key: Tensor, role: int = VERB_PART
+) -> tuple[Tensor, Tensor]:
     """Scores [B, E, N] of all words as what the word at `place` [B, E] is about, and which of them are near it."""
     words = torch.arange(key.shape[1], device=key.device)
-    score = model.pairs(query[:, :, 0], key[:, :, 0], place[..., None], words[None, None], 0)
+    score = model.pairs(query[:, :, role], key[:, :, role], place[..., None], words[None, None], role)
     away = words[None, None] - place[..., None]
     return score, (away >= -WINDOW_BEFORE) & (away < WINDOW_AFTER)
 

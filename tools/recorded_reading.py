@@ -1,10 +1,10 @@
-"""Readings written by `train_reader.py --folds`: of each narration by a network that had not seen its author."""
+"""Readings written by `read_left_out.py`: of each narration by a network that had not seen its author."""
 
 from __future__ import annotations
 
 import lzma
 import pickle
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -12,7 +12,16 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pipeline.events.finder import TextReader
-from pipeline.reader.reading import PART_PLACE, UNRELATED, VERB_PART, VERB_PLACE, Floats, Reading
+from pipeline.reader.reading import (
+    FIGURE_EVENT,
+    FIGURE_OWNER,
+    PART_PLACE,
+    UNRELATED,
+    VERB_PART,
+    VERB_PLACE,
+    Floats,
+    Reading,
+)
 
 BEFORE, PLACE_BEFORE = 110, 40
 
@@ -20,19 +29,23 @@ BEFORE, PLACE_BEFORE = 110, 40
 class RecordedPairs:
     """Pair scores that were kept, in eighths."""
 
-    def __init__(self, tells: NDArray[Any], pair: NDArray[Any], spots: NDArray[Any],
-                 verb_place: NDArray[Any], part_place: NDArray[Any]) -> None:  # fmt: skip
-        self._rows = {int(at): row for at, row in zip(tells, pair, strict=True)}
-        self._places = {
-            VERB_PLACE: {int(at): row for at, row in zip(spots, verb_place, strict=True)},
-            PART_PLACE: {int(at): row for at, row in zip(spots, part_place, strict=True)},
+    def __init__(self, get: Mapping[str, NDArray[Any]]) -> None:
+        def rows(places: str, scores: str) -> dict[int, NDArray[Any]]:
+            return {int(at): row for at, row in zip(get[places], get[scores], strict=True)} if places in get else {}
+
+        self._rows = {
+            VERB_PART: rows("tells", "pair"),
+            VERB_PLACE: rows("attr", "verb_attr"),
+            PART_PLACE: rows("attr", "noun_attr"),
+            FIGURE_OWNER: rows("numbers", "owner"),
+            FIGURE_EVENT: rows("numbers", "telling"),
         }
 
     def score(self, role: int, first: int, second: int) -> float:
-        if role == VERB_PART:
-            row, at = self._rows.get(first), second - first + BEFORE
+        if role in (VERB_PLACE, PART_PLACE):
+            row, at = self._rows[role].get(second), first - second + PLACE_BEFORE
         else:
-            row, at = self._places[role].get(second), first - second + PLACE_BEFORE
+            row, at = self._rows[role].get(first), second - first + BEFORE
         if row is None or not 0 <= at < len(row) or row[at] == -128:
             return UNRELATED
         return float(row[at]) / 8
@@ -57,13 +70,10 @@ class RecordedReader:
                 figures = get["figures"].astype(np.float32) / 8
                 if "trig" not in get:  # a saying or a recording, of which only the figures are asked
                     nothing = np.zeros((len(words), 0), dtype=np.float32)
-                    none = np.zeros(0, dtype=np.int64)
-                    pairs = RecordedPairs(none, none, none, none, none)
-                    self._found[words] = Reading(nothing, nothing, nothing, figures, pairs)
+                    self._found[words] = Reading(nothing, nothing, nothing, figures, RecordedPairs(get))
                     continue
-                pairs = RecordedPairs(get["tells"], get["pair"], get["attr"], get["verb_attr"], get["noun_attr"])
                 trig, status, ends = (get[name].astype(np.float32) / 8 for name in ("trig", "status", "ends"))
-                self._found[words] = Reading(trig, status, ends, figures, pairs)
+                self._found[words] = Reading(trig, status, ends, figures, RecordedPairs(get))
 
     def read(self, words: Sequence[str]) -> Reading | None:
         return self._found.get(tuple(words)) or self._other.read(words)

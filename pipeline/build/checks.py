@@ -12,6 +12,7 @@ from pipeline.loose_ends import close_loose_ends
 from pipeline.loose_ends.names import PartNames
 from pipeline.records import Event, Finding, LooseEnd
 from pipeline.render.inert import plain_text
+from pipeline.render.quotes import Quote, Quotes
 from pipeline.render.sentences import LOOSE_ENDS, loose_end_title
 from pipeline.render.spelling import Names
 from pipeline.times import ms_to_clock
@@ -20,13 +21,14 @@ from pipeline.vocabulary import Vocabulary
 
 @dataclass(frozen=True, slots=True)
 class BuildEnd:
-    """A loose end of one recording as it stands at the end of the build.
+    """A loose end of one recording as it stands at the end of the build, with the words that prove it.
 
     `closer` is the recording of the closing event and the event; None while open, or where the event is gone.
     """
 
     recording: BuiltRecording
     loose: LooseEnd
+    quote: Quote
     number: int
     closer: tuple[BuiltRecording, Event] | None = None
 
@@ -67,7 +69,11 @@ def loose_ends_of(build: Build, vocabulary: Vocabulary) -> list[BuildEnd]:
         for place, loose in zip(places, still, strict=True):
             ends[place] = replace(ends[place], loose=replace(loose, event=ends[place].loose.event))
         own = (_other_side_before(loose, earlier, name_of) for loose in recording.log.loose_ends)
-        ends += [BuildEnd(recording, loose, number) for number, loose in enumerate(own, start=1)]
+        quotes = Quotes(recording.log)
+        ends += [
+            BuildEnd(recording, loose, quotes.of(loose.start_word, loose.end_word), number)
+            for number, loose in enumerate(own, start=1)
+        ]
         earlier.append(recording)
     known = {
         (recording.slug, event.id): (recording, event)
@@ -110,7 +116,7 @@ def _end_line(end: BuildEnd, names: Names) -> CheckLine:
     loose = end.loose
     title = plain_text(loose_end_title(loose, end.recording.log, names))
     meaning = LOOSE_ENDS.get(loose.kind, loose.kind.replace("_", " ")).lower()
-    said = plain_text(loose.said)
+    said = plain_text(end.quote.text)
     message = f"{title}: {meaning}" + (f" (“{said}”)" if said and said.lower() != title.lower() else "")
     return CheckLine(end.recording.slug, loose.start_ms, "loose_end", "check", loose.kind, message, loose.part, said)
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from pipeline.events.clauses import NONE
 from pipeline.events.details import Details
 from pipeline.events.evidence import Evidence
+from pipeline.events.figure_links import FigureLinks, Linker, Told, by_weights
 from pipeline.events.judge import Decider, Question
 from pipeline.events.notes import find_notes
 from pipeline.events.options import LOOSE, implied, options_of, told_loosely
@@ -43,12 +44,12 @@ class Builder(EventTelling):
     def __init__(
         self, rules: Rules, decider: Decider, tokens: Sequence[Token], quantities: Sequence[Quantity], scan: Scan,
         predicates: list[Predicate], doubtful: list[Predicate], scope: Scope, phrase_at: PhraseAt,
-        reading: Reading | None = None,
+        reading: Reading | None = None, linker: Linker = by_weights,
     ) -> None:  # fmt: skip
         words = [token.text for token in tokens]
         places = ReaderPlaces(words, rules, reading) if reading is not None else None
         super().__init__(rules, scan, predicates, tokens, quantities, scope, decider.referent, places)
-        self._decider, self._doubtful = decider, doubtful
+        self._decider, self._doubtful, self._reading, self._linker = decider, doubtful, reading, linker
         self._evidence = Evidence(rules, scan, predicates)
         self._read = ReaderEvidence(scan, reading) if reading is not None else None
         self._proposed = ReadProposals(scan, self._read, phrase_at) if self._read is not None else None
@@ -68,7 +69,9 @@ class Builder(EventTelling):
                 self._one(place, predicate)
             else:
                 self._remark(predicate)
-        events = [replace(event, id=f"e{index}") for index, event in enumerate(self._events, 1)]
+        told = [Told(event, *heads) for event, heads in zip(self._events, self._heads, strict=True)]
+        linked = FigureLinks(self._tokens, self._quantities, told, self._reading).linked(self._linker)
+        events = [replace(event, id=f"e{index}") for index, event in enumerate(linked, 1)]
         spans = self._places
         events = number_orders(events, spans, self._scan, self._rules)
         mentions = find_presented(self._scan, self._rules, self._tokens, spans)
@@ -157,6 +160,9 @@ class Builder(EventTelling):
                 (index, "planned" if status == "done" and self._still_wanted(options[index].part) else status)
                 for index, status in decided
             ]
+        inherent = self._rules.verb_status.get(predicate.lemma)  # "dry fitted" is fitted for now
+        if inherent:
+            decided = [(index, inherent if status == "done" else status) for index, status in decided]
         if self._scan.text[predicate.verb - 2 : predicate.verb] == ["not", "only"]:
             return [(options[index].part, predicate.status) for index, _ in decided]
         return [(options[index].part, status) for index, status in decided]

@@ -185,7 +185,7 @@ class DetailReader:
         text = self._scan.text
         for at in range(verb + 1, min(sentence, end + 3)):
             hit = self._rules.cues["reason"].at(text, at)
-            if hit and hit[0] < sentence and text[at - 1] not in ("just", "ever"):
+            if hit and hit[0] < sentence and text[at - 1] not in ("just", "ever") and text[hit[0]] not in ("'s", "is"):
                 stop = at + 1
                 while stop < sentence and stop - at < _LONGEST_REASON and text[stop] not in ("so", "but", "anyway"):
                     stop += 1

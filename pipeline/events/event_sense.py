@@ -22,6 +22,12 @@ _DRAWN = frozenset(("run", "thread", "feed", "pass", "lead", "take", "pull", "br
 _ALONG = frozenset(("through", "under", "down", "along", "round", "around", "behind", "up", "over", "past", "across"))
 
 
+def sides_differ(one: Event, other: Event) -> bool:
+    """The left one and the right one are two."""
+    pairs = ((one.side, other.side), (one.position, other.position))
+    return any(first and second and first != second for first, second in pairs)
+
+
 class EventSense(PartResolver):
     """Keeps the events found so far, with the units (start, end) of each."""
 
@@ -82,6 +88,8 @@ class EventSense(PartResolver):
         """A restart ("I fitted the, I fitted the seal") is one event, and what the same words tell twice is too."""
         for index in range(len(self._events) - 1, max(-1, len(self._events) - 4), -1):
             other = self._events[index]
+            if sides_differ(other, event):
+                continue
             same = (other.action, other.part, other.status) == (event.action, event.part, event.status)
             if same and start < self._places[index][1] and self._places[index][0] < end:
                 return True

@@ -7,6 +7,7 @@ from typing import Protocol
 
 from pipeline.events.builder import Builder, EventsFound
 from pipeline.events.doubtful import doubtful
+from pipeline.events.figure_links import Linker, by_weights
 from pipeline.events.judge import Decider, load_judge
 from pipeline.events.phrase import Scan
 from pipeline.events.phrases import PhraseFinder
@@ -33,7 +34,7 @@ class EventFinder:
     """The event rules over one vocabulary. Building one takes a moment; `find` is quick and keeps no state.
 
     `decider` chooses among what is proposed: the shipped weights where none is given. `reader` tells what it reads
-    in the words: the shipped network where none is given.
+    in the words: the shipped network where none is given. `linker` chooses with which event a figure was said.
     """
 
     def __init__(
@@ -42,6 +43,7 @@ class EventFinder:
         self._rules = load_rules()
         self.reader: TextReader = reader or load_reader()
         self.decider = decider or load_judge()
+        self.linker: Linker = by_weights
         self._phrases = PhraseFinder(self._rules, vocabulary)
 
     def find(
@@ -71,7 +73,7 @@ class EventFinder:
         reading = self.reader.read([token.text for token in tokens])
         builder = Builder(
             self._rules, self.decider, tokens, quantities, scan, predicates, more, scope, self._phrases.phrase_at,
-            reading,
+            reading, self.linker,
         )  # fmt: skip
         return builder.build()
 

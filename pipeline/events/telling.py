@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from pipeline.events.details import DetailReader, Details
-from pipeline.events.event_sense import EventSense
+from pipeline.events.event_sense import EventSense, sides_differ
 from pipeline.events.focus import Weigh
 from pipeline.events.phrase import Phrase, Scan
 from pipeline.events.predicate import Predicate
@@ -34,19 +34,16 @@ class EventTelling(EventSense):
         self._emitted: set[int] = set()
         self._only_read: set[int] = set()
         self._read_places = places
+        # beside each event: the token that tells it and the last token of its part
+        self._heads: list[tuple[int, int]] = []
 
     def _emit(self, predicate: Predicate, part: Phrase, clause: Details, end: int) -> None:
         start = min(predicate.start, part.start if part.start >= predicate.start - 12 else predicate.start)
         if predicate.voice == "read":  # the network points at one word: the part beside it is quoted too
             end = max(end, part.end if part.end <= end + 12 else end)
-        quantities = self._quantities_in(predicate, end)
-        action = self._action(predicate, part, quantities)
+        action = self._action(predicate, part, [])
         if action == "inspect" and self._details.measures(clause.tool):
             action = "measure"
-        if action == "tighten" and any(qty.kind == "torque" for qty in quantities):
-            action = "torque"
-        if action == "torque" and predicate.status == "negated" and not any(qty.kind == "torque" for qty in quantities):
-            action = "tighten"
         condition = predicate.condition or part.condition or clause.condition
         if action == "renew" and clause.condition:
             condition = clause.condition
@@ -57,19 +54,21 @@ class EventTelling(EventSense):
         whole = self._details.sentence_place(start)
         side = part.side or clause.side or whole[0] or self._details.side_in_force(start)
         said = {"side": side, "position": part.position or clause.position or whole[1], "condition": condition}
+        units, verb = self._scan.units, part.end - 1 if predicate.voice == "implied" else predicate.verb
+        verb, head = units[min(verb, len(units) - 1)].token, units[part.end - 1].token
         if self._read_places is not None:
-            units, verb = self._scan.units, part.end - 1 if predicate.voice == "implied" else predicate.verb
-            verb, head = units[min(verb, len(units) - 1)].token, units[part.end - 1].token
-            said = {what: self._read_places.choose(what, verb, head, value) for what, value in said.items()}
+            named = {"side": part.side, "position": part.position}  # "the left fork seal": nobody can doubt that
+            choose = self._read_places.choose
+            said = {what: named.get(what) or choose(what, verb, head, value) for what, value in said.items()}
         event = Event(
             "", action, part.name, _status(predicate.status), said["side"], said["position"],
-            said["condition"], finish, part.count, tuple(qty.id for qty in quantities), clause.tool,
+            said["condition"], finish, part.count, (), clause.tool,
             " ".join(token.text for token in self._tokens[first : last + 1]), self._tokens[first].start_word,
             self._tokens[last].end_word, self._tokens[first].start_ms, part.assembly, predicate.fluid or clause.fluid,
             clause.fastening, clause.reason, clause.applicability,
             why=_why(predicate, action),
         )  # fmt: skip
-        if self._read_twice(event, predicate, start, end):
+        if self._read_twice(event, predicate, start, end, (verb, head)):
             return
         if self._repeats(event, start, end) or self._known_new(event, predicate, start):
             return
@@ -78,12 +77,15 @@ class EventTelling(EventSense):
         self._emitted.add(part.start)
         self._events.append(event)
         self._places.append((start, end))
+        self._heads.append((verb, head))
 
-    def _read_twice(self, event: Event, predicate: Predicate, start: int, end: int) -> bool:
+    def _read_twice(self, event: Event, predicate: Predicate, start: int, end: int, heads: tuple[int, int]) -> bool:
         """What the network alone saw, and a rule saw a few words on or before, is one event: the rule's stays."""
         for index in range(len(self._events) - 1, max(-1, len(self._events) - 4), -1):
             other, (opened, closed) = self._events[index], self._places[index]
             if start - closed >= 10 or (other.action, other.part) != (event.action, event.part):
+                continue
+            if sides_differ(other, event):
                 continue
             if other.status != event.status and start - closed > _TOUCHING:
                 continue
@@ -91,7 +93,7 @@ class EventTelling(EventSense):
                 return True
             if index in self._only_read:
                 self._events[index] = event
-                self._places[index] = (min(opened, start), max(closed, end))
+                self._places[index], self._heads[index] = (min(opened, start), max(closed, end)), heads
                 self._only_read.discard(index)
                 return True
         return False

@@ -94,6 +94,11 @@ def _closed(end: LooseEnd, found: tuple[Event | None, str], prefix: str) -> Loos
     return replace(end, closed_by=f"{prefix}{event.id}", closed_ms=event.start_ms)
 
 
+def is_without_figure(event: Event) -> bool:
+    """True for a tightening without a torque: with one it is a torquing, whatever spanner was said too."""
+    return event.action == "tighten" or (event.action == "torque" and not event.quantities)
+
+
 def same_job(first: str, second: str) -> bool:
     """True where one action is as good as the other.
 
@@ -143,7 +148,7 @@ def _does(end: LooseEnd, event: Event) -> bool:
     if end.kind == "loose":
         return event.action in _TIGHT
     if end.kind == "no_figure":
-        return event.action in _TIGHT and bool(event.quantities)
+        return event.action in _TIGHT and not is_without_figure(event)
     if end.kind == "provisional":
         return event.action in _ON | _TIGHT | {"remove", "seal"}
     if end.kind == "waiting":

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from pipeline.loose_ends.closing import same_job
+from pipeline.loose_ends.closing import is_without_figure, same_job
 from pipeline.loose_ends.names import PartNames
 from pipeline.records import Event, LooseEnd
 
-_TIGHT = frozenset(("tighten", "torque"))
 _APART = 40  # words
 _SIDED = frozenset(
     ("fit", "renew", "tighten", "torque", "bleed", "adjust", "assemble", "fill", "connect", "repair", "lubricate")
@@ -84,7 +83,7 @@ def _no_figure(events: Sequence[Event], names: PartNames) -> Iterator[LooseEnd]:
     around = ""
     for event in events:
         around = names.around(event.part, around)
-        if event.status != "done" or event.action not in _TIGHT or event.quantities:
+        if event.status != "done" or not is_without_figure(event):
             continue
         if names.is_fastener(event.part) and names.is_dangerous(event.part, around):
             yield loose_end("no_figure", event, "torque")

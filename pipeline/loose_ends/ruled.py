@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from pipeline.loose_ends.closing import same_job
+from pipeline.loose_ends.closing import is_without_figure, same_job
 from pipeline.loose_ends.follows import loose_end
 from pipeline.loose_ends.names import PartNames
 from pipeline.loose_ends.said import find_said
@@ -96,7 +96,7 @@ def _from_status(events: Sequence[Event], sentences: Sentences, names: PartNames
         )
         if oil:
             event = replace(event, part=oil, action="fill")
-        if event.action in _TIGHT and event.status == "done" and not event.quantities:
+        if event.status == "done" and is_without_figure(event):
             tightened.add(event.part)
         if event.status == "provisional":
             loose = event.action in _TIGHT or sentences.has("loose", event)

@@ -111,12 +111,11 @@ def _action(reading: Reading, told: Told, event: Event | None) -> str:
     if told.kind in ("provisional", "waiting"):
         return "fit"
     if told.kind == "not_closed":
+        if event is not None and event.action in ("connect", "disconnect"):
+            return "connect"
         if "not_bled" in signs:
             return "bleed"
-        if {"no_fluid", "not_filled", "empty", "dry"} & signs.keys():
-            return "fill"
-        lead = event is not None and event.action in ("connect", "disconnect")
-        return "connect" if lead else "fit"
+        return "fill" if {"no_fluid", "not_filled", "empty", "dry"} & signs.keys() else "fit"
     if event is not None:
         return event.action
     clause = reading.clauses[told.clause]

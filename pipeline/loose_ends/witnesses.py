@@ -14,7 +14,7 @@ from pipeline.records import LooseEnd
 # Chosen on narrations that were left out of the learning (tools/fit_loose_ends.py cross).
 HEARD_OF = 0.05  # so probable must a remark be to count as a witness at all
 OWN_PART = 0.7  # so probable to name the part against the rules
-ALONE = 0.7  # so probable to be told without the rules
+ALONE = 0.55  # so probable to be told without the rules
 RULE_ALONE = 0.05  # so probable must a clause be for the rules to be believed alone
 
 

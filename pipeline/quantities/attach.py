@@ -12,8 +12,11 @@ from dataclasses import replace
 
 from pipeline.quantities.owners import Last, Span, Speech, candidates, evidence, nothing, pointed_places, read_speech
 from pipeline.quantities.places import POSITIONS, place_of, thread_of
+from pipeline.quantities.read_kinds import KindReader
+from pipeline.quantities.read_owners import read_evidence
 from pipeline.quantities.things import Thing, find_things
 from pipeline.quantities.weights import figure_weights, worth
+from pipeline.reader import Reading, load_reader
 from pipeline.records import Quantity, Token
 from pipeline.vocabulary import Vocabulary
 
@@ -22,24 +25,26 @@ _COUNTED_WITHIN = 6
 
 
 def attach_quantities(
-    quantities: Sequence[Quantity], tokens: Sequence[Token], vocabulary: Vocabulary
+    quantities: Sequence[Quantity], tokens: Sequence[Token], vocabulary: Vocabulary, reader: KindReader | None = None
 ) -> list[Quantity]:
     """The quantities with `subject`, `side`, `position`, and for torques and spanners the `thread` said with them.
 
-    A subject is the vocabulary's British name of a term, or a noun as said. "" where nothing fits.
+    A subject is the vocabulary's British name of a term, or a noun as said. "" where nothing fits. `reader` tells what
+    a figure may belong to: the shipped network where none is given.
     """
     if not quantities:
         return []
     spans = read_spans(quantities, tokens)
     speech, things = read_things(spans, tokens, vocabulary)
     weights = figure_weights()["owner"]
+    reading = (reader or load_reader()).read([token.text for token in tokens])
     attached = []
     last: Last = None
     for span in spans:
         if span.qty.kind == "count":
             thing = _counted(span, things, speech)
         else:
-            thing = choose_owner(span, candidates(span, things, speech), speech, last, weights)
+            thing = choose_owner(span, candidates(span, things, speech), speech, last, weights, reading)
             last = span, thing
         side, position = place_of(span, spans, thing, speech.words, speech.sentence_of)
         qty = replace(span.qty, subject=thing.name if thing else "", side=side, position=position)
@@ -62,13 +67,28 @@ def read_things(spans: Sequence[Span], tokens: Sequence[Token], vocabulary: Voca
     return speech, [thing for thing in things if not {*speech.words[thing.start : thing.end]} <= set(POSITIONS)]
 
 
+def owner_rows(
+    span: Span, rivals: Sequence[Thing], speech: Speech, last: Last, reading: Reading | None
+) -> list[list[str]]:
+    """The evidence for a figure of nothing, and for each thing."""
+    none, read = read_evidence(reading, span, rivals)
+    each = [[*evidence(span, thing, rivals, speech, last), *more] for thing, more in zip(rivals, read, strict=True)]
+    return [[*nothing(span, rivals, speech, last), *none], *each]
+
+
 def choose_owner(
-    span: Span, rivals: Sequence[Thing], speech: Speech, last: Last, weights: Mapping[str, float]
+    span: Span,
+    rivals: Sequence[Thing],
+    speech: Speech,
+    last: Last,
+    weights: Mapping[str, float],
+    reading: Reading | None,
 ) -> Thing | None:
     """The candidate with the heaviest evidence; None where nothing weighs more."""
-    best, most = None, worth(nothing(span, rivals, speech, last), weights)
-    for thing in rivals:
-        weight = worth(evidence(span, thing, rivals, speech, last), weights)
+    none, *rows = owner_rows(span, rivals, speech, last, reading)
+    best, most = None, worth(none, weights)
+    for thing, row in zip(rivals, rows, strict=True):
+        weight = worth(row, weights)
         if weight > most:
             best, most = thing, weight
     return best

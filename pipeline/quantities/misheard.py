@@ -17,6 +17,9 @@ from pipeline.quantities.units import unit_table
 
 _LONGEST = 3
 _LATELY = 12
+_BEFORE_ORDINALS = frozenset(
+    ("the", "a", "an", "my", "your", "our", "his", "her", "its", "this", "that", "every", "each", "on", "of")
+)
 ORDINAL_ENDINGS = frozenset({"th", "nd", "rd", "st"})
 # Of two stretches that sound as like, the longer one is the garble.
 _LONGER = 0.03
@@ -104,6 +107,8 @@ def _everyday_unit(scan: Scan, figure: Figure, unit: HeardUnit, word: str, end: 
         return _surely(figure, unit, end, word, f"beside {cue!r}")
     if any((item.heard, item.unit) == (word, unit.name) for item in _lately(scan, figure.start)):
         return _maybe(figure, unit, end, word, "behind a number, as just before,")
+    if unit.name == "thou" and _bare_ordinal(scan, figure, end):
+        return _surely(figure, unit, end, word, "behind an ordinal")
     between = scan.at(figure.start) == "between" or scan.at(figure.start - 1) in MEASURED
     if between and (before := _said_before(scan, figure.start, unit)):
         return _maybe(figure, unit, end, word, f"behind a number, after {before!r},")
@@ -113,6 +118,12 @@ def _everyday_unit(scan: Scan, figure: Figure, unit: HeardUnit, word: str, end: 
     if not cue or plain_count or not ((word in unit.heard and not toll) or odd_number or between):
         return None
     return _maybe(figure, unit, end, word, f"behind a number, with {cue!r} nearby,")
+
+
+def _bare_ordinal(scan: Scan, figure: Figure, end: int) -> bool:
+    """ "came out at 8th out", "between 5 and 10th out": no eighth has no "the", so "th" begins the unit."""
+    ordinal = figure.end not in scan.breaks and scan.at(figure.end) in ORDINAL_ENDINGS
+    return ordinal and scan.at(figure.start - 1) not in _BEFORE_ORDINALS and scan.at(end) != "of"
 
 
 def _lately(scan: Scan, start: int) -> list[Found]:

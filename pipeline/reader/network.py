@@ -23,10 +23,10 @@ from pipeline.reader.reading import ACTIONS, FIGURES, KINDS, MARKS, STATUSES, VE
 
 DATA = Path(__file__).resolve().parent.parent / "data"
 LENGTH, MARGIN = 384, 48
-ROLES, WIDTH = 3, 64
+ROLES, WIDTH = 5, 64
 # Distances, in words, at which the score of a pair changes.
 STEPS = np.array((-60, -40, -27, -18, -12, -8, -5, -3, -2, -1, 0, 1, 2, 3, 4, 6, 9, 13, 20))
-_SPLITS = np.cumsum([1 + len(ACTIONS), len(STATUSES), 1 + len(KINDS), len(MARKS), 1 + len(FIGURES), ROLES * WIDTH])
+_SPLITS = np.cumsum([1 + len(ACTIONS), len(STATUSES), 1 + len(KINDS), len(MARKS), 1 + len(FIGURES)])
 
 
 class ReadPairs:
@@ -75,8 +75,9 @@ class Reader:
 
     def _read_afresh(self, words: tuple[str, ...]) -> Reading:
         scores = self._scores(words)
-        actions, statuses, ends, _, figures, queries, keys = np.split(scores, _SPLITS, axis=1)
-        shape = (len(words), ROLES, WIDTH)
+        actions, statuses, ends, _, figures, both = np.split(scores, _SPLITS, axis=1)
+        queries, keys = np.split(both, 2, axis=1)
+        shape = (len(words), len(self._bias), WIDTH)
         pairs = ReadPairs(queries.reshape(shape), keys.reshape(shape), self._bias)
         return Reading(actions, statuses, ends, figures, pairs)
 

@@ -67,7 +67,7 @@ FIGURES = (
 )  # fmt: skip
 # What may stand behind a word; words without punctuation get theirs from the network.
 MARKS = ("", ",", ".")
-VERB_PART, VERB_PLACE, PART_PLACE = range(3)
+VERB_PART, VERB_PLACE, PART_PLACE, FIGURE_OWNER, FIGURE_EVENT = range(5)
 UNRELATED = -16.0
 
 
@@ -75,7 +75,7 @@ class Pairs(Protocol):
     """Scores of pairs of words; above nought where the second is what the first is about."""
 
     def score(self, role: int, first: int, second: int) -> float:
-        """`role` is VERB_PART, VERB_PLACE or PART_PLACE."""
+        """`role` is VERB_PART, VERB_PLACE, PART_PLACE, FIGURE_OWNER or FIGURE_EVENT."""
 
     def around(self, first: int, low: int, high: int) -> Floats:
         """The scores of the words `low`..`high` as what the word `first` is about."""

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from pipeline.correct.asks import is_worth_asking, neighbours, questions
 from pipeline.records import BuildLog, Correction, LooseEnd
+from pipeline.render.quotes import Quote, Quotes
 from pipeline.render.sentences import LOOSE_ENDS, loose_end_title
 from pipeline.render.spelling import Names, in_spelling
 from pipeline.times import ms_to_clock
@@ -16,9 +17,10 @@ _ANSWER = "If so: "  # what stands before the command in a finding that asks
 
 @dataclass(frozen=True, slots=True)
 class OpenEnd:
-    """A loose end in words. `closing` says when and where it was closed, "" while open."""
+    """A loose end in words, with those that prove it. `closing` says when and where it was closed, "" while open."""
 
     loose: LooseEnd
+    quote: Quote
     number: int
     title: str
     meaning: str
@@ -55,7 +57,7 @@ class DoubtfulWords:
         return self.corr.written.rstrip(",.;:")
 
 
-def open_end(loose: LooseEnd, number: int, log: BuildLog, names: Names) -> OpenEnd:
+def open_end(loose: LooseEnd, number: int, log: BuildLog, quotes: Quotes, names: Names) -> OpenEnd:
     """A loose end in words; `number` is its place in the log, from 1."""
     closing = ""
     if loose.closed_by:
@@ -63,7 +65,10 @@ def open_end(loose: LooseEnd, number: int, log: BuildLog, names: Names) -> OpenE
         when = f" at {ms_to_clock(loose.closed_ms)}" if loose.closed_ms is not None else ""
         closing = f"Closed{when}" + (f" in {recording}" if recording else "")
     meaning = in_spelling(LOOSE_ENDS.get(loose.kind, loose.kind.replace("_", " ").capitalize()), names.spelling)
-    return OpenEnd(loose, number, loose_end_title(loose, log, names), meaning, closing)
+    if loose.doubt:
+        meaning += f" (heard “{loose.doubt}”)"
+    quote, title = quotes.of(loose.start_word, loose.end_word), loose_end_title(loose, log, names)
+    return OpenEnd(loose, quote, number, title, meaning, closing)
 
 
 def doubtful_words(log: BuildLog) -> tuple[DoubtfulWords, ...]:

@@ -14,12 +14,14 @@ from pipeline.render.figures import Figure, by_kind, figures_of
 from pipeline.render.open_points import DoubtfulWords, OpenEnd, doubtful_words, open_end
 from pipeline.render.parts import PartRow, part_rows
 from pipeline.render.places import Places, places_of
+from pipeline.render.quotes import Quote, Quotes
 from pipeline.render.sentences import STATUSES, full_sentence, sentence
 from pipeline.render.spelling import Names, in_spelling, long_date
 from pipeline.render.stills import Pictures, Still
 from pipeline.render.timeline import Timeline, timeline
 from pipeline.render.transcript import Paragraph, paragraphs
 from pipeline.times import ms_to_clock
+from pipeline.tokens import bare
 from pipeline.vocabulary import Assembly, Vocabulary
 
 ELSEWHERE = "Other work"
@@ -30,9 +32,10 @@ _DATE_IN_NAME = re.compile(r"(?<!\d)((?:19|20)\d\d)([-_.]?)(\d\d)\2(\d\d)(?!\d)"
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """One line of the log. `sentence` is without the status, `full` has it in front."""
+    """One line of the log. `sentence` is without the status, `full` has it in front; `quote` proves it."""
 
     event: Event
+    quote: Quote
     sentence: str
     full: str
     label: str
@@ -47,8 +50,9 @@ class Entry:
 
     @property
     def extra_figures(self) -> tuple[Figure, ...]:
-        """Figures that tell more than the sentence does."""
-        return tuple(fig for fig in self.figures if fig.conversion or fig.in_sentence not in self.sentence)
+        """Figures that tell more than the sentence and the details do."""
+        others = (fig for fig in self.figures if fig.qty.kind != "spanner")
+        return tuple(fig for fig in others if fig.conversion or fig.in_sentence not in self.sentence)
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,8 +153,9 @@ def page_context(
     pictures = pictures or Pictures()
     titles = {key: in_spelling(assembly.title, spelling) for key, assembly in vocabulary.assemblies.items()}
     places = places_of(log, vocabulary)
-    entries = [_entry(event, figures, names, pictures.entries.get(event.id)) for event in log.events]
-    ends = [open_end(loose, number, log, names) for number, loose in enumerate(log.loose_ends, start=1)]
+    quotes = Quotes(log)
+    entries = [_entry(event, quotes, figures, names, pictures.entries.get(event.id)) for event in log.events]
+    ends = [open_end(loose, number, log, quotes, names) for number, loose in enumerate(log.loose_ends, start=1)]
     day = _iso_day(log.recording.made_on) or _day_in(log.recording.name)
     return Page(
         log=log,
@@ -182,23 +187,39 @@ def page_context(
     )
 
 
-def _entry(event: Event, figures: Mapping[str, Figure], names: Names, still: Still | None) -> Entry:
+def _entry(event: Event, quotes: Quotes, figures: Mapping[str, Figure], names: Names, still: Still | None) -> Entry:
     body = sentence(event, figures, names)
+    own = tuple(figures[key] for key in event.quantities if key in figures)
+    tool, spanner = _tool(event.tool, own)
     told = (
         ("Fastening", event.fastening),
-        ("With", event.tool),
+        ("With", tool),
+        ("Spanner", spanner),
         ("Because", re.sub(r"^((because|cos)\s+)+", "", event.reason)),
         ("Applies", event.applicability),
+        ("Heard", f"“{event.doubt}”" if event.doubt else ""),
     )
     return Entry(
         event=event,
+        quote=quotes.of(event.start_word, event.end_word, event.quantities),
         sentence=body,
         full=full_sentence(event, body),
         label=STATUSES[event.status].label,
         details=tuple((label, text) for label, text in told if text and text.lower() not in body.lower()),
-        figures=tuple(figures[key] for key in event.quantities if key in figures),
+        figures=own,
         still=still,
     )
+
+
+def _tool(tool: str, figures: Iterable[Figure]) -> tuple[str, str]:
+    """(The tool with its size as it was read, sizes that it does not name): "30 nm socket" was a 30 mm one."""
+    others = []
+    for figure in (figure for figure in figures if figure.qty.kind == "spanner"):
+        said = re.escape(" ".join(bare(word) for word in figure.qty.said.split()))
+        tool, times = re.subn(rf"\b{said}\b", figure.in_sentence, tool, count=1, flags=re.IGNORECASE)
+        if not times and figure.in_sentence not in tool:
+            others.append(figure.in_sentence)
+    return tool, ", ".join(others)
 
 
 def _groups(

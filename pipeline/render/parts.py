@@ -40,13 +40,14 @@ class PartRow:
     end_word: int = 0
     said: str = ""
     plural: bool = False
+    doubt: str = ""
     work: list[str] = field(default_factory=list)
     events: list[str] = field(default_factory=list)
 
     @property
     def title(self) -> str:
-        """The part with its place: "rear brake shoes"."""
-        return placed(self.part, self.position, self.side)
+        """The part with its place: "rear brake shoes"; marked where only doubtful words name it."""
+        return placed(self.part, self.position, self.side) + (" [?]" if self.doubt else "")
 
     @property
     def clock(self) -> str:
@@ -98,6 +99,7 @@ def _part_row(item: Event | PartMention, term: str, kind: str, assembly: str) ->
         start_word=item.start_word,
         end_word=item.end_word,
         said=item.said,
+        doubt=item.doubt,
     )
 
 
@@ -106,6 +108,7 @@ def _add(row: PartRow, item: Event | PartMention, term: str, names: Names) -> No
     row.condition = row.condition or in_spelling(item.condition, names.spelling)
     row.finish = row.finish or in_spelling(item.finish, names.spelling)
     row.count = max(filter(None, (row.count, item.count)), default=None)
+    row.doubt = item.doubt and row.doubt
     row.plural = row.plural or names.said_number(item.part, item.said) is not None
     row.part = names.name(term, row.count or (2 if row.plural else None))
     _add_work(row, item)

@@ -129,6 +129,8 @@ def _coated(verb: str, event: Event, names: Names) -> str:
 
 def _drained(verb: str, event: Event, own: list[Figure], names: Names) -> str:
     fluid, part = names.name(event.fluid), thing(event, names)
+    if not fluid and event.part not in names.fluids:
+        return f"{verb} {part} of {_amount(own)}".removesuffix(" of ")
     if not fluid or fluid in part:
         return f"{verb} {_amount(own)}{part}"
     return f"{verb} {_amount(own)}{fluid} from {part}" if part else f"{verb} {_amount(own)}{fluid}"
@@ -136,7 +138,8 @@ def _drained(verb: str, event: Event, own: list[Figure], names: Names) -> str:
 
 def _amount(own: list[Figure]) -> str:
     volumes = [figure.in_sentence for figure in own if figure.qty.kind in ("volume", "mass")]
-    return f"{volumes[0]} of " if volumes else ""
+    # "takes 650, I've put 600 in": which of them went in is for a person to see
+    return f"{volumes[0]} of " if len(volumes) == 1 else ""
 
 
 def full_sentence(event: Event, body: str) -> str:

@@ -19,7 +19,7 @@ def test_corpus_is_broad_and_a_part_of_it_is_held_out() -> None:
 
 
 # Floors a little under what was measured: a change that costs more than a snippet or two has to be looked at.
-@pytest.mark.parametrize(("path", "written", "plain"), [(TUNING, 0.92, 0.89), (HELD_OUT, 0.75, 0.70)])
+@pytest.mark.parametrize(("path", "written", "plain"), [(TUNING, 0.92, 0.875), (HELD_OUT, 0.75, 0.70)])
 def test_action_part_and_status(path: Path, written: float, plain: float) -> None:
     score, unpunctuated_score = score_corpus(path), score_corpus(path, plain=True)
     assert score.f1 >= written, report(score)

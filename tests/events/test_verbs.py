@@ -17,7 +17,7 @@ IN_ANOTHER_ORDER = {
 }
 
 # What the learned weights know better than the table, or have never met: a bare sentence is too little for them.
-NOT_ALONE = {"cap", "safety wire"}
+NOT_ALONE = {"cap", "cinch", "safety wire"}
 # What is fastened on the bench may well be fitted there; and nothing is peeled on again.
 FASTENED = {"bolt", "glue", "peg", "plonk", "refit", "strap", "stretch"}
 NOT_BACK_ON = {"peel"}

@@ -23,6 +23,7 @@ HEARD = [
     ("tighten the wheel nuts to 80 foot browns", ["80 lbf·ft?"]),
     ("it takes 650cc of 80-week gear oil", ["650 mL", "80 weight"]),
     ("the end float is 8th out", ["8 thou"]),
+    ("it came to, let me see, 8th out, and between 5 and 10th out is what I want", ["8 thou", "5–10 thou?"]),
     ("the end float is 8 thou, it should be between 5 and 10 now", ["8 thou", "5–10 thou?"]),
     ("the gap came out at 12$ on the top and 14$ on the second", ["12 thou", "14 thou?"]),
     ("I want a new plug gapped at $20.", ["20 thou"]),

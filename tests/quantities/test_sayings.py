@@ -12,9 +12,11 @@ FLOORS = {
     "figures_dev3.toml": (0.98, 0.84),
     "figures_dev4.toml": (0.89, 0.68),
     "figures_dev5.toml": (0.85, 0.66),
-    "figures_unseen2.toml": (0.965, 0.77),
-    "figures_unseen3.toml": (0.96, 0.82),
-    "figures_unseen4.toml": (0.915, 0.8),
+    "figures_dev6.toml": (0.84, 0.66),
+    "figures_unseen2.toml": (0.965, 0.85),
+    "figures_unseen3.toml": (0.965, 0.86),
+    "figures_unseen4.toml": (0.925, 0.84),
+    "figures_unseen5.toml": (0.91, 0.8),
 }
 
 

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from pipeline.reader import load_reader
 from pipeline.reader.network import LENGTH, windows
-from pipeline.reader.reading import ACTIONS, KINDS, STATUSES, VERB_PART, Reading
+from pipeline.reader.reading import ACTIONS, FIGURE_EVENT, FIGURE_OWNER, KINDS, STATUSES, VERB_PART, Reading
 
 
 def read(line: str) -> tuple[list[str], Reading]:
@@ -95,3 +95,19 @@ def test_a_number_is_read_by_the_words_around_it(said: str, number: int, kind: s
     kinds = reading.figure([number])
     assert abs(sum(kinds.values()) - 1) < 1e-4
     assert max(kinds, key=kinds.__getitem__) == kind
+
+
+@pytest.mark.parametrize(
+    ("said", "figure", "owner", "verb"),
+    [
+        ("The drain plug is back in and that's done up to 25 Nm.", "25", "plug", "done"),
+        ("I poured 600 cc of gear oil into the gearbox.", "600", "oil", "poured"),
+        ("I undid the spindle nut with a 30 mm socket and then cleaned the threads.", "30", "nut", "undid"),
+    ],
+)
+def test_figures_point_at_what_they_belong_to(said: str, figure: str, owner: str, verb: str) -> None:
+    words, reading = read(said)
+    at = words.index(figure)
+    for role, wanted in ((FIGURE_OWNER, owner), (FIGURE_EVENT, verb)):
+        scores = [reading.pairs.score(role, at, other) for other in range(len(words))]
+        assert words[int(np.argmax(scores))].strip(".") == wanted, role

@@ -48,7 +48,7 @@ def test_every_fact_of_the_log_is_in_the_html(page: Page) -> None:
     html = WRITERS["log.html"](page)
     for entry in page.entries:
         assert f'id="{entry.event.id}"' in html
-        assert f'href="#w{entry.event.start_word}"' in html
+        assert f'href="#w{entry.quote.start_word}"' in html
     for place in range(len(LOG.words)):
         assert f'id="w{place}"' in html
     assert "17 May 2031" in html

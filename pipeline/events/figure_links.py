@@ -1,0 +1,170 @@
+"""With which event each figure was said: "that's tight, 25 newton metres" gives the torque of the drain plug.
+
+The events near a figure and none are the candidates; weights of `pipeline/data/figure_weights.json` (fitted by
+`tools/fit_figures.py`) choose. A torque makes a tightening or fitting a torquing.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from collections.abc import Collection, Iterator, Sequence
+from dataclasses import dataclass, replace
+from typing import Protocol
+
+from pipeline.quantities.weights import figure_weights, worth
+from pipeline.reader.reading import FIGURE_EVENT, FIGURE_OWNER, UNRELATED, Reading
+from pipeline.records import Event, Quantity, Token
+from pipeline.tokens import ends_sentence
+
+_BACK, _ON = 60, 30
+_BUCKETS = (0, 1, 2, 3, 4, 5, 7, 9, 12, 16, 22, 30, 45)
+_LOWEST, _HIGHEST, _FARTHEST_BEHIND = -8, 8, 6
+# Figures that all parts of a list have that one verb tells of.
+_SHARED = ("torque", "spanner", "duration", "temperature")
+_TORQUED = ("tighten", "fit", "assemble", "connect")
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """An event with the token that tells it and the last token of its part."""
+
+    event: Event
+    verb: int
+    head: int
+
+
+class Linker(Protocol):
+    """Anything that answers with which of the events near it a figure was said: from 1 on, 0 for none.
+
+    `rows`: what speaks for none, and for each of the events.
+    """
+
+    def __call__(self, qty: Quantity, events: Sequence[Event], rows: Sequence[Sequence[str]]) -> int:
+        """The index of the row that is chosen."""
+
+
+def by_weights(qty: Quantity, events: Sequence[Event], rows: Sequence[Sequence[str]]) -> int:
+    """The answer with the heaviest evidence."""
+    del qty, events
+    weights = figure_weights()["event"]
+    worths = [worth(row, weights) for row in rows]
+    return worths.index(max(worths))
+
+
+class FigureLinks:
+    """The figures and events of one text."""
+
+    def __init__(
+        self, tokens: Sequence[Token], quantities: Sequence[Quantity], told: Sequence[Told], reading: Reading | None
+    ) -> None:
+        self._starts = [token.start_word for token in tokens]
+        self._told, self._reading = told, reading
+        self.figures = [qty for qty in quantities if qty.kind != "count"]
+        self._sentence: list[int] = []
+        number = 0
+        for token in tokens:
+            self._sentence.append(number)
+            number += ends_sentence(token.text)
+
+    def linked(self, choose: Linker) -> list[Event]:
+        """The events with their figures, and with the action that a torque makes of them."""
+        own: dict[int, list[str]] = {}
+        kinds: dict[int, set[str]] = {}
+        for qty in self.figures:
+            near = self.candidates(qty)
+            best = choose(qty, [self._told[index].event for index in near], self.rows(qty, near))
+            if not best:
+                continue
+            for index in self._together(near[best - 1]) if qty.kind in _SHARED else near[best - 1 : best]:
+                own.setdefault(index, []).append(qty.id)
+                kinds.setdefault(index, set()).add(qty.kind)
+        return [
+            replace(told.event, action=_action(told.event, kinds.get(k, ())), quantities=tuple(own.get(k, ())))
+            for k, told in enumerate(self._told)
+        ]
+
+    def _together(self, chosen: int) -> list[int]:
+        """The events that the same word tells of other parts of a list."""
+        one = self._told[chosen]
+        return [
+            index for index, other in enumerate(self._told)
+            if (other.verb, other.event.action, other.event.status) == (one.verb, one.event.action, one.event.status)
+        ]  # fmt: skip
+
+    def span(self, qty: Quantity) -> tuple[int, int]:
+        """The tokens of a figure, half-open."""
+        return bisect_left(self._starts, qty.start_word), bisect_left(self._starts, qty.end_word)
+
+    def candidates(self, qty: Quantity) -> list[int]:
+        """Indexes of the events told near a figure."""
+        start, end = self.span(qty)
+        return [
+            index for index, told in enumerate(self._told)
+            if start - _BACK <= told.verb < end + _ON or start - _BACK <= told.head < end + _ON
+        ]  # fmt: skip
+
+    def rows(self, qty: Quantity, near: Sequence[int]) -> list[list[str]]:
+        """What speaks for no event, and for each of those near, as names of evidence."""
+        start, end = self.span(qty)
+        events = [self._read(FIGURE_EVENT, start, self._told[index].verb) for index in near]
+        owners = [self._read(FIGURE_OWNER, start, self._told[index].head) for index in near]
+        rows = [list(self._evidence(qty, index, near, start, end)) for index in near]
+        for row, score, owner in zip(rows, events, owners, strict=True):
+            row += _read_names("told", score, max(events)) + _read_names("owner", owner, max(owners))
+        none = ["none", f"none {qty.kind}"]
+        if near and max(events) > UNRELATED:
+            none += [f"none told better than {_step(max(events))}", f"none owned better than {_step(max(owners))}"]
+        if not qty.subject:
+            none.append("none, of nothing")
+        return [none, *rows]
+
+    def _read(self, role: int, figure: int, at: int) -> float:
+        return self._reading.pairs.score(role, figure, at) if self._reading is not None else UNRELATED
+
+    def _evidence(self, qty: Quantity, index: int, near: Sequence[int], start: int, end: int) -> Iterator[str]:
+        told = self._told[index]
+        event = told.event
+        yield f"{qty.kind} {event.action}"
+        yield f"status {event.status}"
+        yield f"{qty.kind} status {event.status}"
+        for name, at in (("verb", told.verb), ("head", told.head)):
+            side, away = ("before", start - at) if at < start else ("after", max(0, at - end + 1))
+            yield f"{name} {side} {next((bound for bound in _BUCKETS if away <= bound), 99)}"
+            yield f"{name} {side}, {min(3, abs(self._sentence[start] - self._sentence[at]))} sentences"
+        others = [self._told[other].verb for other in near if other != index]
+        low, high = sorted((told.verb, start))
+        yield f"past {min(3, len({verb for verb in others if low < verb < high}))} events"
+        if event.start_word <= qty.start_word < event.end_word:
+            yield "quoted"
+            yield f"{qty.kind} quoted"
+        yield from self._owned(qty, event, near)
+
+    def _owned(self, qty: Quantity, event: Event, near: Sequence[int]) -> Iterator[str]:
+        """Whether the figure belongs to what the event is about."""
+        if not qty.subject:
+            return
+        own = {name.lower() for name in (event.part, event.fluid) if name}
+        same = qty.subject.lower() in own
+        alike = any(name.split()[-1] == qty.subject.lower().split()[-1] for name in own)
+        relation = "its own" if same else "much like its own" if alike else "of another"
+        yield relation
+        yield f"{qty.kind} {relation}"
+        if same and sum(qty.subject.lower() == self._told[other].event.part.lower() for other in near) == 1:
+            yield "only its own"
+
+
+def _action(event: Event, kinds: Collection[str]) -> str:
+    """What a torque makes of a tightening; "not torqued yet", without a figure, is only not tightened."""
+    if "torque" in kinds and event.action in _TORQUED:
+        return "torque"
+    return "tighten" if event.action == "torque" and event.status == "negated" and not kinds else event.action
+
+
+def _read_names(name: str, score: float, best: float) -> list[str]:
+    if best == UNRELATED:
+        return []
+    return [f"{name} read {_step(score)}", f"{name} behind {min(_FARTHEST_BEHIND, round(best - score))}"]
+
+
+def _step(score: float) -> int:
+    return max(_LOWEST, min(_HIGHEST, round(score)))

@@ -1,0 +1,63 @@
+"""The words that an entry rests on, with enough around them to be read: whole clauses, figures included."""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from pipeline.records import BuildLog
+from pipeline.tokens import ends_sentence, written_tokens
+
+# In words: how far a quote is widened on either side, how long it may become so, what is too short to be understood,
+# and how far off a figure may stand.
+_WIDEN, _LONGEST, _FEWEST, _FIGURE_WITHIN = 8, 30, 5, 16
+_PAUSES = (",", ";", ":", "–", "—")
+
+
+@dataclass(frozen=True, slots=True)
+class Quote:
+    """Words as corrected, "…" where a clause is cut; `start_word` and `end_word` are the place of all of them."""
+
+    text: str
+    start_word: int
+    end_word: int
+
+
+class Quotes:
+    """Quotes of one log."""
+
+    def __init__(self, log: BuildLog) -> None:
+        self._tokens = written_tokens(log.words, log.corrections)
+        self._starts = [token.start_word for token in self._tokens]
+        self._places = {qty.id: (qty.start_word, qty.end_word) for qty in log.quantities}
+
+    def of(self, start_word: int, end_word: int, figures: Sequence[str] = ()) -> Quote:
+        """The clauses around some words, with the figures (by id) that were said with them nearby."""
+        start, end = bisect_left(self._starts, start_word), bisect_left(self._starts, end_word)
+        for first, last in sorted(self._places[key] for key in figures if key in self._places):
+            left, right = bisect_left(self._starts, first), bisect_left(self._starts, last)
+            if right > end and left - end <= _FIGURE_WITHIN and right - start <= _LONGEST:
+                end = right
+            elif left < start and start - right <= _FIGURE_WITHIN and end - left <= _LONGEST:
+                start = left
+        low, high = start, max(end, start + 1)
+        while high < len(self._tokens) and high - end < _WIDEN and high - low < _LONGEST and not self._pauses(high - 1):
+            high += 1
+        while low > 0 and start - low < _WIDEN and high - low < _LONGEST:
+            # "that's tight" alone says little: what stands before the comma is told too
+            too_short = high - low < _FEWEST and not ends_sentence(self._tokens[low - 1].text)
+            if self._pauses(low - 1) and not too_short:
+                break
+            low -= 1
+        shown = self._tokens[low:high]
+        if not shown:
+            return Quote("", start_word, end_word)
+        cut = "" if low == 0 or self._pauses(low - 1) else "…"
+        more = "" if high == len(self._tokens) or self._pauses(high - 1) else "…"
+        text = " ".join(token.text for token in shown).rstrip("".join(_PAUSES))
+        return Quote(f"{cut}{text}{more}", shown[0].start_word, shown[-1].end_word)
+
+    def _pauses(self, at: int) -> bool:
+        text = self._tokens[at].text
+        return ends_sentence(text) or text.endswith(_PAUSES)

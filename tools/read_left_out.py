@@ -1,0 +1,193 @@
+"""Writes what a network says of narrations and sayings that it has not learned from: a fold of readings.
+
+    python tools/read_left_out.py NET EXAMPLES.json --base FOLDER --only a_,b_,say0 --into FOLD.xz [--share 0/4]
+
+NET is the folder that `train_reader.py --without a_,b_,say0` wrote; `--share` takes every fourth text, so that several
+processes can read side by side. No part of the installed package.
+"""
+
+from __future__ import annotations
+
+import argparse
+import lzma
+import pickle
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import torch
+from reader_loss import CLS, SEP, Text
+from reader_model import WINDOW_AFTER, WINDOW_BEFORE, Reader
+from tokenizers import Tokenizer
+from train_reader import DEVICE, examples, tokenizer_of
+
+from pipeline.events.reader_places import attribute_words
+from pipeline.events.rules import load_rules
+from pipeline.punctuation import punctuated
+from pipeline.reader.network import windows
+from pipeline.reader.reading import (
+    ACTIONS,
+    FIGURE_EVENT,
+    FIGURE_OWNER,
+    PART_PLACE,
+    STATUSES,
+    VERB_PART,
+    VERB_PLACE,
+)
+from pipeline.tokens import line_words, written_tokens
+
+
+@torch.no_grad()
+def read(model: Reader, text: Text) -> dict[str, Any]:
+    """What the network says of each word of a text, from the window in which the word stands most central."""
+    spans = windows(text.first, len(text.pieces))
+    kept: list[list[Any]] = [[] for _ in range(7)]
+    for first, last, low, high in spans:
+        start = text.first[first]
+        stop = text.first[last] if last < len(text.first) else len(text.pieces)
+        ids = torch.tensor([[CLS, *text.pieces[start:stop], SEP]], device=DEVICE)
+        places = torch.tensor([text.first[w] - start + 1 for w in range(low, high)], device=DEVICE)
+        for store, out in zip(kept, model(ids), strict=True):
+            store.append(out[0, places].float().cpu())
+    trig, status, ends, marks, figures, query, key = (torch.cat(store) for store in kept)
+    plain = text.example["only_figures"] or text.example["view"].startswith("heard")
+    found = {} if plain else compact(model, text, trig, status, ends, query, key)
+    shown = np.zeros((len(figures), 1), dtype=np.float32)
+    for start, end, *_ in text.example["figures"]:
+        shown[start:end] = 1
+    found["figures"] = eighths(figures.numpy() * shown)
+    found["numbers"] = np.array([start for start, *_ in text.example["figures"]], dtype=int)
+    for role, name in ((FIGURE_OWNER, "owner"), (FIGURE_EVENT, "telling")):
+        found[name] = around(model, role, found["numbers"], query, key, WINDOW_BEFORE, WINDOW_AFTER)
+    return {**found, "marks": eighths(marks), "words": text.example["words"]}
+
+
+def eighths(scores: Any) -> Any:
+    """Scores as whole numbers of eighths."""
+    return np.clip(np.round(np.asarray(scores) * 8), -127, 127).astype(np.int8)
+
+
+def compact(model: Reader, text: Text, trig: Any, status: Any, ends: Any, query: Any, key: Any) -> dict[str, Any]:
+    """Scores of each word that may tell something with the words around it, and of attribute words."""
+    silent = torch.softmax(trig, -1)[:, 0] * torch.softmax(ends, -1)[:, 0]
+    tells = np.flatnonzero(silent.numpy() < 0.98)
+    spots = np.array([start for start, *_ in text.example["attributes"]], dtype=int)
+    if not len(tells) or not len(spots):
+        tells, spots = tells if len(tells) else np.array([0]), spots if len(spots) else np.array([0])
+    return {
+        "trig": eighths(trig), "status": eighths(status), "ends": eighths(ends), "tells": tells, "attr": spots,
+        "pair": around(model, VERB_PART, tells, query, key, WINDOW_BEFORE, WINDOW_AFTER),
+        "verb_attr": around(model, VERB_PLACE, spots, query, key, 40, 40, turned=True),
+        "noun_attr": around(model, PART_PLACE, spots, query, key, 40, 40, turned=True),
+    }  # fmt: skip
+
+
+def around(
+    model: Reader, role: int, at: Any, query: Any, key: Any, before: int, after: int, turned: bool = False
+) -> Any:
+    """Scores [places, before + 1 + after] of the words around places: as what the word there is about or, `turned`, as
+    what is about it. In eighths, -128 outside the text."""
+    if not len(at):
+        return np.zeros((0, before + after + 1), dtype=np.int8)
+    here, every = torch.tensor(at, device=DEVICE), torch.arange(len(query), device=DEVICE)
+    query, key = query.to(DEVICE), key.to(DEVICE)
+    if turned:
+        score = model.pairs(query[:, role], key[here, role], every[:, None], here[None], role).T
+    else:
+        score = model.pairs(query[here, role], key[:, role], here[:, None], every[None], role)
+    padded = np.pad(eighths(score.cpu()), ((0, 0), (before, after)), constant_values=-128)
+    return np.stack([row[place : place + before + after + 1] for row, place in zip(padded, at, strict=True)])
+
+
+class Marks:
+    """Answers `punctuated` with scores that are known already."""
+
+    def __init__(self, scores: Any) -> None:
+        self._scores = scores
+
+    def breaks(self, words: Sequence[str]) -> Any:
+        assert len(words) == len(self._scores)
+        return self._scores
+
+
+def restored(text: Text, marks: Any, tokenizer: Tokenizer) -> Text:
+    """A text without punctuation, with the marks that the network puts back."""
+    tokens = punctuated(written_tokens(line_words(" ".join(text.example["words"]))), reader=Marks(marks))
+    words = [token.text for token in tokens]
+    return Text({**text.example, "words": words, "attributes": attribute_words(words, load_rules())}, tokenizer)
+
+
+def load(folder: Path, base: Path) -> Reader:
+    """The network that `train_reader.py` wrote."""
+    model = Reader.from_base(base)
+    state = {
+        k: v for path in sorted(folder.glob("reader?.pt")) for k, v in torch.load(path, map_location="cpu").items()
+    }
+    missing, surplus = model.load_state_dict({k: v.float() for k, v in state.items()}, strict=False)
+    assert missing == ["encoder.words.weight"] and not surplus, (missing, surplus)
+    return model.to(DEVICE).eval()
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser.add_argument("network", type=Path)
+    parser.add_argument("examples", type=Path)
+    parser.add_argument("--base", type=Path, required=True)
+    parser.add_argument("--only", required=True, metavar="PREFIX,PREFIX")
+    parser.add_argument("--into", type=Path, required=True)
+    parser.add_argument("--share", default="0/1", metavar="N/OF")
+    arguments = parser.parse_args()
+    first, step = map(int, arguments.share.split("/"))
+    only, tokenizer = tuple(arguments.only.split(",")), tokenizer_of(arguments.base)
+    texts = examples(arguments.examples, arguments.base, lambda name: name.startswith(only))[first::step]
+    model, views = load(arguments.network, arguments.base), []
+    for text in texts:
+        if text.example["view"] == "restored":
+            continue
+        found = read(model, text)
+        views.append(found)
+        if text.example["view"] == "bare":  # what is read of such words are those with marks put back
+            views.append(read(model, restored(text, found["marks"].astype(np.float32) / 8, tokenizer)))
+    with lzma.open(arguments.into, "wb", preset=1) as file:
+        pickle.dump(views, file)
+    score(model, [text for text in texts if not text.example["only_figures"]])
+
+
+def score(model: Reader, held: list[Text]) -> None:
+    """How often the network alone is right: words that tell, their action and status, and the part pointed at."""
+    right = found = gold = statuses = parts = tried = 0
+    for text in held:
+        if text.example["view"] != "written":
+            continue
+        out = read(model, text)
+        pred = out["trig"].argmax(-1)
+        told = {e["at"]: e for e in text.example["events"] if e["at"] >= 0}
+        spans = [(tuple(e["span"]), e["action"]) for e in text.example["events"]]
+        for at in np.flatnonzero(pred):
+            action = ACTIONS[pred[at] - 1]
+            found += 1
+            here = at in told and told[at]["action"] == action
+            right += here or any(low <= at < high and action == act for (low, high), act in spans)
+        gold += len(
+            {
+                (e["at"], e["action"]) if e["at"] >= 0 else (tuple(e["span"]), e["action"])
+                for e in text.example["events"]
+            }
+        )
+        for event in text.example["events"]:
+            if event["at"] < 0 or not event["parts"]:
+                continue
+            statuses += STATUSES[int(out["status"][event["at"]].argmax())] == event["status"]
+            tried += 1
+            row = np.flatnonzero(out["tells"] == event["at"])
+            if len(row):
+                parts += int(out["pair"][row[0]].argmax()) + event["at"] - WINDOW_BEFORE in event["parts"]
+    print(
+        f"  told: precision {right}/{found}, gold {gold}; status {statuses}/{tried}; first part {parts}/{tried}",
+        flush=True,
+    )
+
+
+if __name__ == "__main__":
+    main()
