@@ -35,6 +35,15 @@ def ends_sentence(text: str) -> bool:
     return text.rstrip("\"'”’)]").endswith((".", "!", "?", "…"))
 
 
+def sentence_numbers(tokens: Sequence[Token]) -> list[int]:
+    """The number of the sentence that each token stands in, from 0."""
+    numbers, number = [], 0
+    for token in tokens:
+        numbers.append(number)
+        number += ends_sentence(token.text)
+    return numbers
+
+
 def written_tokens(words: Sequence[Word], corrections: Iterable[Correction] = ()) -> tuple[Token, ...]:
     """Lays the automatic corrections over the words.
 

@@ -12,13 +12,12 @@ from dataclasses import dataclass, replace
 from typing import Protocol
 
 from pipeline.quantities.weights import figure_weights, worth
-from pipeline.reader.reading import FIGURE_EVENT, FIGURE_OWNER, UNRELATED, Reading
+from pipeline.reader.reading import FIGURE_EVENT, FIGURE_OWNER, UNRELATED, Reading, behind, step
 from pipeline.records import Event, Quantity, Token
-from pipeline.tokens import ends_sentence
+from pipeline.tokens import sentence_numbers
 
 _BACK, _ON = 60, 30
 _BUCKETS = (0, 1, 2, 3, 4, 5, 7, 9, 12, 16, 22, 30, 45)
-_LOWEST, _HIGHEST, _FARTHEST_BEHIND = -8, 8, 6
 # Figures that all parts of a list have that one verb tells of.
 _SHARED = ("torque", "spanner", "duration", "temperature")
 _TORQUED = ("tighten", "fit", "assemble", "connect")
@@ -60,11 +59,7 @@ class FigureLinks:
         self._starts = [token.start_word for token in tokens]
         self._told, self._reading = told, reading
         self.figures = [qty for qty in quantities if qty.kind != "count"]
-        self._sentence: list[int] = []
-        number = 0
-        for token in tokens:
-            self._sentence.append(number)
-            number += ends_sentence(token.text)
+        self._sentence = sentence_numbers(tokens)
 
     def linked(self, choose: Linker) -> list[Event]:
         """The events with their figures, and with the action that a torque makes of them."""
@@ -113,7 +108,7 @@ class FigureLinks:
             row += _read_names("told", score, max(events)) + _read_names("owner", owner, max(owners))
         none = ["none", f"none {qty.kind}"]
         if near and max(events) > UNRELATED:
-            none += [f"none told better than {_step(max(events))}", f"none owned better than {_step(max(owners))}"]
+            none += [f"none told better than {step(max(events))}", f"none owned better than {step(max(owners))}"]
         if not qty.subject:
             none.append("none, of nothing")
         return [none, *rows]
@@ -163,8 +158,4 @@ def _action(event: Event, kinds: Collection[str]) -> str:
 def _read_names(name: str, score: float, best: float) -> list[str]:
     if best == UNRELATED:
         return []
-    return [f"{name} read {_step(score)}", f"{name} behind {min(_FARTHEST_BEHIND, round(best - score))}"]
-
-
-def _step(score: float) -> int:
-    return max(_LOWEST, min(_HIGHEST, round(score)))
+    return [f"{name} read {step(score)}", f"{name} behind {behind(score, best)}"]

@@ -9,16 +9,10 @@ import numpy as np
 
 from pipeline.events.phrase import Phrase, Scan
 from pipeline.events.predicate import Predicate
-from pipeline.reader.reading import ACTIONS, UNRELATED, VERB_PART, Floats, Reading
+from pipeline.reader.reading import ACTIONS, UNRELATED, VERB_PART, Floats, Reading, step
 
-_LOWEST, _HIGHEST = -8, 8
 # A word that tells the same of the same part, if both are told nearer than so many words and likelier than this.
 _NEAR, _HARDLY = 15, -2.0
-
-
-def step(score: float) -> int:
-    """A score as a whole step."""
-    return max(_LOWEST, min(_HIGHEST, round(score)))
 
 
 class ReaderEvidence:

@@ -6,11 +6,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from pipeline.events.phrase import Phrase, Scan
-from pipeline.events.reader_evidence import step
 from pipeline.loose_ends.clause_features import ClauseFeatures
 from pipeline.loose_ends.names import PartNames
 from pipeline.loose_ends.reader_features import ReaderFeatures
 from pipeline.loose_ends.signs import Clause, SignReader, load_signs, load_stuff
+from pipeline.reader.reading import step
 
 _BACK, _ON = 90, 24  # units
 _FAR = 6

@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from pipeline.events.phrase import Phrase, Scan
-from pipeline.events.reader_evidence import step
 from pipeline.loose_ends.signs import Clause
 from pipeline.reader import Reading
-from pipeline.reader.reading import KINDS, VERB_PART
+from pipeline.reader.reading import KINDS, VERB_PART, step
 
 # In natural logarithms of odds: what is less likely than this is no feature.
 _LEAST = -5

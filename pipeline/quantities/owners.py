@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from pipeline.numbers.words import word_set
 from pipeline.quantities.things import Thing
 from pipeline.records import Quantity, Token
-from pipeline.tokens import bare, ends_sentence
+from pipeline.tokens import bare, sentence_numbers
 
 # Kinds of figure that belong to the same kinds of thing.
 GROUPS = {
@@ -81,10 +81,6 @@ class Speech:
 
 def read_speech(tokens: Sequence[Token], spans: Sequence[Span]) -> Speech:
     """The words of tokens as the evidence looks at them."""
-    sentence_of, number = [], 0
-    for token in tokens:
-        sentence_of.append(number)
-        number += ends_sentence(token.text)
     plain = [bare(token.text) for token in tokens]
     stops = [token.text[-1] in ",.;:!?…)" for token in tokens]
     for span in spans:
@@ -92,7 +88,11 @@ def read_speech(tokens: Sequence[Token], spans: Sequence[Span]) -> Speech:
         for place in {span.start - 1, span.end - 1} - {-1}:
             stops[place] = True
     return Speech(
-        [word.removesuffix("'s") for word in plain], [word.endswith("'s") for word in plain], stops, sentence_of, spans
+        [word.removesuffix("'s") for word in plain],
+        [word.endswith("'s") for word in plain],
+        stops,
+        sentence_numbers(tokens),
+        spans,
     )
 
 

@@ -6,9 +6,7 @@ from collections.abc import Sequence
 
 from pipeline.quantities.owners import Span
 from pipeline.quantities.things import Thing
-from pipeline.reader.reading import FIGURE_OWNER, UNRELATED, Reading
-
-_LOWEST, _HIGHEST, _FARTHEST_BEHIND = -8, 8, 6
+from pipeline.reader.reading import FIGURE_OWNER, UNRELATED, Reading, behind, step
 
 
 def read_evidence(reading: Reading | None, span: Span, rivals: Sequence[Thing]) -> tuple[list[str], list[list[str]]]:
@@ -22,9 +20,5 @@ def read_evidence(reading: Reading | None, span: Span, rivals: Sequence[Thing]) 
     best = max(scores)
     if best == UNRELATED:
         return [], [[] for _ in rivals]
-    own = [[f"read {_step(score)}", f"read behind {min(_FARTHEST_BEHIND, round(best - score))}"] for score in scores]
-    return [f"nothing read better than {_step(best)}"], own
-
-
-def _step(score: float) -> int:
-    return max(_LOWEST, min(_HIGHEST, round(score)))
+    own = [[f"read {step(score)}", f"read behind {behind(score, best)}"] for score in scores]
+    return [f"nothing read better than {step(best)}"], own

@@ -69,6 +69,17 @@ FIGURES = (
 MARKS = ("", ",", ".")
 VERB_PART, VERB_PLACE, PART_PLACE, FIGURE_OWNER, FIGURE_EVENT = range(5)
 UNRELATED = -16.0
+_LOWEST, _HIGHEST, _FARTHEST_BEHIND = -8, 8, 6
+
+
+def step(score: float) -> int:
+    """A score as a whole step, as evidence names it."""
+    return max(_LOWEST, min(_HIGHEST, round(score)))
+
+
+def behind(score: float, best: float) -> int:
+    """By how many steps a score is less than the best."""
+    return min(_FARTHEST_BEHIND, round(best - score))
 
 
 class Pairs(Protocol):

@@ -215,10 +215,10 @@ def _tool(tool: str, figures: Iterable[Figure]) -> tuple[str, str]:
     """(The tool with its size as it was read, sizes that it does not name): "30 nm socket" was a 30 mm one."""
     others = []
     for figure in (figure for figure in figures if figure.qty.kind == "spanner"):
-        said = re.escape(" ".join(bare(word) for word in figure.qty.said.split()))
-        tool, times = re.subn(rf"\b{said}\b", figure.in_sentence, tool, count=1, flags=re.IGNORECASE)
-        if not times and figure.in_sentence not in tool:
-            others.append(figure.in_sentence)
+        size, said = figure.in_sentence, re.escape(" ".join(bare(word) for word in figure.qty.said.split()))
+        tool, times = re.subn(rf"\b{said}\b", size.replace("\\", r"\\"), tool, count=1, flags=re.IGNORECASE)
+        if not times and size not in tool:
+            others.append(size)
     return tool, ", ".join(others)
 
 

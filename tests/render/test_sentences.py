@@ -153,6 +153,18 @@ def test_what_was_said_is_never_respelled() -> None:
     assert entry.event.said == "fitted the tyre"
 
 
+@pytest.mark.parametrize(
+    ("tool", "details"),
+    [("30 nm socket", ("With", "30 mm socket")), ("long bar", ("Spanner", "30 mm")), ("", ("Spanner", "30 mm"))],
+)
+def test_a_spanner_has_the_size_that_was_read(tool: str, details: tuple[str, str]) -> None:
+    size = Quantity("q1", "spanner", 30, None, "mm", False, "30 Nm", 0, 2, 0)
+    event = _event("tighten", "sprocket nut", tool=tool, quantities=("q1",))
+    log = BuildLog(Recording("a", 1000, ""), WORDS, quantities=(size,), events=(event,))
+    entry = page_context(log, VOCABULARY).entries[0]
+    assert details in entry.details and not entry.extra_figures
+
+
 def _at(place: int, assembly: str) -> Event:
     return _event("fit", "nut", id=f"e{place}", start_ms=place * 1000, start_word=place, assembly=assembly)
 
