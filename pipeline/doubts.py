@@ -49,15 +49,14 @@ class Doubts:
         self._tokens = written_tokens(words, corrections)
 
     def shown(self, records: Sequence[Told]) -> list[Told]:
-        """The records with the words as heard, and with their `doubt`."""
-        return [self._shown(record) for record in records]
+        """The records with the words as heard, and with their `doubt`. Of a list each part has its own."""
+        parts = {record.part for record in records}
+        return [self._shown(record, parts - {record.part}) for record in records]
 
-    def _shown(self, record: Told) -> Told:
+    def _shown(self, record: Told, others: set[str]) -> Told:
         own = [c for c in self._asked if c.start_word < record.end_word and record.start_word < c.end_word]
         named = [c for c in self._asked if c.term == record.part and 0 <= record.start_word - c.end_word <= _HOLDS]
-        doubts = own or named[-1:]
-        if not doubts:
-            return record
+        doubts = [corr for corr in own if corr.term not in others] or named[-1:]
         said = record.said
         if own:
             inside = (token for token in self._tokens if record.start_word <= token.start_word < record.end_word)

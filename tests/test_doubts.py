@@ -45,5 +45,13 @@ def test_an_event_read_from_doubtful_words_shows_them() -> None:
     assert "split pen" in event.said and "split pin" not in event.said
 
 
+def test_of_a_list_each_part_has_its_own_doubt() -> None:
+    words = line_words("I took off the drive belt and the bulgur")
+    corr = Correction(8, 9, "bulgur", "bull gear", 0.8, "ask", "", "bull gear")
+    tokens = written_tokens(words, likely(words, [corr]))
+    found = Doubts(words, [corr]).shown(finder_of(load_vocabulary()).find(tokens).events)
+    assert {event.part: event.doubt for event in found} == {"drive belt": "", "bull gear": "bulgur"}
+
+
 def test_without_doubt_nothing_is_shown() -> None:
     assert all(not event.doubt for event in events([]))

@@ -27,6 +27,7 @@ from pipeline.vocabulary import Assembly, Vocabulary
 ELSEWHERE = "Other work"
 # Findings that the page shows in a better place: doubtful words and figures stand in lists of their own.
 SHOWN_OTHERWISE = ("ask", "doubtful_figure", "unit_misheard")
+_BECAUSE, _PURPOSE = re.compile(r"^((because|cos)\s+)+"), ("so that", "in case", "otherwise")
 _DATE_IN_NAME = re.compile(r"(?<!\d)((?:19|20)\d\d)([-_.]?)(\d\d)\2(\d\d)(?!\d)")
 
 
@@ -195,7 +196,7 @@ def _entry(event: Event, quotes: Quotes, figures: Mapping[str, Figure], names: N
         ("Fastening", event.fastening),
         ("With", tool),
         ("Spanner", spanner),
-        ("Because", re.sub(r"^((because|cos)\s+)+", "", event.reason)),
+        ("Why" if event.reason.lower().startswith(_PURPOSE) else "Because", _BECAUSE.sub("", event.reason)),
         ("Applies", event.applicability),
         ("Heard", f"“{event.doubt}”" if event.doubt else ""),
     )
