@@ -73,8 +73,6 @@ def compact(model: Reader, text: Text, trig: Any, status: Any, ends: Any, query:
     silent = torch.softmax(trig, -1)[:, 0] * torch.softmax(ends, -1)[:, 0]
     tells = np.flatnonzero(silent.numpy() < 0.98)
     spots = np.array([start for start, *_ in text.example["attributes"]], dtype=int)
-    if not len(tells) or not len(spots):
-        tells, spots = tells if len(tells) else np.array([0]), spots if len(spots) else np.array([0])
     return {
         "trig": eighths(trig), "status": eighths(status), "ends": eighths(ends), "tells": tells, "attr": spots,
         "pair": around(model, VERB_PART, tells, query, key, WINDOW_BEFORE, WINDOW_AFTER),
@@ -141,26 +139,27 @@ def main() -> None:
     first, step = map(int, arguments.share.split("/"))
     only, tokenizer = tuple(arguments.only.split(",")), tokenizer_of(arguments.base)
     texts = examples(arguments.examples, arguments.base, lambda name: name.startswith(only))[first::step]
-    model, views = load(arguments.network, arguments.base), []
+    model = load(arguments.network, arguments.base)
+    views: list[dict[str, Any]] = []
+    written: list[tuple[Text, dict[str, Any]]] = []
     for text in texts:
         if text.example["view"] == "restored":
             continue
         found = read(model, text)
         views.append(found)
+        if text.example["view"] == "written" and not text.example["only_figures"]:
+            written.append((text, found))
         if text.example["view"] == "bare":  # what is read of such words are those with marks put back
             views.append(read(model, restored(text, found["marks"].astype(np.float32) / 8, tokenizer)))
     with lzma.open(arguments.into, "wb", preset=1) as file:
         pickle.dump(views, file)
-    score(model, [text for text in texts if not text.example["only_figures"]])
+    score(written)
 
 
-def score(model: Reader, held: list[Text]) -> None:
+def score(written: list[tuple[Text, dict[str, Any]]]) -> None:
     """How often the network alone is right: words that tell, their action and status, and the part pointed at."""
     right = found = gold = statuses = parts = tried = 0
-    for text in held:
-        if text.example["view"] != "written":
-            continue
-        out = read(model, text)
+    for text, out in written:
         pred = out["trig"].argmax(-1)
         told = {e["at"]: e for e in text.example["events"] if e["at"] >= 0}
         spans = [(tuple(e["span"]), e["action"]) for e in text.example["events"]]

@@ -194,11 +194,7 @@ def written_views(gold: dict[str, Any]) -> Iterator[Example]:
     """As written, bare, and bare with breaks put back."""
     words = line_words(gold["reference"])
     yield _example(gold["name"], "written", words, gold, gold["events"], gold["loose_ends"], gold["quantities"])
-    place, count = [], 0
-    for word in words:
-        place.append(count)
-        count += bool(measure_facts.bare_words([word]))
-    place.append(count)
+    place = event_examples.bare_places(words).tolist()
     events, ends, figures = (_moved(gold[kind], place) for kind in ("events", "loose_ends", "quantities"))
     plain = measure_facts.bare_words(words)
     example = _example(gold["name"], "bare", plain, gold, events, ends, figures)

@@ -11,7 +11,7 @@ from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Protocol
 
-from pipeline.quantities.weights import figure_weights, worth
+from pipeline.quantities.weights import heaviest
 from pipeline.reader.reading import FIGURE_EVENT, FIGURE_OWNER, UNRELATED, Reading, behind, step
 from pipeline.records import Event, Quantity, Token
 from pipeline.tokens import sentence_numbers
@@ -45,9 +45,7 @@ class Linker(Protocol):
 def by_weights(qty: Quantity, events: Sequence[Event], rows: Sequence[Sequence[str]]) -> int:
     """The answer with the heaviest evidence."""
     del qty, events
-    weights = figure_weights()["event"]
-    worths = [worth(row, weights) for row in rows]
-    return worths.index(max(worths))
+    return heaviest(rows, "event")
 
 
 class FigureLinks:

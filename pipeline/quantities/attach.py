@@ -7,7 +7,7 @@ weights of `pipeline/data/figure_weights.json` (fitted by `tools/fit_figures.py`
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 
 from pipeline.quantities.owners import Last, Span, Speech, candidates, evidence, nothing, pointed_places, read_speech
@@ -15,7 +15,7 @@ from pipeline.quantities.places import POSITIONS, place_of, thread_of
 from pipeline.quantities.read_kinds import KindReader
 from pipeline.quantities.read_owners import read_evidence
 from pipeline.quantities.things import Thing, find_things
-from pipeline.quantities.weights import figure_weights, worth
+from pipeline.quantities.weights import heaviest
 from pipeline.reader import Reading, load_reader
 from pipeline.records import Quantity, Token
 from pipeline.vocabulary import Vocabulary
@@ -36,7 +36,6 @@ def attach_quantities(
         return []
     spans = read_spans(quantities, tokens)
     speech, things = read_things(spans, tokens, vocabulary)
-    weights = figure_weights()["owner"]
     reading = (reader or load_reader()).read([token.text for token in tokens])
     attached = []
     last: Last = None
@@ -44,7 +43,7 @@ def attach_quantities(
         if span.qty.kind == "count":
             thing = _counted(span, things, speech)
         else:
-            thing = choose_owner(span, candidates(span, things, speech), speech, last, weights, reading)
+            thing = choose_owner(span, candidates(span, things, speech), speech, last, reading)
             last = span, thing
         side, position = place_of(span, spans, thing, speech.words, speech.sentence_of)
         qty = replace(span.qty, subject=thing.name if thing else "", side=side, position=position)
@@ -77,21 +76,10 @@ def owner_rows(
 
 
 def choose_owner(
-    span: Span,
-    rivals: Sequence[Thing],
-    speech: Speech,
-    last: Last,
-    weights: Mapping[str, float],
-    reading: Reading | None,
+    span: Span, rivals: Sequence[Thing], speech: Speech, last: Last, reading: Reading | None
 ) -> Thing | None:
     """The candidate with the heaviest evidence; None where nothing weighs more."""
-    none, *rows = owner_rows(span, rivals, speech, last, reading)
-    best, most = None, worth(none, weights)
-    for thing, row in zip(rivals, rows, strict=True):
-        weight = worth(row, weights)
-        if weight > most:
-            best, most = thing, weight
-    return best
+    return (None, *rivals)[heaviest(owner_rows(span, rivals, speech, last, reading), "owner")]
 
 
 def _counted(span: Span, things: Sequence[Thing], speech: Speech) -> Thing | None:

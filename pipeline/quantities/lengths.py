@@ -10,7 +10,7 @@ from pipeline.quantities.clearances import clearance_evidence, may_be_clearance
 from pipeline.quantities.convert import format_number, inches
 from pipeline.quantities.scan import Found, Scan, cue_words, nearest
 from pipeline.quantities.talk import stem, words_beside
-from pipeline.quantities.weights import figure_weights, worth
+from pipeline.quantities.weights import heaviest
 
 _JAWS_MM = frozenset({7, 8, 10, 11, 12, 13, 14, 15, 16, 17, 18, 19, 21, 22, 24, 27, 30, 32, 36, 41, 46})
 _KEYS_MM = frozenset({Fraction(3, 2), Fraction(2), Fraction(5, 2), *map(Fraction, (3, 4, 5, 6))})
@@ -40,9 +40,7 @@ Judge = Callable[[Scan, Found, Sequence[Meaning]], int]
 def by_weights(scan: Scan, found: Found, meanings: Sequence[Meaning]) -> int:
     """The meaning with the heaviest evidence."""
     del scan, found
-    weights = figure_weights()["length"]
-    weighed = [worth(meaning.evidence, weights) for meaning in meanings]
-    return max(range(len(meanings)), key=weighed.__getitem__)
+    return heaviest((meaning.evidence for meaning in meanings), "length")
 
 
 def mark_lengths(scan: Scan, figures: list[Found], judge: Judge = by_weights) -> list[Found]:

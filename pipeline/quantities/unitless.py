@@ -28,7 +28,7 @@ from pipeline.quantities.unit_evidence import (
     usual,
 )
 from pipeline.quantities.units import IGNORED
-from pipeline.quantities.weights import figure_weights, worth
+from pipeline.quantities.weights import heaviest
 
 _ON = 24
 # So many hundredths of a millimetre are said in millimetres.
@@ -64,13 +64,7 @@ Choose = Callable[[Scan, Bare, Sequence[str], Sequence[Option]], int]
 def by_weights(scan: Scan, bare: Bare, none: Sequence[str], options: Sequence[Option]) -> int:
     """The option with the heaviest evidence, if it outweighs that of "no figure"."""
     del scan, bare
-    weights = figure_weights()["unit"]
-    best, most = -1, worth(none, weights)
-    for place, option in enumerate(options):
-        weight = worth(option.evidence, weights)
-        if weight > most:
-            best, most = place, weight
-    return best
+    return heaviest((none, *(option.evidence for option in options)), "unit") - 1
 
 
 def give_units(scan: Scan, bares: Sequence[Bare], choose: Choose) -> list[Found]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from functools import cache
 from pathlib import Path
 
@@ -17,6 +17,8 @@ def figure_weights() -> dict[str, dict[str, float]]:
     return data
 
 
-def worth(names: Iterable[str], weights: Mapping[str, float]) -> float:
-    """The sum of the weights of some evidence."""
-    return sum(weights.get(name, 0.0) for name in names)
+def heaviest(rows: Iterable[Iterable[str]], question: str) -> int:
+    """The first of the rows whose evidence weighs most for a question."""
+    weights = figure_weights()[question]
+    worths = [sum(weights.get(name, 0.0) for name in row) for row in rows]
+    return worths.index(max(worths))
