@@ -207,7 +207,7 @@ def fit(folder: Path) -> None:
     everything = np.ones(len(nats), bool)
     layers = [layers_of(train(rows, everything, seed), turned) for seed in range(NETWORKS)]
     packed = {name: np.stack([each[name] for each in layers]).astype(np.float16) for name in layers[0]}
-    np.savez_compressed(OUT, identity=np.array(default_model().identity), mean=turned["mean"], **packed)
+    np.savez_compressed(OUT, encoder=np.array(default_model().encoder), mean=turned["mean"], **packed)
     print(f"{NETWORKS} networks from {len(nats)} clips: {OUT.stat().st_size} bytes")
 
 

@@ -48,7 +48,7 @@ class _Progress:
 @click.option("--units", type=click.Choice(get_args(UnitSystem)), help="Whose pints, gallons and ounces are meant.")
 @click.option("--spelling", type=click.Choice(get_args(Spelling)), help="Spelling of the documents.")
 @click.option("--language", metavar="CODE", help="Language spoken (default: en).")
-@click.option("--model", metavar="NAME", help="Speech model: a folder, or a name the speech library knows.")
+@click.option("--model", metavar="NAME", help="Speech model: plain (no words of the workshop), a folder or a name.")
 @click.option("--no-second-hearing", is_flag=True, help="Quicker: never go back to the sound.")
 @click.option("--chapters", "chapter_count", metavar="N", type=click.IntRange(1), help="So many chapters.")
 @click.option("--date", metavar="DATE", help="When it was recorded, if the file does not know.")

@@ -48,7 +48,7 @@ def make_bench(on_progress: Callable[[int, int], None], **options: Any) -> Bench
 
     @lru_cache(maxsize=1)
     def place() -> ModelPlace:
-        found, remark = resolve_model(options["model"])
+        found, remark = resolve_model(options["model"], settings.language)
         if remark:
             click.echo(f"witnessmark: {remark}", err=True)
         return found

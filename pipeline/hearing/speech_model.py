@@ -77,7 +77,7 @@ class SpeechModel:
             self._model.hf_tokenizer, self._model.model.is_multilingual, task="transcribe", language=language
         )
         self._suppressed = list(get_suppressed_tokens(self._tokenizer, [-1]))
-        self.identity = place.identity
+        self.encoder = place.encoder
         self.language = language
 
     def _load(self, workers: int, threads: int) -> Any:

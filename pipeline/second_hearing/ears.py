@@ -24,9 +24,9 @@ _LEAST_SAMPLES = SAMPLE_RATE // 4
 
 
 class Ears(Protocol):
-    """What this stage needs of the speech model; `identity` changes whenever its weights do."""
+    """What this stage needs of the speech model; `encoder` changes with the weights that turn sound into states."""
 
-    identity: str
+    encoder: str
 
     def encode_short(self, samples: NDArray[np.float32]) -> EncodedSound:
         """Encodes a stretch of at most 30 s."""

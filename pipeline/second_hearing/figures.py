@@ -143,7 +143,7 @@ def figure_evidence(figure: Figure, heard: Heard, ears: Ears) -> dict[str, float
     # a -ty is heard as a -teen far more often than the other way round
     evidence["teen"] = float(figure.teen)
     probe = shipped_probe()
-    if probe.identity == ears.identity:
+    if probe.encoder == ears.encoder:
         own, rival = (heard.forced[wording][heard.start + figure.contested] for wording in (2, 3))
         teen, ty = (own, rival) if figure.teen else (rival, own)
         nats = probe.teen_nats(heard.encoded, (teen.start_ms, teen.end_ms), (ty.start_ms, ty.end_ms))

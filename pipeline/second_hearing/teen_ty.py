@@ -57,7 +57,7 @@ class TeenTyProbe:
     highest and the mean value of each unit; biases are `NAME_bias`.
     """
 
-    identity: str
+    encoder: str
     mean: Floats
     layers: Mapping[str, Floats]
 
@@ -91,7 +91,7 @@ def _convolved(rows: Floats, kernel: Floats, bias: Floats) -> Floats:
 
 @cache
 def shipped_probe() -> TeenTyProbe:
-    """The networks in `pipeline/data/teen_ty.npz`, with the identity of the model that they were trained for."""
+    """The networks in `pipeline/data/teen_ty.npz`, with the name of the encoder that they were trained for."""
     with np.load(_WEIGHTS) as data:
-        layers = {name: data[name].astype(np.float32) for name in data.files if name not in ("identity", "mean")}
-        return TeenTyProbe(str(data["identity"]), data["mean"].astype(np.float32), layers)
+        layers = {name: data[name].astype(np.float32) for name in data.files if name not in ("encoder", "mean")}
+        return TeenTyProbe(str(data["encoder"]), data["mean"].astype(np.float32), layers)

@@ -16,7 +16,7 @@ from pipeline.hearing.listen import hear
 from pipeline.hearing.model import ModelPlace
 from pipeline.hearing.speech_model import CONTEXT_TOKENS, PIECE_MS
 
-PLACE = ModelPlace(Path("nowhere"), "scripted-1")
+PLACE = ModelPlace(Path("nowhere"), "scripted-1", "scripted")
 # Five of these make up each of the two streams that the recording below is laid in.
 STREAM_MS = 7 * 18_000 + 6 * 400
 
@@ -85,7 +85,7 @@ def test_what_was_heard_is_not_heard_again_but_another_model_hears_anew(recordin
     assert len(hear(recording, PLACE, load=loader(unused)).transcript.words) == 20
     assert unused.contexts == []
     other = ScriptedModel(pieces(10))
-    hear(recording, ModelPlace(Path("nowhere"), "scripted-2"), load=loader(other))
+    hear(recording, ModelPlace(Path("nowhere"), "scripted-2", "scripted"), load=loader(other))
     assert len(other.contexts) == 10
 
 
@@ -141,7 +141,7 @@ def test_several_workers_hear_the_same(recording: Path) -> None:
 
     one = hear(recording, PLACE, load=loader(Counting(pieces(10)))).transcript
     several = Counting(pieces(10), workers=3)
-    assert hear(recording, ModelPlace(Path("nowhere"), "other"), load=loader(several)).transcript == one
+    assert hear(recording, ModelPlace(Path("nowhere"), "other", "other"), load=loader(several)).transcript == one
     assert [word.text for word in one.words[:6:2]] == ["Bolt0,", "Bolt3,", "Bolt6,"]
 
 

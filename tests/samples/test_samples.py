@@ -73,7 +73,7 @@ def test_hearing_is_of_this_recording_and_mostly_right(sample: Path) -> None:
     words = heard["words"]
     assert all(0 <= word["start_ms"] <= word["end_ms"] for word in words)
     spoken = " ".join(map(bare, load(sample)["reference"].split()))
-    assert jiwer.wer(spoken, " ".join(bare(word["text"]) for word in words)) < 0.35
+    assert jiwer.wer(spoken, " ".join(bare(word["text"]) for word in words)) < 0.17
 
 
 def test_stills_of_the_video_differ() -> None:

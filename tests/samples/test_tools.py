@@ -157,3 +157,82 @@ def test_dev_and_test_narrations_share_no_sentence() -> None:
 def teardown_module() -> None:
     for name in ("narration", "speak", "heard_terms", "mine_hearings", "hear_narrations"):
         sys.modules.pop(name, None)
+
+
+# The token of a piece's start, in the vocabulary of Whisper (its tokenizer, MIT); each next one is 20 ms later.
+START_OF_PIECE = 50364
+WORDS_OF_TOKENS = {
+    1: " Then",
+    2: " the",
+    3: " gun",
+    4: " on",
+    5: " pin",
+    6: " took",
+    7: " 8",
+    8: " newton",
+    9: " metres.",
+}
+
+
+def _target(tokens: list[int], said: str) -> str | None:
+    """What would be learned, times as <0.00>, from made-up tokens; each word is said half a second after the last."""
+
+    def decode(text: list[int]) -> str:
+        return "".join(WORDS_OF_TOKENS[token] for token in text)
+
+    made: list[str] = []
+
+    def encode(text: str) -> list[int]:
+        made.append(text)
+        return [-len(made)]
+
+    timed = [(word, 0.5 * number) for number, word in enumerate(said.split())]
+    found = tool("adapt_targets").target(tokens, timed, decode, encode)
+    if found is None:
+        return None
+    return "".join(
+        made[-token - 1] if token < 0 else f"<{(token - START_OF_PIECE) * 0.02:.2f}>" for token in found.tokens
+    )
+
+
+def test_what_was_said_takes_the_place_of_what_was_heard_and_times_and_figures_stay() -> None:
+    heard = [
+        START_OF_PIECE,
+        1,
+        2,
+        3,
+        4,
+        5,
+        START_OF_PIECE + 125,
+        START_OF_PIECE + 125,
+        6,
+        7,
+        8,
+        9,
+        START_OF_PIECE + 250,
+    ]
+    said = "Then the gudgeon pin took eight newton metres."
+    assert _target(heard, said) == "<0.00> Then the gudgeon pin<2.50><2.50> took 8 newton metres.<5.00>"
+
+
+def test_words_cut_off_at_the_end_are_left_for_the_next_piece() -> None:
+    heard = [START_OF_PIECE, 1, 2, 3, 4, 5, START_OF_PIECE + 100, START_OF_PIECE + 100]
+    said = "Then the gun on pin which I had cleaned before"
+    assert _target(heard, said) == "<0.00> Then the gun on pin<2.00><2.00>"
+
+
+def test_a_piece_that_was_not_understood_is_left_out() -> None:
+    assert (
+        _target([START_OF_PIECE, 1, 2, 3, START_OF_PIECE + 100], "Something else entirely was said about bearings")
+        is None
+    )
+
+
+def test_mixed_additions_are_packed_with_little_loss() -> None:
+    rng = np.random.default_rng(7)
+    shapes = {"up": (12, 3), "down": (3, 8)}
+    learned = [{f"a:{part}": rng.normal(size=shape) for part, shape in shapes.items()} for _ in range(2)]
+    packed = tool("adapt_pack").pack([(learned[0], 0.4), (learned[1], 0.5)])
+    wanted = sum(share * one["a:up"] @ one["a:down"] for one, share in zip(learned, (0.4, 0.5), strict=True))
+    made = (packed["a:up"] * packed["a:scale"]) @ packed["a:down"].astype(float)
+    assert np.linalg.norm(made - wanted) < 0.02 * np.linalg.norm(wanted)

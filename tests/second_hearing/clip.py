@@ -58,7 +58,7 @@ def hear_clip_again(ears: Ears, words: tuple[Word, ...] | None = None) -> Second
 class RecordedEars:
     """Gives the answers that the real model once gave. A wording that it was not asked then counts as unlikely."""
 
-    identity = "recorded"
+    encoder = "recorded"
 
     def __init__(self) -> None:
         self.answers: dict[str, Any] = json.loads(ANSWERS.read_text(encoding="utf-8"))
@@ -82,7 +82,7 @@ class _Recorder:
     """The real model, writing down what it answers."""
 
     def __init__(self, model: SpeechModel) -> None:
-        self.model, self.identity = model, model.identity
+        self.model, self.encoder = model, model.encoder
         self.answers: dict[str, Any] = {"words": [], "noise": {}, "sound": {}}
         self.noises: set[int] = set()
 

@@ -17,7 +17,7 @@ WORD_MS = 300
 class ScriptedEars:
     """`nats`: log probability of a word given the sound; words that are not in it get `otherwise`. Silence gives -8."""
 
-    identity = "scripted"
+    encoder = "scripted"
 
     def __init__(self, nats: Mapping[str, float], otherwise: float = -1.0) -> None:
         self.nats, self.otherwise = dict(nats), otherwise

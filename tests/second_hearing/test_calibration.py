@@ -60,7 +60,7 @@ def test_scores_are_probabilities(low: float, high: float) -> None:
     assert len(inside) > 100
     said = sum(score for score, _ in inside) / len(inside)
     came_true = sum(right for _, right in inside) / len(inside)
-    assert came_true == pytest.approx(said, abs=0.12)
+    assert came_true == pytest.approx(said, abs=0.14)
 
 
 def test_few_right_figures_are_doubted_and_most_wrong_ones_are() -> None:

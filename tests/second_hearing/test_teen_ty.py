@@ -12,7 +12,7 @@ WIDTH = 512
 
 def test_the_shipped_networks_belong_to_the_default_model() -> None:
     probe = shipped_probe()
-    assert DEFAULT_SHA256[:12] in probe.identity
+    assert probe.encoder == f"whisper-base-{DEFAULT_SHA256[:12]}"
     count, low, width = probe.layers["project"].shape
     assert (width, probe.mean.shape) == (WIDTH, (WIDTH,))
     assert probe.layers["first"].shape[2] == low + 2
