@@ -133,10 +133,13 @@ def _believable(pieces: Sequence[Piece]) -> list[Piece]:
         starts[at] = min(starts[at], starts[at + 1] - _LEAST_WORD_MS)
     timed: list[Piece] = []
     earliest = 0
-    for piece, start_ms, following in itertools.zip_longest(pieces, starts, pieces[1:]):
-        start_ms = max(start_ms, earliest)
+    for at, piece in enumerate(pieces):
+        start_ms = max(starts[at], earliest)
         earliest = start_ms + _LEAST_WORD_MS
-        crowded = following is not None and following.start_ms - piece.start_ms < _LEAST_WORD_MS
+        # the next word follows too soon, or begins so early now that it cuts this one off
+        crowded = at + 1 < len(pieces) and (
+            pieces[at + 1].start_ms - piece.start_ms < _LEAST_WORD_MS or starts[at + 1] < piece.end_ms
+        )
         cost = piece.break_cost + _CROWDED if crowded else piece.break_cost
         timed.append(replace(piece, start_ms=start_ms, end_ms=max(piece.end_ms, earliest), break_cost=cost))
     return [

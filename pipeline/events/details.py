@@ -12,6 +12,9 @@ from pipeline.records import Token
 from pipeline.tokens import bare
 
 _LONGEST_REASON = 22
+# A reason ends at a comma behind which somebody begins anew.
+_NEW_SUBJECTS = frozenset(("i", "we", "you", "he", "she", "they", "it", "that", "this", "there", "and", "then"))
+_MARKS = " .,;:?!"
 _SIDE_HOLDS = 90
 _OPENS_SIDE = frozenset(("here", "here's", "this", "now", "start", "starting", "over", "moving", "onto"))
 
@@ -188,8 +191,10 @@ class DetailReader:
             if hit and hit[0] < sentence and text[at - 1] not in ("just", "ever") and text[hit[0]] not in ("'s", "is"):
                 stop = at + 1
                 while stop < sentence and stop - at < _LONGEST_REASON and text[stop] not in ("so", "but", "anyway"):
+                    if self._scan.gap[stop] and text[stop] in _NEW_SUBJECTS and stop > hit[0] + 1:
+                        break
                     stop += 1
-                return self._told(at, stop)
+                return self._as_said(at, stop)
         return ""
 
     def _until_break(self, cues: PhraseTable[bool], start: int, end: int, longest: int) -> str:
@@ -208,6 +213,12 @@ class DetailReader:
                 stop += 1
             return self._told(at, stop) if stop > hit[0] else ""
         return ""
+
+    def _as_said(self, start: int, end: int) -> str:
+        """The words with their capitals and commas, but for those at the edges."""
+        indexes = dict.fromkeys(unit.token for unit in self._scan.units[start:end])
+        first, *others = (self._tokens[index].text for index in indexes)
+        return " ".join([first.lower(), *others]).strip(_MARKS)
 
     def _told(self, start: int, end: int) -> str:
         """The words as they were said, without the punctuation at their edges."""

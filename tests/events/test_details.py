@@ -31,6 +31,11 @@ def only(said: str) -> Event:
             "reason",
             "because you cannot reach it with the tank on",
         ),
+        (
+            "I haven't fitted the M8 nut because the chain isn't on, I'll do that tomorrow.",
+            "reason",
+            "because the chain isn't on",
+        ),
         ("I've fitted the bracket and that's that.", "reason", ""),
         ("You need to fit the spacer, only on the early frames.", "applicability", "only on the early frames"),
         ("I've fitted the left footrest.", "side", "left"),
