@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -21,6 +22,19 @@ def test_every_document_is_written(tmp_path: Path) -> None:
     paths = render_log(LOG, tmp_path, VOCABULARY)
     assert [path.name for path in paths] == list(WRITERS)
     assert sorted(path.name for path in tmp_path.iterdir()) == sorted(WRITERS)
+
+
+@pytest.mark.parametrize(
+    ("reason", "text"),
+    [
+        ("so that it can be tried", "; so that it can be tried."),
+        ("because it leaks", "; because it leaks."),
+    ],
+)
+def test_reasons_and_purposes_read_as_said(tmp_path: Path, reason: str, text: str) -> None:
+    events = tuple(replace(event, reason=reason) if event.id == "e9" else event for event in LOG.events)
+    render_log(replace(LOG, events=events), tmp_path, VOCABULARY)
+    assert f"tightened exhaust flange nuts{text}" in (tmp_path / "log.md").read_text(encoding="utf-8")
 
 
 @pytest.mark.parametrize(
