@@ -1,8 +1,8 @@
 """Adds what the speech model has learned of the workshop to its weights, which come as a CTranslate2 file.
 
 What is added to a weight is the product of two narrow matrices (Hu and others, "LoRA: low-rank adaptation of large
-language models", 2021), so that it takes 4 MB and not 145. Only weights of the decoder that know which words follow
-which are touched; how sounds are heard stays as it was.
+language models", 2021), so that it takes 4 MB and not 145. Only weights of the decoder are touched, and not those that
+make keys and values of the encoder's states; the encoder stays as it was.
 """
 
 from __future__ import annotations

@@ -40,6 +40,12 @@ def test_a_damaged_half_is_refused_and_leaves_nothing(halves: Path) -> None:
     assert not (halves / "cache" / "models").exists()
 
 
+def test_a_missing_half_is_refused_in_one_sentence(halves: Path) -> None:
+    (halves / "one" / "data" / "model.bin.part1").unlink()
+    with pytest.raises(WitnessmarkError, match="force-reinstall"):
+        default_model(plain=True)
+
+
 def test_the_real_packages_give_the_published_weights(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("WITNESSMARK_CACHE", str(tmp_path))
     weights = resolve_model("plain")[0].folder / "model.bin"
