@@ -27,22 +27,16 @@ LONGEST_SENTENCE_S = 28
 
 def _speak(row: dict[str, Any], text: str, rng: np.random.Generator) -> voices.Sound:
     if row["voice"] == "hibari":
-        from teen_ty_voices import _hibari, phonemes_of
+        from teen_ty_voices import speak_hibari
 
-        phonemes = phonemes_of(text, rng, british=bool(row["rate"] > 1.0))
-        made = np.asarray(_hibari().from_phonemes(phonemes, seed=int(rng.integers(1 << 30))), np.float32)
-        sound: voices.Sound = voices.resample(made, 24_000)
+        sound = speak_hibari(text, rng, british=bool(row["rate"] > 1.0))
     elif row["voice"] == "espeak":
-        voice = ("-v", f"{row['accent']}+{row['throat']}", "-s", str(row["words_per_minute"]), "-p", str(row["pitch"]))
-        sound = voices._program("espeak-ng", *voice, "--stdin", "-w", "{out}")(voices.sayable(text))
+        voice = voices.espeak(f"{row['accent']}+{row['throat']}", row["words_per_minute"], row["pitch"])
+        sound = voice(voices.sayable(text))
     else:
         sound = voices.VOICES[row["voice"]](voices.sayable(text))
-    sound = voices.resample(sound, round(voices.RATE_HZ * row["rate"]))  # said faster and higher, or slower and lower
-    loud = np.flatnonzero(np.abs(sound) > 0.01 * (np.abs(sound).max(initial=0) or 1))
-    if not len(loud):
-        return np.zeros(0, np.float32)
-    sound = sound[max(0, loud[0] - 320) : loud[-1] + 320]
-    return np.asarray(sound * (0.5 / np.abs(sound).max()), np.float32)
+    # said faster and higher, or slower and lower
+    return voices.trimmed(voices.resample(sound, round(voices.RATE_HZ * row["rate"])))
 
 
 def pieces(row: dict[str, Any], seed: int) -> list[tuple[voices.Sound, list[tuple[str, float]]]]:

@@ -22,10 +22,11 @@ import numpy as np
 import torch
 from adapt_targets import Target, in_figures, plain, target
 from rapidfuzz.distance import Levenshtein
+from speak import RATE_HZ
 from tokenizers import Tokenizer
 from torch.nn import functional
 from whisper_tokens import END, PREVIOUS, START
-from whisper_torch import LAYERS, RATE_HZ, Whisper, hear, log_mel, read_weights
+from whisper_torch import LAYERS, Whisper, hear, log_mel, read_weights
 
 ADAPTED: tuple[str, ...] = (
     "self_attention/linear_0",
@@ -39,8 +40,6 @@ CONTEXT_TOKENS = 64
 AT_ONCE = 48
 Decode = Callable[[list[int]], str]
 IGNORED = -100
-# Tokens that the library never lets through either: signs, music and the like, and the special ones.
-SPECIAL = [50258, 50358, 50359, 50360, 50361, 50362]
 ONCE = 256
 
 
@@ -114,7 +113,7 @@ class School:
 
 def hear_all(model: Whisper, states: torch.Tensor, which: list[int], suppressed: list[int]) -> list[list[int]]:
     """Tokens heard in some of the pieces."""
-    stop = torch.tensor(sorted({*suppressed, *SPECIAL}), device=model.device)
+    stop = torch.tensor(suppressed, device=model.device)
     first = torch.tensor([220, END], device=model.device)
     heard: list[list[int]] = []
     for at in range(0, len(which), ONCE):

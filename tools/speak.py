@@ -72,8 +72,10 @@ def _program(*command: str) -> Callable[[str], Sound]:
     return speak
 
 
-def _espeak(voice: str, words_per_minute: int = 155) -> Callable[[str], Sound]:
-    return _program("espeak-ng", "-v", voice, "-s", str(words_per_minute), "--stdin", "-w", "{out}")
+def espeak(voice: str, words_per_minute: int = 155, pitch: int = 50) -> Callable[[str], Sound]:
+    """One of the voices of espeak-ng; its pitch is 0 to 99."""
+    manner = ("-s", str(words_per_minute), "-p", str(pitch))
+    return _program("espeak-ng", "-v", voice, *manner, "--stdin", "-w", "{out}")
 
 
 def _flite(voice: str) -> Callable[[str], Sound]:
@@ -109,15 +111,15 @@ def _speak_piper(text: str) -> Sound:
 
 
 VOICES: dict[str, Callable[[str], Sound]] = {
-    "espeak-caribbean": _espeak("en-029+m2"),
-    "espeak-gb": _espeak("en-gb+m1"),
-    "espeak-gb-f": _espeak("en-gb+f2"),
-    "espeak-lancaster": _espeak("en-gb-x-gbclan+m7"),
-    "espeak-rp": _espeak("en-gb-x-rp+m3"),
-    "espeak-scotland": _espeak("en-gb-scotland+m4"),
-    "espeak-us": _espeak("en-us+m3"),
-    "espeak-us-f": _espeak("en-us+f3"),
-    "espeak-west-midlands": _espeak("en-gb-x-gbcwmd+m5", 145),
+    "espeak-caribbean": espeak("en-029+m2"),
+    "espeak-gb": espeak("en-gb+m1"),
+    "espeak-gb-f": espeak("en-gb+f2"),
+    "espeak-lancaster": espeak("en-gb-x-gbclan+m7"),
+    "espeak-rp": espeak("en-gb-x-rp+m3"),
+    "espeak-scotland": espeak("en-gb-scotland+m4"),
+    "espeak-us": espeak("en-us+m3"),
+    "espeak-us-f": espeak("en-us+f3"),
+    "espeak-west-midlands": espeak("en-gb-x-gbcwmd+m5", 145),
     "festival-slt": _program("text2wave", "-eval", "(voice_cmu_us_slt_arctic_hts)", "-o", "{out}"),
     "flite-awb": _flite("awb"),
     "flite-kal": _flite("kal16"),
@@ -131,7 +133,11 @@ def speak(voice: str, text: str) -> Sound:
     """Text spoken by one voice, silence trimmed from both ends, peak at 0.5."""
     if voice not in VOICES:
         raise SystemExit(f"no voice called {voice!r}; there are: {', '.join(VOICES)}")
-    sound = VOICES[voice](sayable(text))
+    return trimmed(VOICES[voice](sayable(text)))
+
+
+def trimmed(sound: Sound) -> Sound:
+    """Without the silence at both ends but 20 ms, and with its peak at 0.5; nothing where nothing is heard."""
     loud = np.flatnonzero(np.abs(sound) > 0.01 * (np.abs(sound).max(initial=0) or 1))
     if not len(loud):
         return np.zeros(0, np.float32)

@@ -34,8 +34,8 @@ def phonemes_of(text: str, rng: np.random.Generator, british: bool = False) -> s
     return phonemes.replace("Ti", "ti") if rng.random() < 0.5 else phonemes
 
 
-def speak_hibari(text: str, rng: np.random.Generator) -> voices.Sound:
-    sound = _hibari().from_phonemes(phonemes_of(text, rng), seed=int(rng.integers(1 << 30)))
+def speak_hibari(text: str, rng: np.random.Generator, british: bool = False) -> voices.Sound:
+    sound = _hibari().from_phonemes(phonemes_of(text, rng, british), seed=int(rng.integers(1 << 30)))
     return voices.resample(np.asarray(sound, np.float32), _PACKAGE_RATE_HZ)
 
 

@@ -6,8 +6,7 @@ supervision" (2022), the base size; names of weights are those of the CTranslate
 
 from __future__ import annotations
 
-import io
-import struct
+import math
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
@@ -18,36 +17,25 @@ from torch import Tensor
 from torch.nn import functional
 from whisper_tokens import END, FIRST_TIME, NO_TIMESTAMPS, START
 
+from pipeline.hearing.adapted import FLOAT16, weight_places
+
 LAYERS = 6
 HEADS = 8
 FRAMES = 3000
-RATE_HZ = 16_000
 _LATEST_FIRST_TIME = 50
-_TYPES = {0: np.float32, 4: np.float16, 1: np.int8, 2: np.int16, 3: np.int32}
 
 
 def read_weights(model: Path) -> dict[str, np.ndarray[Any, Any]]:
-    """Every weight of a CTranslate2 model.bin (its binary version 6) by name."""
+    """Every weight in float16 of a model.bin by name."""
     if model.suffix == ".npz":
         with np.load(model) as data:
             return dict(data)
-    file = io.BytesIO(model.read_bytes())
-
-    def unpack(form: str) -> tuple[Any, ...]:
-        return struct.unpack("<" + form, file.read(struct.calcsize("<" + form)))
-
-    def text() -> str:
-        return file.read(unpack("H")[0])[:-1].decode()
-
-    unpack("I"), text(), unpack("I")
-    weights = {}
-    for _ in range(unpack("I")[0]):
-        name = text()
-        shape = unpack(f"{unpack('B')[0]}I")
-        kind, size = unpack("BI")
-        data = file.read(size)
-        weights[name] = np.frombuffer(data, _TYPES[kind]).reshape(shape) if kind in _TYPES else np.zeros(0)
-    return weights
+    content = model.read_bytes()
+    return {
+        name: np.frombuffer(content, np.float16, math.prod(shape), place).reshape(shape)
+        for name, shape, kind, place in weight_places(content)
+        if kind == FLOAT16
+    }
 
 
 def log_mel(sound: Tensor, filters: Tensor) -> Tensor:

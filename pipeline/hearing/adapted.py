@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 Arrays = Mapping[str, NDArray[Any]]
-_FLOAT16 = 4
+FLOAT16 = 4
 _BINARY_VERSION = 6
 
 
@@ -37,8 +37,12 @@ class _Reader:
         return self._data[self.at - length : self.at - 1].decode()
 
 
-def _weights(data: bytearray) -> Iterator[tuple[str, tuple[int, ...], int, int]]:
-    """Name, shape, number of its type and place in the file of each weight."""
+def weight_places(data: bytes | bytearray) -> Iterator[tuple[str, tuple[int, ...], int, int]]:
+    """Name, shape, number of its type (`FLOAT16` or another) and place of each weight in the content of a model.bin.
+
+    Raises:
+        ValueError: the file is not of the known layout.
+    """
     reader = _Reader(data)
     (version,) = reader.numbers("I")
     if version != _BINARY_VERSION:
@@ -64,13 +68,13 @@ def adapt(model: bytearray, adapters: Arrays) -> None:
         ValueError: the file is not of the known layout, or lacks a weight, or it has another shape or type.
     """
     wanted = {name.removesuffix(":up") for name in adapters if name.endswith(":up")}
-    for name, shape, kind, place in _weights(model):
+    for name, shape, kind, place in weight_places(model):
         if name not in wanted:
             continue
         wanted.remove(name)
         up, down = (adapters[f"{name}:{part}"].astype(np.float32) for part in ("up", "down"))
         added = (up * adapters[f"{name}:scale"]) @ down
-        if kind != _FLOAT16 or added.shape != shape:
+        if kind != FLOAT16 or added.shape != shape:
             raise ValueError(f"{name} is not a weight of shape {added.shape} in float16")
         weight = np.frombuffer(model, np.float16, added.size, place).reshape(shape)
         weight[:] = (weight.astype(np.float32) + added).astype(np.float16)

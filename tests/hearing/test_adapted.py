@@ -6,8 +6,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from pipeline.hearing import adapted
-from pipeline.hearing.adapted import adapt
+from pipeline.hearing.adapted import adapt, weight_places
 from pipeline.hearing.model import default_model, resolve_model
 
 HIGH, LOW = "decoder/layer_0/ffn/linear_0/weight", "decoder/layer_0/ffn/linear_1/weight"
@@ -59,7 +58,7 @@ def test_only_the_decoder_of_the_shipped_model_has_learned(tmp_path: Path, monke
     one, other = (bytearray((place.folder / "model.bin").read_bytes()) for place in (plain, learned))
     differing = {
         name
-        for (name, shape, _, at), (_, _, _, same) in zip(adapted._weights(one), adapted._weights(other), strict=True)
+        for (name, shape, _, at), (_, _, _, same) in zip(weight_places(one), weight_places(other), strict=True)
         if at == same and one[at : at + 2 * int(np.prod(shape))] != other[at : at + 2 * int(np.prod(shape))]
     }
     assert len(differing) == 36
