@@ -86,6 +86,7 @@ def _make(job: tuple[int, dict[str, Any], Path]) -> float:
         ends=np.cumsum([len(piece) for piece, _ in made]),
         said=json.dumps([words for _, words in made]),
         kind=row["kind"],
+        name=row["name"],
     )
     return len(sound) / voices.RATE_HZ
 

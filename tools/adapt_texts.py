@@ -16,6 +16,7 @@ import gzip
 import json
 import random
 import re
+import zlib
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -48,12 +49,13 @@ def _voice(rng: random.Random) -> dict[str, Any]:
     return voice
 
 
-def _rows(kind: str, sentences: list[str], rng: random.Random) -> Iterator[dict[str, Any]]:
+def _rows(kind: str, sentences: list[str], rng: random.Random, name: str = "") -> Iterator[dict[str, Any]]:
     row: list[str] = []
     for sentence in [*sentences, ""]:
         if row and (not sentence or sum(len(said.split()) for said in row) + len(sentence.split()) > ROW_WORDS):
             yield {
                 "kind": kind,
+                "name": name,
                 "sentences": row,
                 "snr_db": rng.choice((None, None, 20, 15, 10, 5)),
                 **_voice(rng),
@@ -62,11 +64,12 @@ def _rows(kind: str, sentences: list[str], rng: random.Random) -> Iterator[dict[
         row.append(sentence)
 
 
-def _narrated() -> Iterator[list[str]]:
+def _narrated() -> Iterator[tuple[str, list[str]]]:
+    """Names and sentences of the narrations to develop on."""
     for path in sorted((ROOT / "tools" / "narrations" / "tuning").glob("*.txt")):
         said = [value[0] for kind, value in narrations.read_narration(path).pieces if kind == "speech"]
         if sum(len(sentence.split()) for sentence in said) < MOST_WORDS_A_SENTENCE * len(said):
-            yield [sentence for sentence in said if len(sentence.split()) <= MOST_WORDS_AT_ONCE]
+            yield path.stem, [sentence for sentence in said if len(sentence.split()) <= MOST_WORDS_AT_ONCE]
 
 
 def _examples(folder: Path, rng: random.Random) -> list[str]:
@@ -80,6 +83,11 @@ def _examples(folder: Path, rng: random.Random) -> list[str]:
     found = [said for said in found if 4 <= len(said.split()) <= MOST_WORDS_AT_ONCE and _PLAIN.fullmatch(said)]
     rng.shuffle(found)
     return [said[0].upper() + said[1:] + ("" if said[-1] in ".?!" else ".") for said in found]
+
+
+def fold_of(name: str, folds: int) -> int:
+    """The learner, of so many, that is not to learn a narration."""
+    return zlib.crc32(name.encode()) % folds
 
 
 def texts(wordnet: Path, seed: int = 175) -> list[dict[str, Any]]:
@@ -102,8 +110,8 @@ def texts(wordnet: Path, seed: int = 175) -> list[dict[str, Any]]:
         )
 
     rows: list[dict[str, Any]] = []
-    for said in _narrated():
-        rows += _rows("narration", [sentence for sentence in said if may_be_said(sentence)], rng)
+    for name, said in _narrated():
+        rows += _rows("narration", [sentence for sentence in said if may_be_said(sentence)], rng, name)
     carried = []
     for term in vocabulary.terms:
         if bucket(term.name) != HELD_OUT["test"]:

@@ -21,6 +21,7 @@ from typing import Any
 import numpy as np
 import torch
 from adapt_targets import Target, in_figures, plain, target
+from adapt_texts import fold_of
 from rapidfuzz.distance import Levenshtein
 from speak import RATE_HZ
 from tokenizers import Tokenizer
@@ -44,7 +45,7 @@ ONCE = 256
 
 
 def read_pieces(folders: list[Path]) -> tuple[list[np.ndarray[Any, Any]], list[dict[str, Any]]]:
-    """Sounds (int16) and, of each, its words, kind and row, in the order of the rows."""
+    """Sounds (int16) and, of each, its words, kind, narration and row, in the order of the rows."""
     sounds, about = [], []
     for folder in folders:
         for path in sorted(folder.glob("*.npz"), key=lambda path: int(path.stem)):
@@ -52,7 +53,7 @@ def read_pieces(folders: list[Path]) -> tuple[list[np.ndarray[Any, Any]], list[d
                 said = json.loads(str(data["said"]))
                 for sound, words in zip(np.split(data["sound"], data["ends"][:-1]), said, strict=True):
                     sounds.append(sound)
-                    row = {"kind": str(data["kind"]), "row": f"{folder.name}/{path.stem}"}
+                    row = {"kind": str(data["kind"]), "name": str(data["name"]), "row": f"{folder.name}/{path.stem}"}
                     about.append({"said": words, **row})
     return sounds, about
 
@@ -261,12 +262,16 @@ def main() -> None:
     parser.add_argument("--into", type=Path, required=True)
     parser.add_argument("--epochs", type=int, default=4)
     parser.add_argument("--hold", type=float, default=0.3)
+    parser.add_argument("--folds", type=int, default=1, help="learners, each without such a share of narrations")
     args = parser.parse_args()
     school = School(args.folders, args.judged, args.model, args.filters)
     print("before:", school.judge(), flush=True)
-    learn(school.model, school.states, school.learned, school.targets, school.about, epochs=args.epochs, hold=args.hold)
-    print("after:", school.judge(), flush=True)
-    save_adapters(school.model, args.into)
+    for fold in range(args.folds):
+        names = [one["name"] for one in school.about]
+        own = [n for n in school.learned if args.folds == 1 or not names[n] or fold_of(names[n], args.folds) != fold]
+        learn(school.model, school.states, own, school.targets, school.about, epochs=args.epochs, hold=args.hold)
+        print(f"after {len(own)} pieces:", school.judge(), flush=True)
+        save_adapters(school.model, args.into.with_suffix(f".{fold}.npz") if args.folds > 1 else args.into)
 
 
 if __name__ == "__main__":

@@ -28,6 +28,8 @@ from pipeline.numbers.words import (
 _WHOLE = re.compile(r"\d+|\d{1,3}(?:,\d{3})+")
 _DECIMAL = re.compile(r"(?:\d+|\d{1,3}(?:,\d{3})+)?\.\d+|\d+,\d{1,2}|\d+,\d{4,}")
 _FRACTION = re.compile(r"(\d+)[/'](\d+)")
+# "Eleven oh forty": so many inches, said with thousandths.
+_MOST_INCHES = 24
 _RUN_ON = re.compile(r"(\d*[13579])(16|32|64)")
 # What a number can begin with: anything else is turned away at once.
 _OPENS = frozenset(
@@ -261,6 +263,9 @@ class _Reader(WholeReader):
             if before is None:
                 return None
             whole, point = before[0], before[1]
+        thousandths = self.two_digits(point + 1) if self.at(point) in ZEROS and word not in ZEROS else None
+        if thousandths is not None and thousandths[0] >= 10 and 0 < whole <= _MOST_INCHES:
+            return Number(Fraction(f"{whole}.0{thousandths[0]}"), start, thousandths[1], "decimal", True)
         if self.at(point) not in POINTS and not (self.at(point) == "comma" and point > start):
             return None
         digits, end = self._decimals(point + 1)

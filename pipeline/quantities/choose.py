@@ -6,6 +6,7 @@ from functools import cache
 
 from pipeline.numbers import hedge_before, read_number
 from pipeline.quantities.scan import Scan, nearest
+from pipeline.quantities.standards import standard
 from pipeline.quantities.units import unit_table
 
 _NOT_READINGS = ("said", "otherwise", "american", "written", "written_otherwise", "american_mm")
@@ -42,9 +43,14 @@ def _came_out(scan: Scan, start: int, end: int) -> bool:
 
 
 def _graded(scan: Scan, index: int) -> bool:
-    """ "ninety weight": a grade of oil at a piece."""
+    """ "ninety weight", "ten thirty": a grade of oil at a piece."""
     number = read_number(scan.words, index, scan.breaks)
-    return number is not None and scan.at(number.end) in ("weight", "wt", "w")
+    if number is None:
+        return False
+    cold, hot = divmod(int(number.exact), 100)
+    oils = standard("fluids")["sae_j300"]
+    multigrade = number.shape == "joined" and cold in oils["winter"] and hot in oils["grades"]
+    return multigrade or scan.at(number.end) in ("weight", "wt", "w")
 
 
 def _taken(scan: Scan, start: int, end: int) -> bool:

@@ -15,7 +15,13 @@ from pipeline.quantities.lengths import Judge, mark_lengths
 from pipeline.quantities.measures import read_measure
 from pipeline.quantities.plural_sizes import SIZES, read_plural_size
 from pipeline.quantities.read_kinds import KindReader, ReadKinds
-from pipeline.quantities.repairs import and_a_half, drop_taken_back, join_ranges
+from pipeline.quantities.repairs import (
+    and_a_half,
+    and_hundredths,
+    drop_taken_back,
+    join_ranges,
+    of_the_clock,
+)
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words, scan_tokens
 from pipeline.quantities.spanners import (
     as_spanner,
@@ -110,6 +116,7 @@ def _read_all(scan: Scan) -> None:
             index += 1
             continue
         for item in found:
+            item = of_the_clock(scan, and_hundredths(scan, item))
             if item.kind != IGNORED:
                 sized = as_tapped(scan, as_spanner(scan, and_a_half(scan, item)))
                 item = (
@@ -160,8 +167,10 @@ def _bare_numbers(scan: Scan, ruled: bool) -> list[Bare]:
 
 
 def _bare_sixteenths(scan: Scan, bare: Bare) -> Found | None:
-    """ "a new one, five sixteenths", "reamed to 5/8": eighths and what is made of them are of an inch."""
-    parts = bare.value.denominator in (8, 16, 32, 64) and bare.value.numerator > 1
+    """ "a new one, five sixteenths", "another sixteenth": eighths and what is made of them are of an inch."""
+    turned = {*scan.plain[slice(*scan.sentence(bare.start))]} & {"turn", "turns"}
+    many = bare.value.numerator > 1
+    parts = bare.value.denominator in (8, 16, 32, 64) and (many or (bare.value.denominator > 8 and not turned))
     if bare.shape not in ("fraction", "mixed") or not parts or bare.high is not None:
         return None
     slack = scan.at(bare.end) == "of" and {*scan.words[bare.end + 1 : bare.end + 3]} & cue_words("clearance_said")

@@ -14,6 +14,8 @@ _GRADED_WITHIN = 20
 _GRADE_WITHIN = 5
 # "ten thirty" may be the time of day.
 _LEAST_NO_HOUR = 15
+# Millilitres, said as "mil".
+_LEAST_POURED = 50
 _SAE = (("sae",), ("s", "a", "e"), ("straight",), ("ep",), ("e", "p"), ("monograde",), ("hypoid",), ("hypoy",))
 
 
@@ -122,7 +124,19 @@ def _only_a_grade(scan: Scan, index: int, cold: int, end: int) -> bool:
     """ "two pints, eighty ninety": no time of day, no number of something, and behind a volume."""
     before = scan.found[-1] if scan.found else None
     near = before is not None and before.kind == "volume" and index - before.end <= _GRADE_WITHIN
-    return cold >= _LEAST_NO_HOUR and near and not any(units_at(scan, end))
+    if any(units_at(scan, end)) or before is None:
+        return False
+    if before.unit == "mm" and before.end == index - 1 and scan.at(index - 1) == "of":
+        # "seven hundred and fifty mil of ten thirty"
+        return before.value >= _LEAST_POURED
+    named = {*scan.plain[slice(*scan.sentence(index))]} & cue_words("oil_words")
+    return before.kind == "volume" and ((near and cold >= _LEAST_NO_HOUR) or (bool(named) and _apart(scan, index, end)))
+
+
+def _apart(scan: Scan, start: int, end: int) -> bool:
+    """Whether a number stands between commas and no time of day is told."""
+    closed = end in scan.breaks or end >= len(scan.words)
+    return start in scan.breaks and closed and start not in scan.sentences
 
 
 def _poured(scan: Scan, index: int) -> bool:

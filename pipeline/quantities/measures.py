@@ -22,6 +22,9 @@ from pipeline.quantities.unit_words import CURRENCIES, Measured, machinist, unit
 from pipeline.quantities.units import IGNORED, Alias
 
 _VOLTS_WITHIN = 24
+# Between the ends of a range, and how far they are apart at most.
+_MAYBE = (("or", "maybe"), ("maybe",), ("perhaps",), ("possibly",), ("up", "to"))
+_FARTHEST = Fraction(7, 4)
 # Between a figure and its unit: "twenty odd millimetres", "25 or so newton metres".
 _VAGUE = (("ish",), ("odd",), ("plus",), ("+",), ("or", "so"), ("or", "thereabouts"))
 
@@ -34,7 +37,7 @@ def read_measure(scan: Scan, index: int) -> Found | Bare | None:
     figure = read_figure(scan.words, index, scan.breaks, scan.dashes)
     if figure is None:
         return None
-    figure = _hundredfold(scan, _negative(scan, figure))
+    figure = _hundredfold(scan, _negative(scan, _or_maybe(scan, figure)))
     if (thousandths := _thousandths(scan, figure)) is not None:
         return thousandths
     place = figure.end
@@ -65,6 +68,29 @@ def read_measure(scan: Scan, index: int) -> Found | Bare | None:
         heard = " ".join(scan.words[found.end - 1 : end])
         found = replace(found, end=end, heard=heard, why=f"{heard!r} behind a number can only be newton metres")
     return found
+
+
+def _or_maybe(scan: Scan, figure: Figure) -> Figure:
+    """ "ten, twelve psi", "fifteen, maybe eighteen thou": the other end of a range, where one unit follows both."""
+    if figure.high is not None or figure.end in scan.sentences or (scan.bare and scan.bare[-1].end == figure.start):
+        return figure
+    link = next((len(link) for link in _MAYBE if tuple(scan.words[figure.end : figure.end + len(link)]) == link), 0)
+    place = figure.end + link
+    if not link and figure.end not in scan.breaks:
+        return figure
+    other = read_number(scan.words, place, scan.breaks)
+    if other is None or other.shape != figure.number.shape or not 1 < other.exact / (figure.low or 1) <= _FARTHEST:
+        return figure
+    unit = unit_after(scan, other.end, replace(figure, low=other.exact, start=place, end=other.end, number=other))
+    if unit is None or unit.alias.target == IGNORED or _goes_on(scan, unit.end):
+        return figure
+    return replace(figure, high=other.exact, end=other.end, approximate=True)
+
+
+def _goes_on(scan: Scan, index: int) -> bool:
+    """Whether what follows a figure goes on with a list of them: "28, 32 psi, front and rear"."""
+    words = scan.words[index : index + 4]
+    return bool({*words} & cue_words("places")) or (index in scan.breaks and words[:1] != [] and words[0].isdigit())
 
 
 def _thousandths(scan: Scan, figure: Figure) -> Found | None:

@@ -68,6 +68,31 @@ def _takes_back(scan: Scan, before: Found, found: Found) -> bool:
     return near and any(" ".join(between[-length:]) in cue_words("taken_back") for length in range(2, 6))
 
 
+def and_hundredths(scan: Scan, found: Found) -> Found:
+    """ "a metre eighty", "two metres ten": centimetres behind metres."""
+    if found.unit != "m" or found.high is not None or found.value.denominator != 1 or found.end in scan.breaks:
+        return found
+    rest = read_number(scan.words, found.end, scan.breaks)
+    if rest is None or rest.shape != "whole" or not 10 <= rest.exact < 100:
+        return found
+    if unit_after(scan, rest.end, Figure(rest.exact, None, rest.start, rest.end, rest)):
+        return found
+    return replace(found, value=found.value + rest.exact / 100, end=rest.end)
+
+
+def of_the_clock(scan: Scan, found: Found) -> Found:
+    """ "four minutes to nine", "ten minutes past": a time of day is no duration."""
+    if found.unit != "min" or found.end in scan.breaks or scan.at(found.end) not in ("to", "past"):
+        return found
+    hour = read_number(scan.words, found.end + 1, scan.breaks)
+    at = hour.end if hour is not None else found.end + 1
+    named = hour is not None and hour.shape == "whole" and 1 <= hour.exact <= 12 and scan.at(at) not in ("of", "a")
+    closes = at in scan.breaks or scan.at(at) in ("", "and", "so", "tonight", "now", "today", "tomorrow", "this", "in")
+    if not closes or not (named or scan.at(found.end) == "past"):
+        return found
+    return replace(found, kind=IGNORED)
+
+
 def and_a_half(scan: Scan, found: Found) -> Found:
     """ "a pint and a half", "two turns and a quarter": the fraction after the unit."""
     if (

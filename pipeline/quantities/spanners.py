@@ -132,14 +132,29 @@ def as_tapped(scan: Scan, found: Found) -> Found:
     cut = following in ("tap", "taps", "die", "dies", "chaser") or (
         following in ("thread", "fine", "coarse") and scan.at(found.end + 1) in ("chaser", "thread", "threads", "tap")
     )
+    named = following in ("thread", "threads") or (following in ("stud", "studs") and _closes(scan, found.end + 1))
+    cut = cut or (named and _is_thread(found))
     tapped = any(word in ("tapped", "retapped") for word in scan.words[max(0, found.start - 4) : found.start])
     closed = following in ("", "and", "so", "left", "right", "now", "by", "for", "because")
     bolted = found.unit == "in" and found.value.denominator != 1 and following in _BOLTS
     if not cut and not (tapped and closed) and not bolted:
         return found
-    following = following if cut or bolted else "tapped"
+    return _as_thread(found, f"before {following if cut or bolted else 'tapped'!r}")
+
+
+def _as_thread(found: Found, why: str) -> Found:
     text = f"M{format_number(float(found.value))}" if found.unit == "mm" else f"{inches(float(found.value))} in"
-    return replace(found, kind="thread", thread=text, why=f"before {following!r}")
+    return replace(found, kind="thread", thread=text, why=why)
+
+
+def _closes(scan: Scan, index: int) -> bool:
+    """Whether a clause ends before a piece."""
+    return index in scan.breaks or scan.at(index) in ("", "and", "so", "but")
+
+
+def _is_thread(found: Found) -> bool:
+    """Whether a bolt may be of such a size."""
+    return 2 <= to_mm(found) <= 40
 
 
 def _whitworth_nut(scan: Scan, found: Found) -> bool:
@@ -233,6 +248,12 @@ def bare_spanner(scan: Scan, bare: Bare) -> Found | None:
     return Found("spanner", bare.value, None, unit, bare.start, bare.end, bare.start, why=f"before {noun!r}")
 
 
+def _bolt_before(scan: Scan, found: Found) -> bool:
+    """ "flange bolts, half inch, three quarter spanner": the first size is the bolt's, the second its spanner's."""
+    first = max(scan.sentence(found.start)[0], found.start - _APPOSED_WITHIN)
+    return _is_thread(found) and bool({*scan.plain[first : found.start]} & cue_words("fastener_nouns"))
+
+
 def either_spanner(scan: Scan, bare: Bare) -> list[Bare]:
     """ "an eighth or three sixteenths spanner" names two, no range."""
     if bare.high is None or not spanner_after(scan, bare.end):
@@ -270,6 +291,9 @@ def spanner_lists(scan: Scan, figures: list[Found], bare: list[Bare]) -> list[Fo
             unit = "mm" if before.value.denominator == 1 else "in"
             size = Found("spanner", before.value, None, unit, before.start, before.end, before.start)
             listed.append(size)
+        elif link == spanner.start and _bolt_before(scan, before):
+            listed[listed.index(before)] = _as_thread(before, "the size of a fastener, before that of its spanner")
+            continue
         else:
             size = replace(before, kind="spanner")
             listed[listed.index(before)] = size

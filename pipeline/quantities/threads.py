@@ -208,6 +208,10 @@ def _pitched(scan: Scan, size: _Size) -> tuple[int, int] | None:
     if scan.at(index) in ("by", "x"):
         index += 1
     number = read_number(scan.words, index, scan.breaks - {index})
+    if number is not None and number.shape == "joined":
+        # "three eighths sixteen thirty foot pounds": the first half of "sixteen thirty"
+        halves = (read_number(scan.words, index, {*scan.breaks, place} - {index}) for place in (index + 2, index + 1))
+        number = next((half for half in halves if half and half.exact in _tpi().get(size.text, ())), number)
     said = 0 if number is None else _said_tpi(scan, number.end)
     if (index in scan.breaks and not said) or index in scan.sentences:
         return None

@@ -31,8 +31,8 @@ from pipeline.quantities.units import IGNORED
 from pipeline.quantities.weights import heaviest
 
 _ON = 24
-# So many hundredths of a millimetre are said in millimetres.
-_FEW = 100
+# "Thirty four hundred, no more than thirty six": hundreds of turns a minute, from so many on.
+_HUNDREDS_FROM = 1000
 _ORDINALS = frozenset({"first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth"})
 _NO_LENDERS = frozenset({"count", "thread", "ratio", IGNORED})
 
@@ -155,10 +155,12 @@ def _options(scan: Scan, bare: Bare, lenders: Sequence[Found]) -> list[Option]:
 
 
 def _lent_unit(bare: Bare, found: Found) -> tuple[str, Fraction]:
-    """The unit and factor that a figure lends a number: hundredths only to few, thou to no part of an inch."""
+    """The unit and factor that a figure lends a number: tenths only to few, thou to no part of an inch."""
     parts = bare.value.denominator
-    if found.times < 1 and (parts != 1 or bare.value >= _FEW):
+    if found.times < 1 and (parts != 1 or bare.value * found.times >= 1):
         return found.unit, Fraction(1)
+    if found.unit == "rpm" and found.value >= _HUNDREDS_FROM and 5 <= bare.value < 100 and parts == 1 and bare.spoken:
+        return found.unit, Fraction(100)
     if found.unit == "thou" and parts >= 100:
         return "in", Fraction(1)
     if found.unit == "µm" and parts >= 25:

@@ -10,6 +10,7 @@ from pipeline.quantities.scan import Bare, Found, Scan, cue_words
 
 _NEAR = 8
 _AND_OF = 7
+_MOST_TURNS = 6
 _OVERSIZES = frozenset({10, 20, 30, 40, 50, 60, 80})
 _POINTED = frozenset({"the", "these", "those", "them", "it", "my", "us", "each"})
 
@@ -24,6 +25,7 @@ def unsaid_unit(scan: Scan, bare: Bare) -> Found | None:
         or _poured(scan, bare)
         or _baked(scan, bare)
         or _gapped(scan, bare)
+        or _screwed_out(scan, bare)
         or _on_the_gauge(scan, bare)
     )
 
@@ -84,6 +86,19 @@ def _gapped(scan: Scan, bare: Bare) -> Found | None:
     if not _led(scan, bare) or not _cue_before(scan, bare, "gapping"):
         return None
     return _found(scan, bare, "length", "mm", "a gap; no unit was said, and of this size it is in millimetres")
+
+
+def _screwed_out(scan: Scan, bare: Bare) -> Found | None:
+    """ "the air screw's out one and three quarters", "low screw, one and a quarter out": turns of a mixture screw."""
+    before, behind = scan.at(bare.start - 1), "" if bare.end in scan.breaks else scan.at(bare.end)
+    if behind != "out" and not (before == "out" and stands_alone(scan, bare)):
+        return None
+    if bare.value > _MOST_TURNS or bare.value.denominator not in (1, 2, 4, 8):
+        return None
+    start, end = scan.sentence(bare.start)
+    if not {*scan.plain[start:end]} & cue_words("turned_out"):
+        return None
+    return _found(scan, bare, "angle", "turn", "how far a screw is out; no unit was said, taken as turns")
 
 
 def _on_the_gauge(scan: Scan, bare: Bare) -> Found | None:

@@ -13,10 +13,13 @@ FLOORS = {
     "figures_dev4.toml": (0.89, 0.68),
     "figures_dev5.toml": (0.85, 0.66),
     "figures_dev6.toml": (0.84, 0.66),
+    "figures_dev7.toml": (0.83, 0.76),
+    "figures_dev8.toml": (0.84, 0.78),
     "figures_unseen2.toml": (0.965, 0.85),
     "figures_unseen3.toml": (0.965, 0.86),
     "figures_unseen4.toml": (0.925, 0.84),
     "figures_unseen5.toml": (0.91, 0.8),
+    "figures_unseen6.toml": (0.89, 0.8),
 }
 
 

@@ -28,6 +28,10 @@ SAID = [
     ("I reamed it to 11 16ths, and fitted it", ["length 0.6875 in"]),
     ("it needs baking at a hundred, and 80 degrees centigrade", ["temperature 180 °C"]),
     ("topped off the diff, two pints, eighty ninety", ["volume 2 pt_imp", "viscosity 80..90 SAE"]),
+    ("engine oil, a litre and a half, ten thirty, leg upright", ["volume 1.5 L", "viscosity 10..30 SAE"]),
+    ("Flange bolts, half-inch, three-quarter wrench.", ["thread 0.5 in", "spanner 0.75 in"]),
+    ("tyres are twenty eight, thirty two psi, front and rear", ["pressure 28 psi", "pressure 32 psi"]),
+    ("idle's seventeen fifty revs, and right now it's at twenty nine", ["speed 1750 rpm", "speed 2900 rpm"]),
     ("air screws, turn and a half out", ["angle 1.5 turn"]),
 ]
 # A number that counts what was named, or tells a year, a time or a label, takes no unit.
