@@ -13,6 +13,7 @@ from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
+from itertools import chain
 from pathlib import Path
 from typing import Any
 
@@ -33,8 +34,9 @@ from mine_hearings import CARRIERS
 from mine_narrations import narrated
 from numpy.typing import NDArray
 
+from pipeline.correct.contexts import read_contexts
 from pipeline.correct.features import FEATURES, Pairs
-from pipeline.correct.matcher import Hearings, Matcher, build_matcher
+from pipeline.correct.matcher import Hearings, Matcher, build_matcher, form_vectors
 from pipeline.correct.number import signs
 from pipeline.correct.search import find_pairs
 from pipeline.correct.talk import usualness
@@ -46,7 +48,7 @@ from pipeline.vocabulary import list_vocabulary, load_vocabulary, shipped_hearin
 # The few carrier sentences say nothing about these; their values are drawn from the pairs of whole narrations.
 OF_NARRATIONS = (
     "topic", "said_elsewhere", "cue", "odd_outside", "odd_after", "plural_clash", "pack", "assembly", "talk_before",
-    "talk_after", "workshop",
+    "talk_after", "workshop", "fits", "fits_rather",
 )  # fmt: skip
 
 MINED = 4800
@@ -155,8 +157,22 @@ def _recordings(names: Iterable[str]) -> list[int]:
     return found
 
 
-def gather(general: Sequence[Path]) -> list[Rows]:
-    """All rows there are to learn from."""
+def tuning_texts() -> tuple[list[Text], list[Text]]:
+    """Recordings of the narrations to tune on, heard by the speech model as it came, and by learners that do not know
+    them: the latter as it hears now."""
+    return narrations("tuning") + narrations("each"), narrations("left_out")
+
+
+def fold_of_recordings() -> dict[str, int]:
+    """Narration -> the fold in which its recordings are."""
+    texts = list(chain(*tuning_texts()))
+    numbers = _recordings(text.name for text in texts)
+    return {name: number % FOLDS for text, number in zip(texts, numbers, strict=True) for name in text.name.split("+")}
+
+
+def gather(general: Sequence[Path], contexts: Sequence[Path]) -> list[Rows]:
+    """All rows there are to learn from. `contexts`: for each fold a table that was learned without its narrations."""
+    left_out = [read_contexts(path) for path in contexts]
     vocabulary, hearings = load_vocabulary(), shipped_hearings()
     names = [term.name for term in vocabulary.terms]
     random.Random(2).shuffle(names)
@@ -175,7 +191,8 @@ def gather(general: Sequence[Path]) -> list[Rows]:
 
     def foreign(matcher: Matcher) -> Matcher:
         """As if this was a trade that nobody has counted."""
-        return replace(matcher, talk={}, term_talk=np.zeros_like(matcher.term_talk))
+        talk = np.zeros_like(matcher.term_talk)
+        return replace(matcher, talk={}, term_talk=talk, form_fit=np.zeros_like(matcher.form_fit))
 
     def fewer(missing: int, known: Hearings) -> Matcher:
         """The packs without a third of their terms."""
@@ -189,7 +206,12 @@ def gather(general: Sequence[Path]) -> list[Rows]:
                 others = talk_without(text.name)
                 usual = usualness(words, matcher.form_term, len(matcher.terms), others)
                 own = replace(matcher, term_talk=usual, talk=others)
-            found.append(rows_of(kind, group, text, own))
+            if kind.startswith("tuning"):
+                table = left_out[group % FOLDS]
+                vectors = form_vectors(table, own.strip, own.form_start, own.form_end)
+                own = replace(own, contexts=table, form_fit=vectors * own.form_fit.any())
+            heard_now = any(text is each for each in learner)
+            found.append(rows_of(kind.replace("tuning", "learner") if heard_now else kind, group, text, own))
         print(f"{kind}: {len(texts)}", flush=True)
 
     def listed(texts: Sequence[Text], others: Sequence[str], known: Hearings | None = None) -> Matcher:
@@ -198,7 +220,8 @@ def gather(general: Sequence[Path]) -> list[Rows]:
         said += [name for text in texts if not text.said for name in spoken_names(text, packs)]
         return build_matcher(list_vocabulary(dict.fromkeys(said + list(others))), known)
 
-    tuning = narrations("tuning") + narrations("each")
+    plain, learner = tuning_texts()
+    tuning = plain + learner
     numbers = _recordings(text.name for text in tuning)
     for fold in range(FOLDS):
         # what is mined in these narrations is not known of new ones

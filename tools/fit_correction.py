@@ -1,6 +1,6 @@
 """Fits the weights of correction on the development sets and general English.
 
-    python tools/fit_correction.py --english PROSE.txt ... [--rows ROWS.pkl] [--check]
+    python tools/fit_correction.py --english PROSE.txt ... --contexts WITHOUT0.npz ... [--rows ROWS.pkl] [--check]
 
 Writes `correction_weights.toml` and `correction_network.npz` in `pipeline/data/`. PROSE is general English (not used
 for measuring) that must stay as it is. First a logistic regression on pairs of a heard window and a form of a term,
@@ -29,6 +29,8 @@ HEAD = """# Fitted by tools/fit_correction.py on the development sets and genera
 # pipeline/correct/features.py. These are the weights of the first look, the second is in correction_network.npz.
 # [decision]: probabilities from which a term is written, asked or noted.
 """
+# Recordings heard as they are now count so many times.
+TIMES = {"learner packs": 2, "narration packs": 2}
 UNITS, NETWORKS, EPOCHS, BATCH, RATE, DECAY = 40, 3, 14, 512, 2e-3, 1e-4
 
 
@@ -155,12 +157,14 @@ def joined(networks: Sequence[Network]) -> Network:
 def fit_number(rows: Sequence[Rows]) -> Floats:
     """Weights of the signs of many against one."""
     # carrier sentences say everything once; what is heard against another vocabulary is the same again
-    some = [each for each in rows if each.kind in ("narration packs", "tuning packs") and len(each.many)]
+    kinds = ("narration packs", "tuning packs", "learner packs")
+    some = [each for each in rows if each.kind in kinds and len(each.many)]
     return logistic(np.concatenate([each.signs for each in some]), np.concatenate([each.many for each in some]))
 
 
 def fit(rows: Sequence[Rows]) -> tuple[Floats, Network]:
     """Both looks."""
+    rows = [each for each in rows for _ in range(TIMES.get(each.kind, 1))]
     tables = with_context(rows)
     linear = first_look(rows, tables)
     table, labels, groups = second_rows(rows, tables, linear)
@@ -234,12 +238,13 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=(__doc__ or "").splitlines()[0])
     parser.add_argument("--english", type=Path, nargs="+", required=True)
     parser.add_argument("--rows", type=Path, help="keep the rows here, and take them from here if they are there")
+    parser.add_argument("--contexts", type=Path, nargs="+", required=True, help="tables of fit_contexts.py, one a fold")
     parser.add_argument("--check", action="store_true")
     options = parser.parse_args()
     if options.rows and options.rows.exists():
         rows = pickle.loads(options.rows.read_bytes())
     else:
-        rows = gather(options.english)
+        rows = gather(options.english, options.contexts)
         if options.rows:
             options.rows.write_bytes(pickle.dumps(rows))
     print(f"{sum(len(each.labels) for each in rows)} pairs in {len(rows)} texts")

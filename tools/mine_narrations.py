@@ -59,8 +59,9 @@ def _alike(spelling: str, found: Mapping[str, int], matcher: Matcher) -> Counter
 
 def main() -> None:
     matcher = build_matcher(load_vocabulary())
-    found = narrated(narrations("each"), matcher)
-    voices = sorted({text.voice for text in narrations("each")} - {*VOICES["dev"], *VOICES["test"]})
+    texts = narrations("each") + narrations("left_out")
+    found = narrated(texts, matcher)
+    voices = sorted({text.voice for text in texts} - {*VOICES["dev"], *VOICES["test"]})
     write_hearings({"narrated": found}, voices, ROOT / "vocab" / "hearings", "tools/mine_narrations.py")
     print(f"{sum(map(len, found.values()))} garbles of {len(found)} spellings")
 

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+_FITS_BETTER = 0.5
+
 
 def explain(features: Mapping[str, float], decision: str, guard: str = "", ground: str = "") -> str:
     """One sentence from the features that weighed most.
@@ -31,6 +33,8 @@ def explain(features: Mapping[str, float], decision: str, guard: str = "", groun
         reasons.append("the term is said elsewhere")
     if features.get("topic", 0.0) > 0:
         reasons.append("the same assembly is being talked about")
+    if features.get("fits_rather", 0.0) > _FITS_BETTER:
+        reasons.append("it fits the words around it better")
     if features.get("doubt", 0.0) > 0.5:
         reasons.append("the recogniser was unsure")
     if guard and decision != "auto":

@@ -26,10 +26,12 @@ FEATURES = (
     "edge_common", "comma", "many_terms", "words", "core_trade", "same_sound",
     "pack", "assembly", "talk", "talk_words", "core_talk", "talk_before",
     "talk_after", "workshop", "uncounted", "glance", "core_elsewhere", "led", "followed",
+    "fits", "fits_rather",
 )  # fmt: skip
 
 _FREQUENCY_SCALE = 75.0
 _TARGET_COMMON_FROM = 30.0
+_FIT = 4.0
 _FUNCTION_WORD = 58
 
 _SINGULAR_CUES = frozenset(("a", "an", "this", "that", "one", "each", "every", "another"))
@@ -155,6 +157,7 @@ def measure(heard: Heard, matcher: Matcher, start: Ints, end: Ints, form: Ints, 
     term = matcher.form_term[form]
     talk = talk_of(heard, matcher)
     led, followed = beside(heard, start, end)
+    fits, fits_rather = _fits(heard, matcher, start, end, form)
     columns = {
         "bias": np.ones(len(start)),
         "sound": sound,
@@ -210,6 +213,8 @@ def measure(heard: Heard, matcher: Matcher, start: Ints, end: Ints, form: Ints, 
         "core_elsewhere": words_elsewhere(heard, matcher, form_start + low, form_end - high),
         "led": led,
         "followed": followed,
+        "fits": fits,
+        "fits_rather": fits_rather,
         "many_terms": np.full(len(start), np.log10(len(matcher.terms) + 1).round(1)),
     }
     table = np.column_stack([np.asarray(columns[name], dtype=np.float64) for name in FEATURES])
@@ -225,6 +230,18 @@ def _glance(heard: Heard, matcher: Matcher, start: Ints, end: Ints, form: Ints) 
     said = said_vectors(matcher.strip.rows(matcher.form_start[forms], matcher.form_end[forms]))
     found: Floats = np.einsum("ij,ij->i", heard_here[window], said[own]).astype(np.float64)
     return found
+
+
+def _fits(heard: Heard, matcher: Matcher, start: Ints, end: Ints, form: Ints) -> tuple[Floats, Floats]:
+    """How well each form fits where the window stands, and by how much better than the words heard; see `contexts`."""
+    windows, window = np.unique(start * (LONGEST + 1) + end - start, return_inverse=True)
+    first = windows // (LONGEST + 1)
+    last = first + windows % (LONGEST + 1)
+    numbers = matcher.contexts.places(heard.strip.words)
+    around = matcher.contexts.surroundings(numbers, heard.sentence, first, last)
+    own = np.einsum("ij,ij->i", around, matcher.contexts.means(numbers, first, last))
+    fits: Floats = np.einsum("ij,ij->i", around[window], matcher.form_fit[form]).astype(np.float64)
+    return fits / _FIT, (fits - own[window]) / _FIT
 
 
 def _share(flags: Bools, low: Ints, high: Ints) -> Floats:

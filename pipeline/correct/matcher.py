@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pipeline.correct.channel import best_support, in_place
+from pipeline.correct.contexts import Contexts, Vectors, shipped_contexts
 from pipeline.correct.index import CONFUSED, CONSONANTS, MANNERS, REMAINDERS, SoundIndex
 from pipeline.correct.pronounce import plain_letters, speak
 from pipeline.correct.sounds import padded
@@ -66,6 +67,7 @@ class Matcher:
     words of all forms, `word_stems`: of what is left of each without a final s. `remainders`: what is left beside a
     first and beside a last word, with `remainder_rows`. `term_pack`, `term_assembly`: numbers of what each term is
     from. `talk`, `term_talk`: how usual words and terms are in workshop talk; empty and 0 for another trade.
+    `contexts`, `form_fit`: how words fit where they stand, and each form's own vector for that.
     """
 
     terms: tuple[Term, ...]
@@ -80,6 +82,8 @@ class Matcher:
     term_assembly: Ints
     term_talk: Floats
     talk: Mapping[str, int]
+    contexts: Contexts
+    form_fit: Vectors
     rows: NDArray[np.uint8]
     row_form: Ints
     row_mass: Floats
@@ -162,6 +166,11 @@ def _remainders(
     rest = strip.rows(starts[number] + (at == 0), ends[number] - (at == -1))
     salt = strip.ids[starts[number] if at == 0 else ends[number] - 1]
     return SoundIndex(rest, REMAINDERS, salt), row
+
+
+def form_vectors(contexts: Contexts, strip: Strip, starts: Ints, ends: Ints) -> Vectors:
+    """For each form the mean of its words' vectors; shape (forms, width)."""
+    return contexts.means(contexts.places(strip.words), starts, ends)
 
 
 def _numbers(names: Iterable[str]) -> Ints:
@@ -268,6 +277,8 @@ def build_matcher(
         term_assembly=_numbers(term.part_of for term in vocabulary.terms),
         term_talk=usualness([form.words for form in forms], form_term, len(vocabulary.terms), talk),
         talk=talk,
+        contexts=shipped_contexts(),
+        form_fit=form_vectors(shipped_contexts(), strip, starts, ends),
         rows=rows,
         row_form=row_form,
         row_mass=best_support(rows).astype(np.float64),

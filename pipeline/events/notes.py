@@ -10,6 +10,8 @@ from pipeline.events.rules import Rules
 from pipeline.records import Note, Token
 
 _LONGEST = 30
+_SHORT = 7
+_FOUND, _RISKS = frozenset({"that", "this"}), frozenset({"if", "when", "and", "or", "then", "not", "never"})
 _TELLERS = frozenset(["i", "we", "it", "they", "he", "she", "have", "had", "has", "will", "did", "not", "that", "been"])
 
 
@@ -24,6 +26,8 @@ def find_notes(scan: Scan, rules: Rules, tokens: Sequence[Token]) -> list[Note]:
         if not kind or _is_told(scan, at):
             continue
         start, end = _sentence(scan, at)
+        if _is_finding(scan, start, end, at):
+            continue
         if kind == "tip" and any(rules.cues["caution"].at(scan.text, spot) for spot in range(at, end)):
             kind = "caution"
         first, last = scan.units[start].token, scan.units[end - 1].token
@@ -38,6 +42,12 @@ def _is_told(scan: Scan, at: int) -> bool:
     """ "I never", "I always thought", "it never leaked": a story, not advice."""
     before = scan.text[at - 1] if at else ""
     return before in _TELLERS and scan.text[at] in ("never", "always", "do", "careful", "should")
+
+
+def _is_finding(scan: Scan, start: int, end: int, at: int) -> bool:
+    """ "So that is too much.": what was measured, and no warning."""
+    words = scan.text[start:end]
+    return scan.text[at] == "too" and len(words) <= _SHORT and bool(_FOUND & {*words}) and not _RISKS & {*words}
 
 
 def _sentence(scan: Scan, at: int) -> tuple[int, int]:

@@ -164,10 +164,10 @@ class _Reader(WholeReader):
         if found is None or not numerator[0] or numerator[0] >= 64:
             return None
         denominator, end, last = found
-        if denominator == 4 and numerator[0] % 2 == 0:
-            # "two quarter inch bolts": a count and a size
-            return None
         plural = last.endswith("s")
+        if denominator == 4 and (numerator[0] % 2 == 0 or (numerator[0] > 3 and not plural)):
+            # "two quarter inch bolts", "eleven quarter inch balls": a count and a size
+            return None
         if numerator[0] > 1 and not plural and last not in SINGULAR_DENOMINATORS:
             return None
         if not plural and numerator[0] > 1 and last in ORDINAL_LOOKALIKES and denominator < 32:

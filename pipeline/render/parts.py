@@ -24,6 +24,7 @@ class PartRow:
     """One line of the parts list.
 
     `amount` is for fluids; `count` is the largest number said, None if none was; `plural` where several were meant.
+    `called`: the one other name of the term that the speaker has used, "" for more names or the term's own.
     """
 
     part: str
@@ -41,6 +42,7 @@ class PartRow:
     said: str = ""
     plural: bool = False
     doubt: str = ""
+    called: str | None = None
     work: list[str] = field(default_factory=list)
     events: list[str] = field(default_factory=list)
 
@@ -110,7 +112,9 @@ def _add(row: PartRow, item: Event | PartMention, term: str, names: Names) -> No
     row.count = max(filter(None, (row.count, item.count)), default=None)
     row.doubt = item.doubt and row.doubt
     row.plural = row.plural or names.said_number(item.part, item.said) is not None
-    row.part = names.name(term, row.count or (2 if row.plural else None))
+    # a part goes by the speaker's other name for it as long as he has only that one
+    row.called = item.part if item.part in names.others and row.called in (None, item.part) else ""
+    row.part = names.name(row.called or term, row.count or (2 if row.plural else None))
     _add_work(row, item)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Iterable
+from collections.abc import Sequence
 from typing import TypeAlias
 
 from pipeline.records import BuildLog, Event, PartMention
@@ -14,6 +14,10 @@ SORTS = ("bench", "fasteners", "finishes", "fluids", "hardware", "materials", "m
 
 # Assemblies that both vehicles and machine tools have.
 _ANYWHERE = ("electrics", "hydraulics")
+# Packs of one sort of machine each, with assemblies that the others do not have; told apart where so many times as many
+# entries are about what that sort does not have.
+_VEHICLES = ("bicycle", "car", "motorcycle", "outboard")
+_RATHER = 2
 # So many times as many entries make a recording one about machine tools, or about vehicles.
 _CLEARLY = 3
 
@@ -26,7 +30,7 @@ def places_of(log: BuildLog, vocabulary: Vocabulary) -> Places:
 
     What names no place takes the place of the nearest entry before it in the same chapter, else of the nearest
     after it: who talks about a washer is where he was a moment ago. In a recording about a lathe a drive belt does not
-    belong to an engine's cooling, nor a collet to a motorcycle.
+    belong to an engine's cooling, nor a collet to a motorcycle, and a van has no bicycle's drivetrain.
     """
     starts_ms = [chapter.start_ms for chapter in log.chapters]
     items: list[Item] = sorted([*log.events, *log.mentions], key=lambda item: (item.start_ms, item.start_word))
@@ -44,8 +48,8 @@ def places_of(log: BuildLog, vocabulary: Vocabulary) -> Places:
     return places
 
 
-def _fitting(items: Iterable[Item], vocabulary: Vocabulary) -> set[str]:
-    """Assemblies that the recording can be about: of machine tools or of vehicles, where most entries are of one."""
+def _fitting(items: Sequence[Item], vocabulary: Vocabulary) -> set[str]:
+    """Assemblies that the recording can be about: of the sort of machine that most entries are of."""
     real = set(vocabulary.assemblies) - set(SORTS)
     shop = {term.part_of for term in vocabulary.terms if term.pack == "machine_shop"} & real
     vehicles = real - shop - set(_ANYWHERE)
@@ -54,5 +58,15 @@ def _fitting(items: Iterable[Item], vocabulary: Vocabulary) -> set[str]:
     if in_shop >= _CLEARLY * in_vehicles and in_shop:
         return real - vehicles
     if in_vehicles >= _CLEARLY * in_shop and in_vehicles:
-        return real - shop
+        real -= shop
+    used: dict[str, set[str]] = {}
+    for term in vocabulary.terms:
+        used.setdefault(term.pack, set()).add(term.part_of)
+    others = set().union(*(used.get(pack, set()) for pack in _VEHICLES))
+    for pack in _VEHICLES:
+        elsewhere = set().union(*(keys for name, keys in used.items() if name != pack))
+        own = used.get(pack, set()) - elsewhere
+        foreign = others - used.get(pack, set())
+        if sum(item.assembly in foreign for item in items) > _RATHER * sum(item.assembly in own for item in items):
+            real -= own
     return real

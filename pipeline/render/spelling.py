@@ -81,8 +81,10 @@ def placed(part: str, position: str, side: str) -> str:
 
     >>> placed("brake shoe", "front", "left"), placed("front brake shoe", "front", "")
     ('front left brake shoe', 'front brake shoe')
+    >>> placed("left-hand thread", "", "left")
+    'left-hand thread'
     """
-    said = part.lower().split()
+    said = part.lower().replace("-", " ").split()
     return " ".join([*(word for word in (position, side) if word and not set(word.lower().split()) <= set(said)), part])
 
 
@@ -90,12 +92,14 @@ def placed(part: str, position: str, side: str) -> str:
 class Names:
     """What to call a part: the reader's name for it, in the number that fits the count.
 
-    `terms` leads from every spelling to the term; `fluids` are the spellings of what is poured.
+    `terms` leads from every spelling to the term; `others` are spellings that are neither its British nor its American
+    name; `fluids` are the spellings of what is poured.
     """
 
     singular: dict[str, str]
     plural: dict[str, str]
     terms: dict[str, str]
+    others: frozenset[str]
     fluids: frozenset[str]
     spelling: Spelling
 
@@ -114,7 +118,10 @@ class Names:
             plural.setdefault(term.plural, many)
         terms = {word: term.name for term in vocabulary.terms for word in (*term.spellings, term.plural)}
         fluids = {word for term in vocabulary.terms if term.kind == "fluid" for word in term.spellings}
-        return cls(singular, plural, terms, frozenset(fluids), spelling)
+        others = {
+            word for term in vocabulary.terms for word in term.spellings if word not in (term.name, term.american)
+        }
+        return cls(singular, plural, terms, frozenset(others), frozenset(fluids), spelling)
 
     def name(self, part: str, count: int | None = None) -> str:
         """The part's name; more than one gives its plural."""

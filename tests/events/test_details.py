@@ -112,6 +112,8 @@ def test_a_name_that_nobody_knows_is_no_part_for_being_shown() -> None:
         ("The trick is to warm the casing.", "tip", "casing"),
         ("I never liked that carburettor.", "", ""),
         ("I've fitted the split pin.", "", ""),
+        ("So that's too much.", "", ""),
+        ("If that bearing's too tight it runs hot.", "caution", "bearing"),
     ],
 )
 def test_notes(said: str, kind: str, part: str) -> None:

@@ -11,6 +11,7 @@ import pytest
 from pipeline.records import BuildLog, Correction, Recording, Word
 from pipeline.render import Media, media_beside, page_context
 from pipeline.render.transcript import paragraphs, pieces_of
+from pipeline.vocabulary import load_vocabulary
 from tests.render.penhallow import LOG, VOCABULARY, WORDS, long_log
 
 EMPTY = BuildLog(Recording("silence.wav", 0, ""), ())
@@ -128,6 +129,14 @@ def test_two_names_of_one_term_are_one_row() -> None:
     other = replace(LOG.events[3], id="b", part="snap ring", action="inspect", condition="")
     page = page_context(replace(LOG, events=(one, other), mentions=(), loose_ends=()), VOCABULARY)
     assert [(row.part, row.work) for row in page.parts] == [("circlips", ["fitted", "inspected"])]
+
+
+def test_a_part_goes_by_the_other_name_that_the_speaker_keeps_to() -> None:
+    one = replace(LOG.events[3], id="a", part="big end", count=None)
+    other = replace(LOG.events[3], id="b", part="big end bearing", action="inspect", condition="", count=None)
+    for events, name in (((one,), "big end"), ((one, other), "big end bearing"), ((other, one), "big end bearing")):
+        page = page_context(replace(LOG, events=events, mentions=(), loose_ends=()), load_vocabulary())
+        assert [row.part for row in page.parts] == [name]
 
 
 def test_an_old_and_a_new_part_are_two_rows() -> None:
