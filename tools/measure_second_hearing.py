@@ -148,7 +148,7 @@ def report(results: list[dict[str, Any]]) -> None:
         result["doubts"] = [
             figure["place"]
             for figure in result["figures"]
-            if calibration.figure_doubt(figure["evidence"]) >= calibration.doubtful_from
+            if calibration.is_doubtful(figure["evidence"])
         ]
     minutes = sum(result["minutes"] for result in results)
     spent = sum(result["cpu_s"] for result in results)

@@ -246,7 +246,7 @@ def report(folder: Path, name: str) -> None:
     doubt = np.array(
         [calibration.figure_doubt({n: float(v[i]) for n, v in evidence.items()}) for i in range(len(right))]
     )
-    flagged = doubt >= calibration.doubtful_from
+    flagged = doubt >= calibration.doubtful_ending_from
     groups = {"all": np.ones(len(right), bool)}
     groups |= {f"voice {voice}": rows["voice"] == voice for voice in sorted(set(rows["voice"]))}
     groups |= {f"noise {snr:g} dB" if snr < 99 else "clean": rows["snr"] == snr for snr in sorted(set(rows["snr"]))}

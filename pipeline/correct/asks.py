@@ -12,6 +12,8 @@ from pipeline.times import ms_to_clock
 # A question that is more likely to be wrong than right costs more than it brings: such words are marked where they
 # stand, and nobody is called for them.
 WORTH_ASKING = 0.5
+# Of those less likely than this nine in ten are wrong: they stay in log.json, and no page shows them.
+WORTH_MARKING = 0.15
 _WORDS_BEFORE, _WORDS_AFTER = 3, 2
 
 
@@ -23,6 +25,11 @@ def questions(corrections: Iterable[Correction]) -> dict[tuple[str, str], list[C
             meant = corr.term or heard_key(corr.written.split())
             asked.setdefault((heard_key(corr.heard.split()), meant), []).append(corr)
     return asked
+
+
+def is_marked(corr: Correction) -> bool:
+    """Whether a correction is shown: it was made, or is asked and not too unlikely."""
+    return corr.decision == "auto" or (corr.decision == "ask" and corr.score >= WORTH_MARKING)
 
 
 def is_worth_asking(question: Iterable[Correction]) -> bool:
@@ -40,7 +47,8 @@ def neighbours(corr: Correction, words: Sequence[Word], before: int, after: int)
 def correction_findings(corrections: Sequence[Correction], words: Sequence[Word]) -> list[Finding]:
     """One finding for each different question, at the time it comes up first, with the command that answers it."""
     findings = []
-    for (heard, term), group in questions(corrections).items():
+    marked = [corr for corr in corrections if is_marked(corr)]
+    for (heard, term), group in questions(marked).items():
         start_ms = words[group[0].start_word].start_ms
         more = f" (and {len(group) - 1} more)" if len(group) > 1 else ""
         before, after = neighbours(group[0], words, _WORDS_BEFORE, _WORDS_AFTER)

@@ -22,6 +22,7 @@ class Calibration:
 
     kinds: Mapping[str, Mapping[str, float]]
     doubtful_from: float
+    doubtful_ending_from: float
     auto: float
     auto_guarded: float
     ask: float
@@ -43,6 +44,10 @@ class Calibration:
         kind = "teen_ty" if "probe" in evidence else "teen_ty_plain" if "words" in evidence else "figure"
         return 1.0 - self.probability(kind, evidence)
 
+    def is_doubtful(self, evidence: Mapping[str, float]) -> bool:
+        """Whether both figures are to be shown."""
+        return self.figure_doubt(evidence) >= (self.doubtful_ending_from if "words" in evidence else self.doubtful_from)
+
 
 @cache
 def shipped_calibration() -> Calibration:
@@ -50,5 +55,5 @@ def shipped_calibration() -> Calibration:
     data = tomllib.loads(_WEIGHTS.read_text(encoding="utf-8"))
     decision = data.pop("decision")
     data.pop("source")
-    keys = ("doubtful", "auto", "auto_guarded", "ask", "ask_unit")
+    keys = ("doubtful", "doubtful_ending", "auto", "auto_guarded", "ask", "ask_unit")
     return Calibration(data, *(decision[key] for key in keys))

@@ -163,7 +163,7 @@ def judge_figures(
             continue
         evidence = figure_evidence(figure, item, ears)
         doubt = calibration.figure_doubt(evidence)
-        if doubt >= calibration.doubtful_from:
+        if calibration.is_doubtful(evidence):
             place = (figure.contest.start_word, figure.contest.end_word)
             open_figures.setdefault(place, []).append((doubt, figure, _why(figure, evidence)))
     doubts = []

@@ -21,6 +21,11 @@ def test_a_faint_doubt_calls_nobody() -> None:
     assert finding.level == "note"
 
 
+def test_what_is_most_unlikely_is_kept_to_the_log() -> None:
+    assert correction_findings([ask(1, 0.1)], WORDS) == []
+    assert len(correction_findings([ask(1, 0.1), ask(5, 0.2)], WORDS)) == 1
+
+
 def test_what_was_decided_is_not_asked() -> None:
     kept = Correction(1, 3, "split pen", "split pin", 0.2, "keep", "unlike", "split pin")
     assert correction_findings([kept], WORDS) == []

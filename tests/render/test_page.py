@@ -79,6 +79,14 @@ def test_the_same_doubtful_words_are_one_question() -> None:
     assert page.ask[0].answer == "witnessmark vocab learn accept 'base casket' 'base gasket'"
 
 
+def test_words_that_may_hardly_be_another_bear_no_mark() -> None:
+    likely = LOG.corrections[2]
+    for score, marked in ((0.3, True), (0.1, False)):
+        log = replace(LOG, corrections=(replace(likely, decision="ask", score=score),))
+        pieces = [piece for paragraph in page_context(log, VOCABULARY).paragraphs for piece in paragraph.pieces]
+        assert any(piece.decision == "ask" for piece in pieces) == marked
+
+
 def test_a_doubtful_figure_shows_every_reading_and_is_not_converted() -> None:
     figure = page_context(LOG, VOCABULARY).doubtful[0]
     assert figure.readings == ("50 lbf·ft", "15 lbf·ft")

@@ -70,7 +70,7 @@ def test_few_right_figures_are_doubted_and_most_wrong_ones_are() -> None:
     for result in evidence():
         places: dict[tuple[int, int], tuple[str, bool]] = {}
         for figure in result["figures"]:
-            doubted = calibration.figure_doubt(figure["evidence"]) >= calibration.doubtful_from
+            doubted = calibration.is_doubtful(figure["evidence"])
             label, before = places.get(tuple(figure["place"]), ("", False))
             label = "rival" if "rival" in (label, figure["label"]) else figure["label"] or label
             places[tuple(figure["place"])] = label, doubted or before
