@@ -146,9 +146,7 @@ def report(results: list[dict[str, Any]]) -> None:
     for result in results:
         result["after"] = rejudge(result, calibration)
         result["doubts"] = [
-            figure["place"]
-            for figure in result["figures"]
-            if calibration.is_doubtful(figure["evidence"])
+            figure["place"] for figure in result["figures"] if calibration.is_doubtful(figure["evidence"])
         ]
     minutes = sum(result["minutes"] for result in results)
     spent = sum(result["cpu_s"] for result in results)
