@@ -22,7 +22,7 @@ def find_presented(
     for phrase in scan.phrases:
         if not phrase.is_part or phrase.weak or phrase.start in told:
             continue
-        condition, finish = _told_after(phrase, scan, rules)
+        condition, finish = told_after(phrase, scan, rules)
         condition, finish = phrase.condition or condition, phrase.finish or finish
         # a name that no vocabulary has is a part only where something is said of it
         if not (condition or finish or (phrase.kind and _is_shown(phrase, scan))):
@@ -50,7 +50,7 @@ def _is_shown(phrase: Phrase, scan: Scan) -> bool:
     )  # fmt: skip
 
 
-def _told_after(phrase: Phrase, scan: Scan, rules: Rules) -> tuple[str, str]:
+def told_after(phrase: Phrase, scan: Scan, rules: Rules) -> tuple[str, str]:
     """ "the piston is new": what a form of "be" says of the part."""
     text, at = scan.text, phrase.end
     if at >= len(text) or text[at] not in ("is", "are", "'s", "was", "were"):

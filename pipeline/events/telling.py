@@ -10,6 +10,7 @@ from pipeline.events.event_sense import EventSense, sides_differ
 from pipeline.events.focus import Weigh
 from pipeline.events.phrase import Phrase, Scan
 from pipeline.events.predicate import Predicate
+from pipeline.events.presented import told_after
 from pipeline.events.reader_places import ReaderPlaces
 from pipeline.events.rules import Rules
 from pipeline.events.scope import Scope
@@ -60,6 +61,9 @@ class EventTelling(EventSense):
             named = {"side": part.side, "position": part.position}  # "the left fork seal": nobody can doubt that
             choose = self._read_places.choose
             said = {what: named.get(what) or choose(what, verb, head, value) for what, value in said.items()}
+            read, told = said["condition"], part.condition or told_after(part, self._scan, self._rules)[0]
+            if read not in ("", condition) and told and told not in self._rules.of_the_old:
+                said["condition"] = told  # "the shoes are new, and the cam is original": the reader meant the shoes
         event = Event(
             "", action, part.name, _status(predicate.status), said["side"], said["position"],
             said["condition"], finish, part.count, (), clause.tool,

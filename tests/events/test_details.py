@@ -93,6 +93,13 @@ def test_said_order_is_numbered() -> None:
     assert [event.sequence for event in plain] == [0, 0]
 
 
+@pytest.mark.parametrize("other", ["original", "refurbished"])
+def test_each_of_two_parts_has_its_own_condition(other: str) -> None:
+    said = f"The brake shoes are {other}, and the brake cam is new. Then I fitted the shoes and the cam."
+    found = finder().find(written_tokens(line_words(said))).events
+    assert {event.condition for event in found if event.part == "brake cam"} == {"new"}
+
+
 def test_presenting_is_not_fitting() -> None:
     found = finder().find(written_tokens(line_words("Here we have the new clutch plates.")))
     assert not found.events
