@@ -52,6 +52,8 @@ class NounNaming:
         last, plural = self._nouns[-1], bool(self._last_term_plural)
         if self._term is None:
             last, plural = self._finder.singular(last)
+        if self._term is not None and self._term.kind == "fluid" and self._nouns[0] in self._rules.words["measures"]:
+            del self._nouns[0]  # "a smear grease": recognisers lose the "of"
         name = self._joined([*self._nouns[:-1], last])
         if self._term is not None and name.startswith("back ") and self._term.name.startswith("rear "):
             name = self._term.name

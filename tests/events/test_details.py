@@ -100,6 +100,12 @@ def test_each_of_two_parts_has_its_own_condition(other: str) -> None:
     assert {event.condition for event in found if event.part == "brake cam"} == {"new"}
 
 
+def test_how_much_of_a_fluid_is_no_part_of_its_name() -> None:
+    for said in ("I used a smear of grease on the gasket.", "I used a smear grease on the gasket."):
+        (event,) = finder().find(written_tokens(line_words(said))).events
+        assert (event.action, event.part, event.fluid) == ("lubricate", "gasket", "grease")
+
+
 def test_presenting_is_not_fitting() -> None:
     found = finder().find(written_tokens(line_words("Here we have the new clutch plates.")))
     assert not found.events
