@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 from pipeline.loose_ends.reading import Reading
 from pipeline.loose_ends.signs import load_stuff
@@ -11,6 +12,7 @@ from pipeline.loose_ends.told import Told, as_loose_end, judge
 from pipeline.loose_ends.weights import Weights
 from pipeline.records import LooseEnd
 
+_YOURS = frozenset((link, whose) for link in ("if", "unless", "when") for whose in ("your", "yours"))
 # Chosen on narrations that were left out of the learning (tools/fit_loose_ends.py cross).
 HEARD_OF = 0.05  # so probable must a remark be to count as a witness at all
 OWN_PART = 0.7  # so probable to name the part against the rules
@@ -46,7 +48,20 @@ def agree(reading: Reading, ruled: Sequence[LooseEnd], weights: Weights) -> list
         as_loose_end(reading, told) for place, told in enumerate(learned) if place not in heard and told.chance >= ALONE
     ]
     placed = [(end, reading.clauses_in(end.start_word, end.end_word)) for end in ends]
-    return [_whole(reading, end, spots) for end, spots in placed if not _goes_on(reading, end, spots, placed)]
+    return [
+        _whole(reading, end, spots)
+        for end, spots in placed
+        if not _goes_on(reading, end, spots, placed) and not _supposed(reading, spots)
+    ]
+
+
+def _supposed(reading: Reading, spots: Sequence[int]) -> bool:
+    """ "If yours is an endless one, it all comes out again": said of the listener's machine."""
+    for clause in (reading.clauses[spot] for spot in spots):
+        first = min(each.start for each in reading.clauses if each.sentence == clause.sentence)
+        if any(pair in _YOURS for pair in pairwise(reading.scan.text[first : clause.end])):
+            return True
+    return False
 
 
 def _goes_on(
