@@ -65,7 +65,8 @@ def _fitting(items: Sequence[Item], vocabulary: Vocabulary) -> set[str]:
     others = set().union(*(used.get(pack, set()) for pack in _VEHICLES))
     for pack in _VEHICLES:
         elsewhere = set().union(*(keys for name, keys in used.items() if name != pack))
-        own = used.get(pack, set()) - elsewhere
+        # what has a caution keeps its place, so that no caution is lost
+        own = {key for key in (used.get(pack, set()) - elsewhere) & real if not vocabulary.assemblies[key].hazard}
         foreign = others - used.get(pack, set())
         if sum(item.assembly in foreign for item in items) > _RATHER * sum(item.assembly in own for item in items):
             real -= own

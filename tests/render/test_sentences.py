@@ -188,6 +188,7 @@ def test_small_parts_go_with_the_work_around_them() -> None:
         (("headstock", "cooling", "gearbox"), ["headstock", "cooling", "gearbox"]),
         (("cam_drive", "drivetrain", "cooling", "diff"), ["cam_drive", "cam_drive", "cooling", "diff"]),
         (("drivetrain", "cockpit", "clutch", "headset"), ["drivetrain", "cockpit", "clutch", "headset"]),
+        (("cam_drive", "headset", "cooling", "diff"), ["cam_drive", "headset", "cooling", "diff"]),
     ],
 )
 def test_a_lathe_has_no_cooling_system_and_a_gearbox_no_cutting_tools(said: tuple[str, ...], wanted: list[str]) -> None:
