@@ -114,12 +114,16 @@ def pointed_places(speech: Speech) -> frozenset[int]:
 
 
 def candidates(span: Span, things: Sequence[Thing], speech: Speech) -> list[Thing]:
-    """The things that a figure may belong to: those of its sentence and of two before, near enough."""
+    """The things that a figure may belong to: those of its sentence and of two before, near enough.
+
+    A volume is of a fluid or its vessel, never of a tool.
+    """
     sentence = speech.sentence_of[span.start]
     return [
         thing
         for thing in things
-        if span.start - _FARTHEST_BACK <= thing.start < span.end + _FARTHEST_ON
+        if not (thing.kind == "tool" and span.qty.kind == "volume")
+        and span.start - _FARTHEST_BACK <= thing.start < span.end + _FARTHEST_ON
         and not (thing.start < span.end and thing.end > span.start)
         and (
             0 <= sentence - speech.sentence_of[thing.start] <= 2

@@ -18,8 +18,9 @@ _ANYWHERE = ("electrics", "hydraulics")
 # entries are about what that sort does not have.
 _VEHICLES = ("bicycle", "car", "motorcycle", "outboard")
 _RATHER = 2
-# So many times as many entries make a recording one about machine tools, or about vehicles.
-_CLEARLY = 3
+# So many times as many entries make a recording one about machine tools, or about vehicles: a lathe has belts and a
+# float, too, but a car has no tailstock.
+_CLEARLY_SHOP, _CLEARLY_VEHICLES = 2, 3
 
 Item: TypeAlias = Event | PartMention
 Places: TypeAlias = dict[Item, str]
@@ -55,9 +56,9 @@ def _fitting(items: Sequence[Item], vocabulary: Vocabulary) -> set[str]:
     vehicles = real - shop - set(_ANYWHERE)
     in_shop = sum(item.assembly in shop for item in items)
     in_vehicles = sum(item.assembly in vehicles for item in items)
-    if in_shop >= _CLEARLY * in_vehicles and in_shop:
+    if in_shop >= _CLEARLY_SHOP * in_vehicles and in_shop:
         return real - vehicles
-    if in_vehicles >= _CLEARLY * in_shop and in_vehicles:
+    if in_vehicles >= _CLEARLY_VEHICLES * in_shop and in_vehicles:
         real -= shop
     used: dict[str, set[str]] = {}
     for term in vocabulary.terms:

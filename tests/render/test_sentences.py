@@ -188,6 +188,10 @@ def test_small_parts_go_with_the_work_around_them() -> None:
         (("headstock", "cooling", "gearbox"), ["headstock", "cooling", "gearbox"]),
         (("cam_drive", "drivetrain", "cooling", "diff"), ["cam_drive", "cam_drive", "cooling", "diff"]),
         (("drivetrain", "cockpit", "clutch", "headset"), ["drivetrain", "cockpit", "clutch", "headset"]),
+        (
+            ("headstock", "fuel", "apron", "cooling", "bed", "bed"),
+            ["headstock", "headstock", "apron", "apron", "bed", "bed"],
+        ),
         (("cam_drive", "headset", "cooling", "diff"), ["cam_drive", "headset", "cooling", "diff"]),
     ],
 )
