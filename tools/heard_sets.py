@@ -115,8 +115,8 @@ def sentence_texts(records: Sequence[dict[str, Any]], sentences_a_text: int = 60
 def narrations(name: str) -> list[Text]:
     """The set `narrations_NAME`: whole recordings, each by several voices and at several levels of noise.
 
-    Those of `tuning` are heard two at a time, those of `each` one at a time, both by one voice and with their terms not
-    marked.
+    Those of `tuning` are heard two at a time, those of `each` and `left_out` one at a time, all by one voice and with
+    their terms not marked; `left_out` by speech models that have not learned them.
     """
     texts = []
     for record in _lines(f"narrations_{name}.jsonl.gz"):
