@@ -10,6 +10,8 @@ from typing import Any
 import numpy as np
 import pytest
 
+from pipeline.correct.talk import counted
+
 ROOT = Path(__file__).resolve().parents[2]
 TOOLS = ROOT / "tools"
 
@@ -236,3 +238,9 @@ def test_mixed_additions_are_packed_with_little_loss() -> None:
     wanted = sum(share * one["a:up"] @ one["a:down"] for one, share in zip(learned, (0.4, 0.5), strict=True))
     made = (packed["a:up"] * packed["a:scale"]) @ packed["a:down"].astype(float)
     assert np.linalg.norm(made - wanted) < 0.02 * np.linalg.norm(wanted)
+
+
+def test_workshop_talk_was_counted_in_nearly_all_narrations() -> None:
+    """After new ones: python tools/count_talk.py, then fit the weights of correction again."""
+    said = sum("the" in words for words in tool("count_talk").spoken().values())
+    assert 0.9 * said <= counted()["the"] <= said
