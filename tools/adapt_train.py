@@ -266,8 +266,8 @@ def main() -> None:
     args = parser.parse_args()
     school = School(args.folders, args.judged, args.model, args.filters)
     print("before:", school.judge(), flush=True)
+    names = [one["name"] for one in school.about]
     for fold in range(args.folds):
-        names = [one["name"] for one in school.about]
         own = [n for n in school.learned if args.folds == 1 or not names[n] or fold_of(names[n], args.folds) != fold]
         learn(school.model, school.states, own, school.targets, school.about, epochs=args.epochs, hold=args.hold)
         print(f"after {len(own)} pieces:", school.judge(), flush=True)

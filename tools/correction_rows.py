@@ -34,7 +34,7 @@ from mine_hearings import CARRIERS
 from mine_narrations import narrated
 from numpy.typing import NDArray
 
-from pipeline.correct.contexts import read_contexts
+from pipeline.correct.contexts import Contexts, read_contexts
 from pipeline.correct.features import FEATURES, Pairs
 from pipeline.correct.matcher import Hearings, Matcher, build_matcher, form_vectors
 from pipeline.correct.number import signs
@@ -170,9 +170,8 @@ def fold_of_recordings() -> dict[str, int]:
     return {name: number % FOLDS for text, number in zip(texts, numbers, strict=True) for name in text.name.split("+")}
 
 
-def gather(general: Sequence[Path], contexts: Sequence[Path]) -> list[Rows]:
-    """All rows there are to learn from. `contexts`: for each fold a table that was learned without its narrations."""
-    left_out = [read_contexts(path) for path in contexts]
+def gather(general: Sequence[Path], tables: Sequence[Path]) -> list[Rows]:
+    """All rows there are to learn from. `tables`: for each fold contexts that were learned without its narrations."""
     vocabulary, hearings = load_vocabulary(), shipped_hearings()
     names = [term.name for term in vocabulary.terms]
     random.Random(2).shuffle(names)
@@ -206,12 +205,7 @@ def gather(general: Sequence[Path], contexts: Sequence[Path]) -> list[Rows]:
                 others = talk_without(text.name)
                 usual = usualness(words, matcher.form_term, len(matcher.terms), others)
                 own = replace(matcher, term_talk=usual, talk=others)
-            if kind.startswith("tuning"):
-                table = left_out[group % FOLDS]
-                vectors = form_vectors(table, own.strip, own.form_start, own.form_end)
-                own = replace(own, contexts=table, form_fit=vectors * own.form_fit.any())
-            heard_now = any(text is each for each in learner)
-            found.append(rows_of(kind.replace("tuning", "learner") if heard_now else kind, group, text, own))
+            found.append(rows_of(kind, group, text, own))
         print(f"{kind}: {len(texts)}", flush=True)
 
     def listed(texts: Sequence[Text], others: Sequence[str], known: Hearings | None = None) -> Matcher:
@@ -220,24 +214,33 @@ def gather(general: Sequence[Path], contexts: Sequence[Path]) -> list[Rows]:
         said += [name for text in texts if not text.said for name in spoken_names(text, packs)]
         return build_matcher(list_vocabulary(dict.fromkeys(said + list(others))), known)
 
-    plain, learner = tuning_texts()
-    tuning = plain + learner
+    plain, now = tuning_texts()
+    tuning = plain + now
     numbers = _recordings(text.name for text in tuning)
-    for fold in range(FOLDS):
+    for fold, contexts in enumerate(map(read_contexts, tables)):
+
+        def unlearned(matcher: Matcher, contexts: Contexts = contexts) -> Matcher:
+            """With contexts that were learned without the narrations of this fold."""
+            vectors = form_vectors(contexts, matcher.strip, matcher.form_start, matcher.form_end)
+            return replace(matcher, contexts=contexts, form_fit=vectors)
+
         # what is mined in these narrations is not known of new ones
         rest = [text for text, n in zip(tuning, numbers, strict=True) if n % FOLDS != fold and "+" not in text.name]
         known = together(shipped_hearings(narrated=False), narrated(rest, packs))
         texts = [text for text, n in zip(tuning, numbers, strict=True) if n % FOLDS == fold]
         groups = [6 + n for n in numbers if n % FOLDS == fold]
         quiet = [without_probabilities(text) for text in texts]
-        add("tuning packs", texts, build_matcher(vocabulary, known), groups)
-        add("tuning silent", quiet[::3], build_matcher(vocabulary, known), groups[::3])
+        known_packs = unlearned(build_matcher(vocabulary, known))
+        came = sum(n % FOLDS == fold for n in numbers[: len(plain)])
+        add("tuning packs", texts[:came], known_packs, groups[:came])
+        add("tuning now packs", texts[came:], known_packs, groups[came:])
+        add("tuning silent", quiet[::3], known_packs, groups[::3])
         for n in range(2):
-            add("tuning fewer", texts[2 * n :: 4], fewer(n, known), groups[2 * n :: 4])
+            add("tuning fewer", texts[2 * n :: 4], unlearned(fewer(n, known)), groups[2 * n :: 4])
         for n in range(0, len(texts), 40):
             some, others = texts[n : n + 40], names[n : n + 150]
-            add("tuning list", some[::3], listed(some, others, known), groups[n : n + 40 : 3])
-            add("tuning list foreign", some[1::3], foreign(listed(some, others)), groups[n + 1 : n + 40 : 3])
+            add("tuning list", some[::3], unlearned(listed(some, others, known)), groups[n : n + 40 : 3])
+            add("tuning list foreign", some[1::3], foreign(unlearned(listed(some, others))), groups[n + 1 : n + 40 : 3])
     whole = narrations("dev")
     silent = [without_probabilities(text) for text in whole]
     references = list(dict.fromkeys(text.reference for text in whole))

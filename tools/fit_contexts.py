@@ -30,6 +30,7 @@ from torch.nn.functional import cross_entropy
 from pipeline.correct.contexts import BOUND, FIGURE, NEARBY, ROLES, TABLE, UNKNOWN, number_of
 from pipeline.correct.matcher import Matcher, build_matcher
 from pipeline.correct.pronounce import plain_letters
+from pipeline.correct.windows import stem_of
 from pipeline.score.measure import term_mentions
 from pipeline.tokens import bare, ends_sentence
 from pipeline.vocabulary import load_vocabulary
@@ -46,7 +47,7 @@ def text_of(words: Iterable[str]) -> Text:
     """Plain words, as correction looks at them, with the number of each one's sentence."""
     plain, sentence, number = [], [], 0
     for word in words:
-        stem = plain_letters(bare(word)).removesuffix("'s")
+        stem = stem_of(plain_letters(bare(word)))[0]
         if stem:
             plain.append(stem)
             sentence.append(number)

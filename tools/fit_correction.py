@@ -30,7 +30,7 @@ HEAD = """# Fitted by tools/fit_correction.py on the development sets and genera
 # [decision]: probabilities from which a term is written, asked or noted.
 """
 # Recordings heard as they are now count so many times.
-TIMES = {"learner packs": 2, "narration packs": 2}
+TIMES = {"tuning now packs": 2, "narration packs": 2}
 UNITS, NETWORKS, EPOCHS, BATCH, RATE, DECAY = 40, 3, 14, 512, 2e-3, 1e-4
 
 
@@ -157,7 +157,7 @@ def joined(networks: Sequence[Network]) -> Network:
 def fit_number(rows: Sequence[Rows]) -> Floats:
     """Weights of the signs of many against one."""
     # carrier sentences say everything once; what is heard against another vocabulary is the same again
-    kinds = ("narration packs", "tuning packs", "learner packs")
+    kinds = ("narration packs", "tuning packs", "tuning now packs")
     some = [each for each in rows if each.kind in kinds and len(each.many)]
     return logistic(np.concatenate([each.signs for each in some]), np.concatenate([each.many for each in some]))
 

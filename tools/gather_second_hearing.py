@@ -18,6 +18,7 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
+from parallel import one_core
 from spoken_sets import ROOT, Said, first_reading, gold_ranges, meet, spoken
 
 from pipeline.correct import Matcher, judge, load_matcher
@@ -56,9 +57,9 @@ def gather(
             out.write_text(json.dumps(results), encoding="utf-8")
 
 
-def _begin(one_core: bool, correction: Path | None) -> None:
-    if one_core:  # the speech model takes every core it finds
-        os.cpu_count = lambda: 1
+def _begin(side_by_side: bool, correction: Path | None) -> None:
+    if side_by_side:
+        one_core()
     if correction is not None:
         judge._DATA = correction
 

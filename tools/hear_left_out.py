@@ -1,6 +1,6 @@
 """Hears narrations to develop on by models that have not learned them. No part of the installed package.
 
-    python tools/hear_left_out.py LEARNED.0.npz LEARNED.1.npz --into OUT.jsonl.gz [--first 400] [--device cuda]
+    python tools/hear_left_out.py LEARNED.0.npz LEARNED.1.npz --into OUT.jsonl.gz [--first 400]
 
 What is shipped has learned every narration in `tools/narrations/tuning`, and hears them better than new ones;
 correction must be fitted to what is heard of new ones. The learners come from `adapt_train.py --folds`, each without
@@ -11,8 +11,6 @@ stage with the learner that does not know it. Lines are as those of `hear_narrat
 from __future__ import annotations
 
 import argparse
-import dataclasses
-import os
 import random
 import tempfile
 import zlib
@@ -25,10 +23,10 @@ import numpy as np
 import speak as voices
 from adapt_pack import pack
 from adapt_texts import fold_of
-from hear_narrations import write_rows
-from parallel import spread
+from hear_narrations import as_heard, write_rows
+from parallel import one_core, spread
 
-from pipeline.hearing import ModelPlace, SpeechModel, default_model, hear
+from pipeline.hearing import ModelPlace, SpeechModel, default_model
 from pipeline.hearing.adapted import adapt
 
 TUNING = Path(__file__).resolve().parent / "narrations" / "tuning"
@@ -39,21 +37,12 @@ VOICES = (
 SNR_DB = (None, 20.0, 20.0, 10.0)
 # What is shipped mixes two learners to this strength.
 STRENGTH = 0.8
-Job = tuple[Path, Path, str]
-
-
-class _OnCard(SpeechModel):
-    """The same model on a graphics card."""
-
-    def _load(self, workers: int, threads: int) -> Any:
-        from faster_whisper import WhisperModel
-
-        return WhisperModel(str(self._place.folder), device="cuda", compute_type="float16", local_files_only=True)
+Job = tuple[Path, Path]
 
 
 @cache
-def _loaded(place: ModelPlace, language: str, device: str) -> SpeechModel:
-    return _OnCard(place, language) if device == "cuda" else SpeechModel(place, language)
+def _loaded(place: ModelPlace, language: str) -> SpeechModel:
+    return SpeechModel(place, language)
 
 
 def learner(learned: Path, plain: Path, into: Path) -> Path:
@@ -71,7 +60,7 @@ def learner(learned: Path, plain: Path, into: Path) -> Path:
 
 def hear_narration(job: Job) -> dict[str, Any]:
     """One narration, spoken and heard."""
-    source, folder, device = job
+    source, folder = job
     narration = narrations.read_narration(source)
     seed = zlib.crc32(f"left out {narration.name}".encode())
     chooser = random.Random(seed)
@@ -80,25 +69,11 @@ def hear_narration(job: Job) -> dict[str, Any]:
     if snr_db is not None:
         noise = voices.workshop(len(sound) * 1000 // voices.RATE_HZ, np.random.default_rng(seed))
         sound = voices.mix(sound, noise, snr_db)
-    place = ModelPlace(folder, folder.name, "")
-    with tempfile.TemporaryDirectory() as temporary:
-        path = Path(temporary, f"{narration.name}.wav")
-        voices.write_wave(path, sound)
-        load = lambda place, language: _loaded(place, language, device)  # noqa: E731
-        transcript = hear(path, place, load=load).transcript
     gold = narrations.gold(narration, starts, voice, snr_db)
     return {
         "gold": {key: gold[key] for key in ("name", "voice", "snr_db", "reference", "terms")},
-        "heard": {
-            "recording": dataclasses.asdict(transcript.recording),
-            "words": [dataclasses.asdict(word) for word in transcript.words],
-            "segment_starts": list(transcript.segment_starts),
-        },
+        "heard": as_heard(sound, f"{narration.name}.wav", ModelPlace(folder, folder.name, ""), _loaded),
     }
-
-
-def _one_core() -> None:
-    os.cpu_count = lambda: 1
 
 
 def main() -> None:
@@ -107,7 +82,6 @@ def main() -> None:
     parser.add_argument("--into", type=Path, required=True)
     parser.add_argument("--plain", type=Path, help="folder of the speech model as it came, if not the shipped one")
     parser.add_argument("--first", type=int, help="so many narrations, drawn")
-    parser.add_argument("--device", choices=["cpu", "cuda"], default="cpu")
     parser.add_argument("--workers", type=int)
     args = parser.parse_args()
     plain = args.plain or default_model(plain=True).folder
@@ -117,8 +91,8 @@ def main() -> None:
         # the name must change with the learner only: what was heard is kept under it
         named = [f"{zlib.crc32(one.read_bytes()):08x}" for one in args.learned]
         folders = [learner(one, plain, Path(temporary, name)) for one, name in zip(args.learned, named, strict=True)]
-        jobs = [(source, folders[fold_of(source.stem, len(folders))], args.device) for source in sources[: args.first]]
-        rows = spread(hear_narration, jobs, (_one_core, ()), args.workers)
+        jobs = [(source, folders[fold_of(source.stem, len(folders))]) for source in sources[: args.first]]
+        rows = spread(hear_narration, jobs, (one_core, ()), args.workers)
     write_rows(args.into, sorted(rows, key=lambda row: str(row["gold"]["name"])))
 
 

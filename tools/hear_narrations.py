@@ -19,12 +19,16 @@ import multiprocessing
 import os
 import tempfile
 import zlib
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import narration as narrations
 import numpy as np
 import speak as voices
+from parallel import one_core
+
+from pipeline.hearing import ModelPlace, SpeechModel, hear, resolve_model
 
 ROOT = Path(__file__).resolve().parent.parent
 # No voice is in both sets, and no voice of the test set was used to mine hearings.
@@ -36,10 +40,23 @@ SNR_DB: list[float | None] = [None, 20.0, 10.0]
 Job = tuple[Path, str, str | None]
 
 
+def as_heard(
+    sound: voices.Sound, file_name: str, place: ModelPlace, load: Callable[[ModelPlace, str], SpeechModel] = SpeechModel
+) -> dict[str, Any]:
+    """What the hearing stage makes of a sound as of a user's file; `load` makes the model, see `hear`."""
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder, file_name)
+        voices.write_wave(path, sound)
+        transcript = hear(path, place, load=load).transcript
+    return {
+        "recording": dataclasses.asdict(transcript.recording),
+        "words": [dataclasses.asdict(word) for word in transcript.words],
+        "segment_starts": list(transcript.segment_starts),
+    }
+
+
 def hear_narration(job: Job) -> list[dict[str, Any]]:
     """One narration by one voice: spoken once, heard at every noise level."""
-    from pipeline.hearing import hear, resolve_model
-
     source, voice, model = job
     narration = narrations.read_narration(source)
     seed = zlib.crc32(f"{narration.name} {voice}".encode())
@@ -48,15 +65,7 @@ def hear_narration(job: Job) -> list[dict[str, Any]]:
     rows = []
     for snr_db in SNR_DB:
         sound = speech if snr_db is None else voices.mix(speech, noise, snr_db)
-        with tempfile.TemporaryDirectory() as folder:
-            path = Path(folder, f"{narration.name}.{voice}.{snr_db or 'clean'}.wav")
-            voices.write_wave(path, sound)
-            transcript = hear(path, resolve_model(model)[0]).transcript
-        heard = {
-            "recording": dataclasses.asdict(transcript.recording),
-            "words": [dataclasses.asdict(word) for word in transcript.words],
-            "segment_starts": list(transcript.segment_starts),
-        }
+        heard = as_heard(sound, f"{narration.name}.{voice}.{snr_db or 'clean'}.wav", resolve_model(model)[0])
         gold = narrations.gold(narration, starts, voice, snr_db)
         rows.append({"gold": gold, "heard": heard, "word_starts_ms": starts})
     return rows
@@ -83,11 +92,6 @@ def write_rows(path: Path, rows: list[dict[str, Any]]) -> None:
     path.write_bytes(gzip.compress(text.encode(), mtime=0))
 
 
-def _one_core() -> None:
-    # The hearing stage takes every core it finds; here one process has one.
-    os.cpu_count = lambda: 1
-
-
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("set", choices=sorted(VOICES))
@@ -106,7 +110,7 @@ def main() -> None:
     jobs: list[Job] = [(source, voice, args.model) for source in sources for voice in VOICES[args.set]]
     context = multiprocessing.get_context("spawn")
     rows: list[dict[str, Any]] = []
-    with context.Pool(args.workers, initializer=_one_core) as pool:
+    with context.Pool(args.workers, initializer=one_core) as pool:
         for (source, voice, _), heard in zip(jobs, pool.imap(hear_narration, jobs), strict=True):
             rows += heard
             print(f"{source.stem} by {voice}", flush=True)

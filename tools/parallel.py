@@ -25,6 +25,11 @@ def spread(
         return pool.map(function, items, chunksize=max(1, min(8, len(items) // (4 * workers))))
 
 
+def one_core() -> None:
+    """From here on the hearing stage takes one core of this process, and not every core it finds."""
+    os.cpu_count = lambda: 1
+
+
 def _begin(setup: Setup | None) -> None:
     cores = sorted(os.sched_getaffinity(0))  # one core a process, also for the threads of libraries
     os.sched_setaffinity(0, {cores[multiprocessing.current_process()._identity[0] % len(cores)]})

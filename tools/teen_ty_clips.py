@@ -11,7 +11,6 @@ from __future__ import annotations
 
 import argparse
 import itertools
-import os
 import random
 import tomllib
 from collections.abc import Iterator
@@ -22,6 +21,7 @@ from typing import Any
 import numpy as np
 import speak as voices
 from numpy.typing import NDArray
+from parallel import one_core
 from teen_ty_voices import PACKAGES, in_a_room, other_throat
 
 from pipeline.hearing import SpeechModel, default_model
@@ -234,8 +234,8 @@ def main() -> None:
     parser.add_argument("--parts", type=int, default=1)
     parser.add_argument("--basis", type=Path)
     args = parser.parse_args()
-    if args.parts > 1:  # side by side; the speech model takes every core it finds
-        os.cpu_count = lambda: 1
+    if args.parts > 1:
+        one_core()
     measure(args.set, args.folder, args.part, args.parts, args.count, args.voice, args.basis)
 
 

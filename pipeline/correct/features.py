@@ -94,9 +94,8 @@ def _spelling(first: list[str], second: list[str]) -> Floats:
     return np.asarray(cpdist(first, second, scorer=Indel.normalized_similarity), dtype=np.float64)
 
 
-def _margin(start: Ints, end: Ints, term: Ints, nats: Floats) -> Floats:
-    """By how many nats each pair has more support than the best other term over the very same window."""
-    _, window = np.unique(start * (LONGEST + 1) + end - start, return_inverse=True)
+def _margin(window: Ints, term: Ints, nats: Floats) -> Floats:
+    """By how many nats each pair has more support than the best other term over its window (by number)."""
     order = np.lexsort((-nats, window))
     firsts = order[np.flatnonzero(np.diff(window[order], prepend=-1))]
     top_term, top = term[firsts], nats[firsts]
@@ -157,7 +156,8 @@ def measure(heard: Heard, matcher: Matcher, start: Ints, end: Ints, form: Ints, 
     term = matcher.form_term[form]
     talk = talk_of(heard, matcher)
     led, followed = beside(heard, start, end)
-    fits, fits_rather = _fits(heard, matcher, start, end, form)
+    windows = _windows(start, end)
+    fits, fits_rather = _fits(heard, matcher, windows, form)
     columns = {
         "bias": np.ones(len(start)),
         "sound": sound,
@@ -182,7 +182,7 @@ def measure(heard: Heard, matcher: Matcher, start: Ints, end: Ints, form: Ints, 
         "target_common": np.maximum(0, target_rarest - _TARGET_COMMON_FROM)
         / _TARGET_COMMON_FROM
         * np.where(form_count == 1, 1.5, 0.5),
-        "margin": _margin(start, end, term, nats),
+        "margin": _margin(windows[2], term, nats),
         "met_before": met[0],
         "met_as_other": met[1],
         "word_met": word_met,
@@ -209,7 +209,7 @@ def measure(heard: Heard, matcher: Matcher, start: Ints, end: Ints, form: Ints, 
         "talk_after": talk_with(heard, matcher, start, end, form) / 3,
         "workshop": np.full(len(start), talk.workshop),
         "uncounted": np.full(len(start), not matcher.talk),
-        "glance": _glance(heard, matcher, start, end, form),
+        "glance": _glance(heard, matcher, windows, form),
         "core_elsewhere": words_elsewhere(heard, matcher, form_start + low, form_end - high),
         "led": led,
         "followed": followed,
@@ -221,22 +221,26 @@ def measure(heard: Heard, matcher: Matcher, start: Ints, end: Ints, form: Ints, 
     return Pairs(start, end, form, nats, sound, wording, table)
 
 
-def _glance(heard: Heard, matcher: Matcher, start: Ints, end: Ints, form: Ints) -> Floats:
-    """How near the vectors of window and form are; from -1 to 1."""
-    windows, window = np.unique(start * (LONGEST + 1) + end - start, return_inverse=True)
+def _windows(start: Ints, end: Ints) -> tuple[Ints, Ints, Ints]:
+    """Start and end of every different window, and the number of each pair's."""
+    windows, number = np.unique(start * (LONGEST + 1) + end - start, return_inverse=True)
     first = windows // (LONGEST + 1)
+    return first, first + windows % (LONGEST + 1), number
+
+
+def _glance(heard: Heard, matcher: Matcher, windows: tuple[Ints, Ints, Ints], form: Ints) -> Floats:
+    """How near the vectors of window and form are; from -1 to 1."""
+    first, last, window = windows
     forms, own = np.unique(form, return_inverse=True)
-    heard_here = heard_vectors(heard.strip.rows(first, first + windows % (LONGEST + 1)))
+    heard_here = heard_vectors(heard.strip.rows(first, last))
     said = said_vectors(matcher.strip.rows(matcher.form_start[forms], matcher.form_end[forms]))
     found: Floats = np.einsum("ij,ij->i", heard_here[window], said[own]).astype(np.float64)
     return found
 
 
-def _fits(heard: Heard, matcher: Matcher, start: Ints, end: Ints, form: Ints) -> tuple[Floats, Floats]:
+def _fits(heard: Heard, matcher: Matcher, windows: tuple[Ints, Ints, Ints], form: Ints) -> tuple[Floats, Floats]:
     """How well each form fits where the window stands, and by how much better than the words heard; see `contexts`."""
-    windows, window = np.unique(start * (LONGEST + 1) + end - start, return_inverse=True)
-    first = windows // (LONGEST + 1)
-    last = first + windows % (LONGEST + 1)
+    first, last, window = windows
     numbers = matcher.contexts.places(heard.strip.words)
     around = matcher.contexts.surroundings(numbers, heard.sentence, first, last)
     own = np.einsum("ij,ij->i", around, matcher.contexts.means(numbers, first, last))

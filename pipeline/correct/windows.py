@@ -44,7 +44,7 @@ class Heard:
     taken_length: Ints
 
 
-def _stem(word: str) -> tuple[str, bool]:
+def stem_of(word: str) -> tuple[str, bool]:
     """The word without a possessive ending, and whether it had one."""
     if len(word) > 3 and word.endswith("'s"):
         return word[:-2], True
@@ -61,7 +61,7 @@ def prepare(words: Sequence[Word], matcher: Matcher, breaks: Iterable[int] = ())
     """Looks every heard word up once and marks the terms that are already written right."""
     count = len(words)
     plain = [plain_letters(bare(word.text)) for word in words]
-    stems = [_stem(word) for word in plain]
+    stems = [stem_of(word) for word in plain]
     with_digits = frozenset(n for n, word in enumerate(plain) if any(char.isdigit() for char in word))
     strip = lay((stem for stem, _ in stems), matcher.word_ids, with_digits)
     opens = np.zeros(count + 1, dtype=bool)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import replace
 from itertools import pairwise
@@ -58,7 +59,7 @@ def agree(reading: Reading, ruled: Sequence[LooseEnd], weights: Weights) -> list
 def _supposed(reading: Reading, spots: Sequence[int]) -> bool:
     """ "If yours is an endless one, it all comes out again": said of the listener's machine."""
     for clause in (reading.clauses[spot] for spot in spots):
-        first = min(each.start for each in reading.clauses if each.sentence == clause.sentence)
+        first = reading.clauses[bisect_left(reading.clauses, clause.sentence, key=lambda each: each.sentence)].start
         if any(pair in _YOURS for pair in pairwise(reading.scan.text[first : clause.end])):
             return True
     return False

@@ -6,7 +6,7 @@ from functools import cache
 
 from pipeline.numbers import hedge_before, read_number
 from pipeline.quantities.scan import Scan, nearest
-from pipeline.quantities.standards import standard
+from pipeline.quantities.standards import is_multigrade
 from pipeline.quantities.units import unit_table
 
 _NOT_READINGS = ("said", "otherwise", "american", "written", "written_otherwise", "american_mm")
@@ -48,8 +48,7 @@ def _graded(scan: Scan, index: int) -> bool:
     if number is None:
         return False
     cold, hot = divmod(int(number.exact), 100)
-    oils = standard("fluids")["sae_j300"]
-    multigrade = number.shape == "joined" and cold in oils["winter"] and hot in oils["grades"]
+    multigrade = number.shape == "joined" and is_multigrade("sae_j300", cold, hot)
     return multigrade or scan.at(number.end) in ("weight", "wt", "w")
 
 

@@ -15,13 +15,7 @@ from pipeline.quantities.lengths import Judge, mark_lengths
 from pipeline.quantities.measures import read_measure
 from pipeline.quantities.plural_sizes import SIZES, read_plural_size
 from pipeline.quantities.read_kinds import KindReader, ReadKinds
-from pipeline.quantities.repairs import (
-    and_a_half,
-    and_hundredths,
-    drop_taken_back,
-    join_ranges,
-    of_the_clock,
-)
+from pipeline.quantities.repairs import and_a_half, and_hundredths, drop_taken_back, join_ranges, of_the_clock
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words, scan_tokens
 from pipeline.quantities.spanners import (
     as_spanner,

@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from pipeline.numbers import Number, read_number
 from pipeline.quantities.scan import Found, Scan, cue_words
-from pipeline.quantities.standards import standard
+from pipeline.quantities.standards import is_multigrade, standard
 from pipeline.quantities.unit_words import units_at
 
 _W = (("w",), ("dub",), ("double", "u"), ("doubleyou",), ("winter",), ("weight",), ("dubya",), ("wt",))
@@ -113,8 +113,7 @@ def _unlettered(scan: Scan, index: int, low: Number) -> tuple[int, int, int] | N
     else:
         return None
     for table in ("sae_j300", "sae_j306"):
-        entry = standard("fluids")[table]
-        graded = cold in entry["winter"] and hot in entry["grades"] and hot > cold
+        graded = is_multigrade(table, cold, hot) and hot > cold
         if graded and (_oil_near(scan, index, end) or _poured(scan, index) or _only_a_grade(scan, index, cold, end)):
             return cold, hot, end
     return None
@@ -123,14 +122,17 @@ def _unlettered(scan: Scan, index: int, low: Number) -> tuple[int, int, int] | N
 def _only_a_grade(scan: Scan, index: int, cold: int, end: int) -> bool:
     """ "two pints, eighty ninety": no time of day, no number of something, and behind a volume."""
     before = scan.found[-1] if scan.found else None
-    near = before is not None and before.kind == "volume" and index - before.end <= _GRADE_WITHIN
-    if any(units_at(scan, end)) or before is None:
+    if before is None or any(units_at(scan, end)):
         return False
     if before.unit == "mm" and before.end == index - 1 and scan.at(index - 1) == "of":
         # "seven hundred and fifty mil of ten thirty"
         return before.value >= _LEAST_POURED
+    if before.kind != "volume":
+        return False
+    if index - before.end <= _GRADE_WITHIN and cold >= _LEAST_NO_HOUR:
+        return True
     named = {*scan.plain[slice(*scan.sentence(index))]} & cue_words("oil_words")
-    return before.kind == "volume" and ((near and cold >= _LEAST_NO_HOUR) or (bool(named) and _apart(scan, index, end)))
+    return bool(named) and _apart(scan, index, end)
 
 
 def _apart(scan: Scan, start: int, end: int) -> bool:

@@ -89,8 +89,8 @@ def _or_maybe(scan: Scan, figure: Figure) -> Figure:
 
 def _goes_on(scan: Scan, index: int) -> bool:
     """Whether what follows a figure goes on with a list of them: "28, 32 psi, front and rear"."""
-    words = scan.words[index : index + 4]
-    return bool({*words} & cue_words("places")) or (index in scan.breaks and words[:1] != [] and words[0].isdigit())
+    placed = {*scan.words[index : index + 4]} & cue_words("places")
+    return bool(placed) or (index in scan.breaks and scan.at(index).isdigit())
 
 
 def _thousandths(scan: Scan, figure: Figure) -> Found | None:

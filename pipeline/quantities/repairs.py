@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from pipeline.numbers import Figure, read_number
+from pipeline.numbers import Figure, Number, read_number
 from pipeline.quantities.scan import Found, Scan, cue_words
 from pipeline.quantities.unit_words import unit_after
 from pipeline.quantities.units import IGNORED
@@ -68,6 +68,11 @@ def _takes_back(scan: Scan, before: Found, found: Found) -> bool:
     return near and any(" ".join(between[-length:]) in cue_words("taken_back") for length in range(2, 6))
 
 
+def _has_unit(scan: Scan, number: Number) -> bool:
+    """Whether a number behind a unit has one of its own."""
+    return unit_after(scan, number.end, Figure(number.exact, None, number.start, number.end, number)) is not None
+
+
 def and_hundredths(scan: Scan, found: Found) -> Found:
     """ "a metre eighty", "two metres ten": centimetres behind metres."""
     if found.unit != "m" or found.high is not None or found.value.denominator != 1 or found.end in scan.breaks:
@@ -75,7 +80,7 @@ def and_hundredths(scan: Scan, found: Found) -> Found:
     rest = read_number(scan.words, found.end, scan.breaks)
     if rest is None or rest.shape != "whole" or not 10 <= rest.exact < 100:
         return found
-    if unit_after(scan, rest.end, Figure(rest.exact, None, rest.start, rest.end, rest)):
+    if _has_unit(scan, rest):
         return found
     return replace(found, value=found.value + rest.exact / 100, end=rest.end)
 
@@ -107,6 +112,6 @@ def and_a_half(scan: Scan, found: Found) -> Found:
         return found
     if found.end in scan.breaks and scan.at(part.end) not in ("of", "on"):
         return found
-    if unit_after(scan, part.end, Figure(part.exact, None, part.start, part.end, part)):
+    if _has_unit(scan, part):
         return found
     return replace(found, value=found.value + part.exact, end=part.end)

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Sequence
+from collections import Counter, defaultdict
+from collections.abc import Iterable
 from typing import TypeAlias
 
 from pipeline.records import BuildLog, Event, PartMention
@@ -49,26 +50,25 @@ def places_of(log: BuildLog, vocabulary: Vocabulary) -> Places:
     return places
 
 
-def _fitting(items: Sequence[Item], vocabulary: Vocabulary) -> set[str]:
+def _fitting(items: Iterable[Item], vocabulary: Vocabulary) -> set[str]:
     """Assemblies that the recording can be about: of the sort of machine that most entries are of."""
     real = set(vocabulary.assemblies) - set(SORTS)
-    shop = {term.part_of for term in vocabulary.terms if term.pack == "machine_shop"} & real
+    used: dict[str, set[str]] = defaultdict(set)
+    for term in vocabulary.terms:
+        used[term.pack].add(term.part_of)
+    shop = used["machine_shop"] & real
     vehicles = real - shop - set(_ANYWHERE)
-    in_shop = sum(item.assembly in shop for item in items)
-    in_vehicles = sum(item.assembly in vehicles for item in items)
+    said = Counter(item.assembly for item in items)
+    in_shop, in_vehicles = (sum(said[key] for key in keys) for keys in (shop, vehicles))
     if in_shop >= _CLEARLY_SHOP * in_vehicles and in_shop:
         return real - vehicles
     if in_vehicles >= _CLEARLY_VEHICLES * in_shop and in_vehicles:
         real -= shop
-    used: dict[str, set[str]] = {}
-    for term in vocabulary.terms:
-        used.setdefault(term.pack, set()).add(term.part_of)
-    others = set().union(*(used.get(pack, set()) for pack in _VEHICLES))
+    others = set().union(*(used[pack] for pack in _VEHICLES))
     for pack in _VEHICLES:
         elsewhere = set().union(*(keys for name, keys in used.items() if name != pack))
         # what has a caution keeps its place, so that no caution is lost
-        own = {key for key in (used.get(pack, set()) - elsewhere) & real if not vocabulary.assemblies[key].hazard}
-        foreign = others - used.get(pack, set())
-        if sum(item.assembly in foreign for item in items) > _RATHER * sum(item.assembly in own for item in items):
+        own = {key for key in (used[pack] - elsewhere) & real if not vocabulary.assemblies[key].hazard}
+        if sum(said[key] for key in others - used[pack]) > _RATHER * sum(said[key] for key in own):
             real -= own
     return real
