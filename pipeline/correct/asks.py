@@ -5,6 +5,7 @@ from __future__ import annotations
 import shlex
 from collections.abc import Iterable, Sequence
 
+from pipeline.correct.language import english
 from pipeline.correct.matcher import heard_key
 from pipeline.records import Correction, Finding, Word
 from pipeline.times import ms_to_clock
@@ -14,6 +15,10 @@ from pipeline.times import ms_to_clock
 WORTH_ASKING = 0.5
 # Of those less likely than this nine in ten are wrong: they stay in log.json, and no page shows them.
 WORTH_MARKING = 0.15
+# Words that everybody uses ("not", "but", "that's") are rarely what a trade term was heard as, and a text that no
+# recogniser gave its probabilities with may have been read by somebody: there a question must be likelier than not.
+# As `English.frequency` counts.
+EVERYDAY = 55
 _WORDS_BEFORE, _WORDS_AFTER = 3, 2
 
 
@@ -27,9 +32,18 @@ def questions(corrections: Iterable[Correction]) -> dict[tuple[str, str], list[C
     return asked
 
 
-def is_marked(corr: Correction) -> bool:
-    """Whether a correction is shown: it was made, or is asked and not too unlikely."""
-    return corr.decision == "auto" or (corr.decision == "ask" and corr.score >= WORTH_MARKING)
+def marked(corrections: Iterable[Correction], words: Sequence[Word]) -> list[Correction]:
+    """Those that are shown: what was made, and what is asked and not too unlikely."""
+    sure = all(word.probability == 1 for word in words)
+    return [
+        corr for corr in corrections
+        if corr.decision == "auto" or (corr.decision == "ask" and corr.score >= _least(corr, sure))
+    ]  # fmt: skip
+
+
+def _least(corr: Correction, sure: bool) -> float:
+    everyday = all(english().frequency(word) >= EVERYDAY for word in heard_key(corr.heard.split()).split())
+    return WORTH_ASKING if sure or everyday else WORTH_MARKING
 
 
 def is_worth_asking(question: Iterable[Correction]) -> bool:
@@ -47,8 +61,7 @@ def neighbours(corr: Correction, words: Sequence[Word], before: int, after: int)
 def correction_findings(corrections: Sequence[Correction], words: Sequence[Word]) -> list[Finding]:
     """One finding for each different question, at the time it comes up first, with the command that answers it."""
     findings = []
-    marked = [corr for corr in corrections if is_marked(corr)]
-    for (heard, term), group in questions(marked).items():
+    for (heard, term), group in questions(marked(corrections, words)).items():
         start_ms = words[group[0].start_word].start_ms
         more = f" (and {len(group) - 1} more)" if len(group) > 1 else ""
         before, after = neighbours(group[0], words, _WORDS_BEFORE, _WORDS_AFTER)

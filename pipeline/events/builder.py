@@ -10,7 +10,7 @@ from pipeline.events.details import Details
 from pipeline.events.evidence import Evidence
 from pipeline.events.figure_links import FigureLinks, Linker, Told, by_weights
 from pipeline.events.judge import Decider, Question
-from pipeline.events.notes import find_notes
+from pipeline.events.notes import find_notes, forbidden
 from pipeline.events.options import LOOSE, implied, options_of, told_loosely
 from pipeline.events.order import number_orders
 from pipeline.events.phrase import Phrase, Scan
@@ -59,6 +59,7 @@ class Builder(EventTelling):
         self._told_at: dict[int, list[tuple[Phrase, str]]] = {}
         self._last_told: Predicate | None = None
         self._token_of = [unit.token for unit in scan.units]
+        self._forbidden = forbidden(scan, rules)
 
     def build(self) -> EventsFound:
         """Events in order with their ids, then what hangs on them."""
@@ -130,6 +131,8 @@ class Builder(EventTelling):
     def _judged(self, predicate: Predicate, chosen: list[Phrase], end: int) -> list[tuple[Phrase, str]]:
         """The parts that the predicate is about, each with its status."""
         if predicate.status == NONE and predicate.trigger != "no verb":
+            return []
+        if predicate.verb in self._forbidden:
             return []
         if predicate.doubt and self._only_laid_down(predicate):
             return []

@@ -11,8 +11,40 @@ from pipeline.records import Note, Token
 
 _LONGEST = 30
 _SHORT = 7
+_WERE = frozenset(("was", "were", "been"))
+_NAMING = frozenset(("a", "an", "the", "with", "on", "in", "to", "by", "without", "your", "any", "from", "under"))
 _FOUND, _RISKS = frozenset({"that", "this"}), frozenset({"if", "when", "and", "or", "then", "not", "never"})
 _TELLERS = frozenset(["i", "we", "it", "they", "he", "she", "have", "had", "has", "will", "did", "not", "that", "been"])
+# What may stand before a command, and between its "never" or "do not" and the verb.
+_LEADING = frozenset(
+    (
+        "and",
+        "so",
+        "but",
+        "or",
+        "just",
+        "please",
+        "you",
+        "because",
+        "then",
+        "now",
+        "oh",
+        "well",
+        "remember",
+        "folks",
+        "really",
+    )
+)
+_AMONG = frozenset(("you", "ever", "just", "even", "go", "be", "get", "over", "try", "start", "go", "and", "under"))
+# "do not worry", "never mind", "do not ask me": said to the viewer, and no warning.
+_CLOSING = frozenset(("because", "so", "but", "or", "until", "before"))
+_CHATTER = frozenset(
+    ("know", "think", "worry", "care", "mind", "see", "ask", "believe", "remember", "judge", "laugh", "tell", "say",
+     "need",
+     "want", "like", "write", "panic", "me", "blame", "bother", "have", "forget", "hesitate")
+)  # fmt: skip
+_BODY = frozenset(("thumb", "finger", "hand", "eye", "skin", "arm", "foot", "hair", "sleeve", "face"))
+_LOOKS_ON = ("let", "me")
 
 
 def find_notes(scan: Scan, rules: Rules, tokens: Sequence[Token]) -> list[Note]:
@@ -23,7 +55,11 @@ def find_notes(scan: Scan, rules: Rules, tokens: Sequence[Token]) -> list[Note]:
         if at < covered:
             continue
         kind = next((kind for kind in ("caution", "tip") if rules.cues[kind].at(scan.text, at)), "")
-        if not kind or _is_told(scan, at):
+        if kind and _is_told(scan, at):
+            kind = ""
+        if not kind and _forbids(scan, rules, at):
+            kind = "caution"
+        if not kind:
             continue
         start, end = _sentence(scan, at)
         if _is_finding(scan, start, end, at):
@@ -40,14 +76,55 @@ def find_notes(scan: Scan, rules: Rules, tokens: Sequence[Token]) -> list[Note]:
 
 def _is_told(scan: Scan, at: int) -> bool:
     """ "I never", "I always thought", "it never leaked": a story, not advice."""
-    before = scan.text[at - 1] if at else ""
+    before = scan.text[at - 1] if at and not scan.gap[at] else ""
+    if scan.text[at : at + 2] == ["watch", "that"] or scan.text[at : at + 2] == ["watch", "the"]:
+        return before == "to"
     return before in _TELLERS and scan.text[at] in ("never", "always", "do", "careful", "should")
 
 
+def _forbids(scan: Scan, rules: Rules, at: int) -> bool:
+    """ "never open the door", "don't you ever get under a car", "do not set them on the bench", "so don't"."""
+    text = scan.text
+    never = text[at] == "never"
+    if not never and text[at : at + 2] != ["do", "not"]:
+        return False
+    before = text[at - 1] if at else ""
+    opens = not at or scan.gap[at] > 0
+    if not opens and before not in _LEADING:
+        return False
+    verb = at + (1 if never else 2)
+    if verb >= len(text) or scan.gap[verb] >= SENTENCE:  # "it'll eat the bronze, so don't."
+        return not never and before == "so"
+    while verb < len(text) - 1 and text[verb] in _AMONG and not scan.gap[verb]:
+        verb += 1
+    if text[verb] in _CHATTER or tuple(text[verb : verb + 2]) == _LOOKS_ON or scan.gap[verb] >= PAUSE:
+        return False
+    found = rules.verbs.at(text, verb)
+    if found and any("base" in reading.tags for reading in found[1]):
+        return True
+    return text[verb - 1] in _AMONG or (never and opens and text[verb] in _NAMING)
+
+
+def forbidden(scan: Scan, rules: Rules) -> frozenset[int]:
+    """The units of clauses that say what must never be done: nothing in them was done or is to be."""
+    found: set[int] = set()
+    for at in range(len(scan.text)):
+        if scan.text[at] in ("never", "do") and _forbids(scan, rules, at):
+            end = at + 2
+            while end < len(scan.text) and not scan.gap[end] and scan.text[end] not in _CLOSING:
+                end += 1
+            found.update(range(at, end))
+    return frozenset(found)
+
+
 def _is_finding(scan: Scan, start: int, end: int, at: int) -> bool:
-    """ "So that is too much.": what was measured, and no warning."""
+    """ "So that is too much.", "the screw was too long": what was found, and no warning."""
     words = scan.text[start:end]
-    return scan.text[at] == "too" and len(words) <= _SHORT and bool(_FOUND & {*words}) and not _RISKS & {*words}
+    if scan.text[at] != "too" or _RISKS & {*words}:
+        return False
+    return (len(words) <= _SHORT and bool(_FOUND & {*words})) or not _WERE.isdisjoint(
+        scan.text[max(start, at - 2) : at]
+    )
 
 
 def _sentence(scan: Scan, at: int) -> tuple[int, int]:
@@ -58,15 +135,15 @@ def _sentence(scan: Scan, at: int) -> tuple[int, int]:
         start -= 1
     end = at + 1
     while end < len(scan.text) and scan.gap[end] < SENTENCE and end - at < _LONGEST:
-        if scan.gap[end] >= PAUSE and end - at > 4:
-            break
         end += 1
     return start, end
 
 
 def _part(scan: Scan, start: int, end: int, at: int) -> str:
     """The part nearest to the cue: after it in the sentence, else before it."""
-    parts: list[Phrase] = [phrase for phrase in scan.phrases if phrase.is_part and not phrase.weak]
+    parts: list[Phrase] = [
+        phrase for phrase in scan.phrases if phrase.is_part and not phrase.weak and phrase.head not in _BODY
+    ]
     after = [phrase for phrase in parts if at <= phrase.start < end]
     before = [phrase for phrase in parts if phrase.start < at]
     if after:

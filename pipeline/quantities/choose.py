@@ -38,7 +38,8 @@ def _came_out(scan: Scan, start: int, end: int) -> bool:
     flowed = (
         bool(following) and following[0] in ("came", "ran", "poured", "dribbled") and "out" in scan.words[end : end + 3]
     )
-    got = following[:1] == ["out"] and scan.at(start - 1) in ("got", "had", "drained", "get")
+    first = hedge_before(scan.words, start, scan.breaks)[0]
+    got = following[:1] == ["out"] and scan.at(first - 1) in ("got", "had", "drained", "get")
     return end not in scan.breaks and (flowed or got)
 
 

@@ -9,7 +9,7 @@ from pipeline.quantities.scan import Found, Scan, cue_words
 from pipeline.quantities.unit_words import unit_after
 from pipeline.quantities.units import IGNORED
 
-_TAKEN_BACK_WITHIN = 12
+_TAKEN_BACK_WITHIN, _EXPLAINED_WITHIN, _CLOSE = 12, 20, 8
 _JOINS = ("to", "through", "and")
 
 
@@ -53,19 +53,58 @@ def drop_taken_back(scan: Scan, figures: list[Found]) -> list[Found]:
     for found in figures:
         while kept and _takes_back(scan, kept[-1], found):
             kept.pop()
+        if kept and _denied(scan, kept[-1], found):
+            if kept[-1].value == found.value:
+                kept.pop()
+            continue
         kept.append(found)
-    return [found for found in kept if found.kind != IGNORED]
+    return [found for found in kept if found.kind != IGNORED and not _of_so_many(scan, found)]
+
+
+def _of_so_many(scan: Scan, found: Found) -> bool:
+    """ "four in, out of the five": how many there are, whatever unit follows."""
+    start = found.head - 1 if scan.at(found.head - 1) == "the" else found.head
+    return scan.words[max(0, start - 2) : start] == ["out", "of"] and found.end - found.head == 1
+
+
+def _denied(scan: Scan, before: Found, found: Found) -> bool:
+    """ "three turns, not three and a half", "sixty, sorry, not sixty": a figure that it is not."""
+    at = found.start - 1
+    if scan.at(at) == "the":
+        at -= 1
+    alike = before.kind == found.kind and before.unit == found.unit and found.start - before.end <= _TAKEN_BACK_WITHIN
+    return alike and scan.at(at) == "not" and found.start not in scan.breaks
 
 
 def _takes_back(scan: Scan, before: Found, found: Found) -> bool:
     if before.kind != found.kind and {before.kind, found.kind} != {"length", "clearance"}:
         return False
     between = scan.words[before.end : found.start]
+    if not between and found.value == before.value and _again(scan, before, found):
+        return True
+    if (
+        between[-1:] == ["well"] and len(between) <= _CLOSE and found.value == before.value
+    ):  # "three thou, well, three mil"
+        return True
     if 0 < len(between) <= 5 and " ".join(between) in cue_words("taken_back"):
         return True
     # "one litre of gear oil in the box, no I tell a lie, half a litre"
     near = len(between) <= _TAKEN_BACK_WITHIN and before.unit == found.unit
-    return near and any(" ".join(between[-length:]) in cue_words("taken_back") for length in range(2, 6))
+    if near and any(" ".join(between[-length:]) in cue_words("taken_back") for length in range(2, 6)):
+        return True
+    # "fifteen foot pounds, no wait, I looked it up, that's for the steel deck, it's twenty two"
+    opens = any(" ".join(between[:length]) in cue_words("takes_back") for length in range(2, 6))
+    ends = " ".join(between[-1:]) in cue_words("stays_with") or len(between) <= _CLOSE
+    return opens and ends and before.unit == found.unit and len(between) <= _EXPLAINED_WITHIN
+
+
+def _again(scan: Scan, before: Found, found: Found) -> bool:
+    """ "twenty two twenty two foot pounds": said twice without a stop, the unit once."""
+    return (
+        found.high is None
+        and found.start not in scan.sentences
+        and before.end - before.head <= 2 < found.end - found.head
+    )
 
 
 def _has_unit(scan: Scan, number: Number) -> bool:

@@ -11,7 +11,7 @@ from functools import cache
 from itertools import pairwise
 
 from pipeline.numbers import Piece, cut, hedge_after, hedge_before
-from pipeline.numbers.words import NUMBER_WORDS
+from pipeline.numbers.words import NUMBER_WORDS, ONES, TENS
 from pipeline.quantities.read_kinds import ReadKinds
 from pipeline.quantities.units import figures_data, unit_table
 from pipeline.records import Settings, Token
@@ -152,6 +152,7 @@ def scan_tokens(tokens: Sequence[Token], settings: Settings) -> Scan:
     dashes = {index for index, piece in enumerate(pieces) if piece.joint.strip() in ("-", "–", "—")}
     breaks |= {index for index in dashes if pieces[index].joint in ("—", "–") and not pieces[index].text[0].isdigit()}
     words = [piece.text for piece in pieces]
+    breaks |= _run_together(words)
     return Scan(
         pieces,
         words,
@@ -163,6 +164,21 @@ def scan_tokens(tokens: Sequence[Token], settings: Settings) -> Scan:
         frozenset(place for place, token in enumerate(tokens) if _CODE.fullmatch(token.text)),
         settings,
     )
+
+
+def _run_together(words: Sequence[str]) -> set[int]:
+    """Where one number ends and another begins although nothing was written between them: "it's twenty two twenty two
+    foot pounds" is said twice, and "four out of the five, twenty newton metres" are no 520."""
+    found = set()
+    for at, word in enumerate(words):
+        said, again = words[at : at + 2], words[at + 2 : at + 4]
+        if word in TENS and said == again and said[1] in ONES:
+            found.add(at + 2)
+        if word == "out" and words[at + 1 : at + 2] == ["of"]:
+            last = at + 3 if words[at + 2 : at + 3] == ["the"] else at + 2
+            if last < len(words) and words[last] in ONES:
+                found.add(last + 1)
+    return found
 
 
 def _without_doubtful_stops(pieces: tuple[Piece, ...]) -> tuple[Piece, ...]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from pipeline.correct.asks import is_marked
+from pipeline.correct.asks import marked
 from pipeline.records import BuildLog, Chapter, Correction
 from pipeline.times import ms_to_clock
 from pipeline.tokens import ends_sentence
@@ -48,7 +48,7 @@ class Paragraph:
 
 def pieces_of(log: BuildLog) -> list[Piece]:
     """All words, each once, in order. Automatic corrections are shown as written, asked ones as heard."""
-    shown = {corr.start_word: corr for corr in log.corrections if is_marked(corr)}
+    shown = {corr.start_word: corr for corr in marked(log.corrections, log.words)}
     pieces: list[Piece] = []
     index = 0
     while index < len(log.words):

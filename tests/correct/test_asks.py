@@ -1,8 +1,10 @@
+from dataclasses import replace
+
 from pipeline.correct.asks import correction_findings
 from pipeline.records import Correction, Word
 
 TEXT = ["the", "split", "pen", "and", "the", "split", "pen", "too"]
-WORDS = tuple(Word(text, at * 1000, at * 1000 + 500) for at, text in enumerate(TEXT))
+WORDS = tuple(Word(text, at * 1000, at * 1000 + 500, 0.8) for at, text in enumerate(TEXT))
 
 
 def ask(start_word: int, score: float) -> Correction:
@@ -24,6 +26,20 @@ def test_a_faint_doubt_calls_nobody() -> None:
 def test_what_is_most_unlikely_is_kept_to_the_log() -> None:
     assert correction_findings([ask(1, 0.1)], WORDS) == []
     assert len(correction_findings([ask(1, 0.1), ask(5, 0.2)], WORDS)) == 1
+
+
+def test_where_no_recogniser_doubts_a_question_must_be_likelier_than_not() -> None:
+    sure = [replace(word, probability=1.0) for word in WORDS]
+    assert correction_findings([ask(1, 0.4)], sure) == []
+    assert len(correction_findings([ask(1, 0.6)], sure)) == 1
+
+
+def test_everyday_words_are_rarely_asked_about() -> None:
+    words = [Word(text, at * 1000, at * 1000 + 500, 0.8) for at, text in enumerate(["so", "dont", "not"])]
+    for at in (1, 2):
+        doubted = Correction(at, at + 1, words[at].text, "nut", 0.4, "ask", "sounds alike", "nut")
+        assert correction_findings([doubted], words) == []
+        assert len(correction_findings([replace(doubted, score=0.6)], words)) == 1
 
 
 def test_what_was_decided_is_not_asked() -> None:

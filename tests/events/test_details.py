@@ -106,6 +106,19 @@ def test_how_much_of_a_fluid_is_no_part_of_its_name() -> None:
         assert (event.action, event.part, event.fluid) == ("lubricate", "gasket", "grease")
 
 
+@pytest.mark.parametrize(
+    ("said", "parts"),
+    [
+        ("The circlips are fitted. You never use old snap rings, never.", {"circlip"}),
+        ("I've fitted the drain plug, so don't overtighten the filler plug.", {"drain plug"}),
+        ("Never open the upper door, and I've fitted the new belt.", {"belt"}),
+    ],
+)
+def test_what_must_never_be_done_was_not_done(said: str, parts: set[str]) -> None:
+    found = finder().find(written_tokens(line_words(said))).events
+    assert {event.part for event in found if event.action in ("fit", "tighten", "dismantle")} == parts
+
+
 def test_presenting_is_not_fitting() -> None:
     found = finder().find(written_tokens(line_words("Here we have the new clutch plates.")))
     assert not found.events
@@ -127,6 +140,22 @@ def test_a_name_that_nobody_knows_is_no_part_for_being_shown() -> None:
         ("I've fitted the split pin.", "", ""),
         ("So that's too much.", "", ""),
         ("If that bearing's too tight it runs hot.", "caution", "bearing"),
+        ("The screw was too long, so I cut it.", "", ""),
+        (
+            "It's on the jack with a strap round it. Don't ever let it hang on the input shaft.",
+            "caution",
+            "input shaft",
+        ),
+        ("Don't you ever get under a car on just a jack.", "caution", "car"),
+        ("You put EP90 in this gearbox and it'll eat the bronze, so don't.", "caution", "bronze"),
+        ("Do not set the magnets on the steel bench.", "caution", "magnet"),
+        ("A spacer behind it, don't lose that spacer.", "caution", "spacer"),
+        ("The shoes only go one way, don't put them on backwards.", "caution", "shoe"),
+        ("The pump's not been working, well, since never.", "", ""),
+        ("I don't touch that gasket.", "", ""),
+        ("Don't worry about the paint.", "", ""),
+        ("Nobody wants to watch that spring go in.", "", ""),
+        ("It never leaked from that seal again.", "", ""),
     ],
 )
 def test_notes(said: str, kind: str, part: str) -> None:

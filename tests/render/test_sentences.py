@@ -9,7 +9,7 @@ from typing import Any, get_args
 import pytest
 
 from pipeline.log import SCHEMA_PATH
-from pipeline.records import BuildLog, Chapter, Event, PartMention, Quantity, Recording, Spelling, Status
+from pipeline.records import BuildLog, Chapter, Event, Quantity, Recording, Spelling, Status
 from pipeline.render import inert, page_context, spelling
 from pipeline.render.documents import whole
 from pipeline.render.figures import KIND_TITLES, figures_of
@@ -165,40 +165,54 @@ def test_a_spanner_has_the_size_that_was_read(tool: str, details: tuple[str, str
     assert details in entry.details and not entry.extra_figures
 
 
-def _at(place: int, assembly: str) -> Event:
-    return _event("fit", "nut", id=f"e{place}", start_ms=place * 1000, start_word=place, assembly=assembly)
+def _said(*parts: str, chapters: tuple[int, ...] = (0,)) -> list[str]:
+    """The places of parts said one after another; a chapter begins at each of these places."""
+    of = {name: term.part_of for term in load_vocabulary().terms for name in term.spellings}
+    events = tuple(
+        _event("fit", part, id=f"e{at}", start_ms=at * 1000, start_word=at, assembly=of.get(part, ""))
+        for at, part in enumerate(parts)
+    )
+    starts = tuple(Chapter(at * 1000, "") for at in chapters)
+    log = BuildLog(Recording("a", 90_000, ""), WORDS, events=events, chapters=starts)
+    places = places_of(log, load_vocabulary())
+    return [places[event] for event in events]
 
 
 def test_small_parts_go_with_the_work_around_them() -> None:
-    events = (_at(1, "fasteners"), _at(2, "gearbox"), _at(3, ""), _at(4, "rear_brake"), _at(6, "hardware"), _at(9, ""))
-    mention = PartMention("nut", "", "", "", "", None, "nut", 5, 6, 5000, "fluids")
-    chapters = (Chapter(0, "A"), Chapter(8000, "B"))
-    log = BuildLog(Recording("a", 10_000, ""), WORDS, events=events, mentions=(mention,), chapters=chapters)
-    places = places_of(log, VOCABULARY)
-    assert [places[event] for event in events] == ["gearbox", "gearbox", "gearbox", "rear_brake", "rear_brake", ""]
-    assert places[mention] == "rear_brake"
+    gearbox = ("layshaft", "circlip", "mainshaft", "thrust washer", "gear oil")
+    assert (
+        _said(*gearbox, "brake caliper", "bolt", "brake pad", "nut", chapters=(0, 5))
+        == ["gearbox"] * 5 + ["brakes"] * 4
+    )
+
+
+def test_what_is_only_carried_on_ends_with_its_chapter() -> None:
+    assert _said("rocker cover", "nut", *["spacer"] * 4, chapters=(0, 2)) == ["top_end", "top_end", "", "", "", ""]
 
 
 @pytest.mark.parametrize(
-    ("said", "wanted"),
+    ("parts", "wanted"),
     [
-        (("headstock", "cooling", "carriage", "tailstock"), ["headstock", "headstock", "carriage", "tailstock"]),
-        (("gearbox", "tooling", "gearbox", "clutch"), ["gearbox", "gearbox", "gearbox", "clutch"]),
-        (("headstock", "electrics", "carriage", "apron"), ["headstock", "electrics", "carriage", "apron"]),
-        (("headstock", "cooling", "gearbox"), ["headstock", "cooling", "gearbox"]),
-        (("cam_drive", "drivetrain", "cooling", "diff"), ["cam_drive", "cam_drive", "cooling", "diff"]),
-        (("drivetrain", "cockpit", "clutch", "headset"), ["drivetrain", "cockpit", "clutch", "headset"]),
-        (
-            ("headstock", "fuel", "apron", "cooling", "bed", "bed"),
-            ["headstock", "headstock", "apron", "apron", "bed", "bed"],
-        ),
-        (("cam_drive", "headset", "cooling", "diff"), ["cam_drive", "headset", "cooling", "diff"]),
+        # a brake disc is no alternator's rotor, nor a boot a car's, among brakes
+        (("brake caliper", "rotor", "brake pad", "boot", "slider pin", "rotor"), ["brakes"] * 6),
+        # the seat of a float needle
+        (("float needle", "seat", "main jet", "float bowl"), ["fuel"] * 4),
+        # a name that leaves no doubt stands alone
+        (("layshaft", "mainshaft", "fuel filter", "selector fork"), ["gearbox", "gearbox", "fuel", "gearbox"]),
     ],
 )
-def test_a_lathe_has_no_cooling_system_and_a_gearbox_no_cutting_tools(said: tuple[str, ...], wanted: list[str]) -> None:
-    events = tuple(_at(place, assembly) for place, assembly in enumerate(said))
-    places = places_of(BuildLog(Recording("a", 10_000, ""), WORDS, events=events), load_vocabulary())
-    assert [places[event] for event in events] == wanted
+def test_a_word_of_many_machines_is_of_the_one_worked_on(parts: tuple[str, ...], wanted: list[str]) -> None:
+    assert _said(*parts) == wanted
+
+
+def test_a_lathe_has_no_cooling_system_and_a_gearbox_no_cutting_tools() -> None:
+    lathe = _said("chuck", "bull gear", "tailstock barrel", "drive belt", "tailstock quill")
+    assert "cooling" not in lathe and lathe[-1] == "tailstock"
+    assert _said("layshaft", "boring bar", "mainshaft", "selector fork", "clutch basket")[1] == "gearbox"
+
+
+def test_what_can_hurt_keeps_its_caution() -> None:
+    assert _said("layshaft", "mainshaft", "selector fork", "wheel spindle", "gear lever")[3] == "wheels"
 
 
 def test_sorts_of_things_are_assemblies_of_the_vocabulary() -> None:
