@@ -76,7 +76,10 @@ def run_recording(media: Path, bench: Bench, made_on: str = "") -> BuildLog:
         findings += second.findings
     with bench.timed("extract"):
         written = written_tokens(transcript.words, corrections)
-        tokens = punctuated(written_tokens(transcript.words, likely(transcript.words, corrections)), bench.settings)
+        tokens = punctuated(
+            written_tokens(transcript.words, likely(transcript.words, corrections)), bench.settings,
+            line_starts=frozenset(transcript.segment_starts),
+        )  # fmt: skip
         quantities = mark_doubtful(_quantities(tokens, bench), second.doubts)
         found = bench.finder.find(tokens, quantities, bench.settings, transcript.segment_starts)
         loose_ends = find_loose_ends(found.events, found.mentions, tokens, bench.vocabulary)

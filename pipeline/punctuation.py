@@ -6,7 +6,7 @@ the stages that read sentences: words and evidence keep the form in which they w
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import replace
 from itertools import pairwise
 from typing import Protocol
@@ -25,6 +25,7 @@ _WORDS_A_MARK = 30
 _SHORTEST = 4
 # A gap stays open from this probability of no mark on.
 _NO_MARK = 0.5
+_LINES, _BY_SENTENCE, _SENTENCE = 4, 0.6, MARKS.index(".")
 _PAUSE_MS = 700
 _PAUSE_WORTH = 2.0
 _MEASURED = frozenset(
@@ -39,8 +40,14 @@ class MarkReader(Protocol):
         """Scores [words, marks] for each of `MARKS` behind each word (log odds)."""
 
 
-def predict(words: Sequence[str], pauses: Sequence[bool] = (), reader: MarkReader | None = None) -> list[int]:
-    """The mark after each of the bare words, as an index into `MARKS`; `pauses[i]` tells of silence after word i."""
+def predict(
+    words: Sequence[str], pauses: Sequence[bool] = (), reader: MarkReader | None = None, ends: Sequence[int] = ()
+) -> list[int]:
+    """The mark after each of the bare words, as an index into `MARKS`; `pauses[i]` tells of silence after word i.
+
+    `ends` are the words that end a line. Whoever wrote the lines may have cut them by sentence or by length: where
+    there are marks behind most of them, there is one behind each.
+    """
     if not words:
         return []
     scores = (reader or load_reader()).breaks(words).astype(np.float64)
@@ -49,21 +56,25 @@ def predict(words: Sequence[str], pauses: Sequence[bool] = (), reader: MarkReade
     odds = np.exp(scores - scores.max(axis=1, keepdims=True))
     is_open = odds[:, 0] >= _NO_MARK * odds.sum(axis=1)
     marks = np.where(is_open, 0, 1 + odds[:, 1:].argmax(axis=1))
+    if len(ends) >= _LINES and np.mean(~is_open[list(ends)]) >= _BY_SENTENCE:
+        marks[list(ends)] = _SENTENCE
     return [int(mark) for mark in marks]
 
 
 def punctuated(
-    tokens: Sequence[Token], settings: Settings | None = None, reader: MarkReader | None = None
-) -> tuple[Token, ...]:
+    tokens: Sequence[Token], settings: Settings | None = None, reader: MarkReader | None = None,
+    line_starts: Collection[int] = (),
+) -> tuple[Token, ...]:  # fmt: skip
     """The tokens with marks where the words came without any; as they are where somebody wrote punctuation.
 
     No mark parts a figure, nor a figure from the tool or thing it measures ("17 mil socket"). `reader` tells the marks:
-    the shipped network where none is given.
+    the shipped network where none is given. `line_starts` are the words that open a line of the transcript.
     """
     if len(tokens) < _SHORTEST or sum(token.text.endswith(_WRITTEN) for token in tokens) * _WORDS_A_MARK > len(tokens):
         return tuple(tokens)
     pauses = [after.start_ms - before.end_ms >= _PAUSE_MS for before, after in pairwise(tokens)]
-    marks = predict([bare(token.text) for token in tokens], [*pauses, False], reader)
+    ends = [place for place, after in enumerate(tokens[1:]) if after.start_word in line_starts]
+    marks = predict([bare(token.text) for token in tokens], [*pauses, False], reader, ends)
     whole = _inside_figures(tokens, settings or Settings())
     return tuple(
         replace(token, text=token.text + MARKS[mark])

@@ -127,7 +127,7 @@ class Event:
 
     `quantities` holds the ids of the quantities that belong to it. `sequence` numbers said assembly orders
     (1, 2, ...; 0 for none) and `step` is the place in that order, from 1. `doubt` holds words heard for which a
-    likelier reading was taken, "" where there are none.
+    likelier reading was taken, "" where there are none. `found` is what was found in looking, as it was said.
     """
 
     id: str
@@ -154,6 +154,7 @@ class Event:
     step: int = 0
     why: str = ""
     doubt: str = ""
+    found: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -70,3 +70,22 @@ def test_breaks_of_unseen_narrations(capsys: pytest.CaptureFixture[str]) -> None
     with capsys.disabled():
         print(f"\nbreaks in unpunctuated narrations never trained on: {right} right of {found} found, {gold} written")
     assert 2 * right / (found + gold) > 0.65
+
+
+LINES = [
+    "so the head is off and on the bench", "both valves are in the tin", "i cleaned the seats with a wire brush",
+    "the exhaust guide has some play in it so it goes to the machinist", "new gasket is on the shelf",
+    "then the four nuts in a cross pattern",
+]  # fmt: skip
+
+
+def test_lines_that_are_sentences_end_in_marks() -> None:
+    words = line_words(" ".join(LINES))
+    starts = {sum(len(line.split()) for line in LINES[:n]) for n in range(len(LINES))}
+    found = punctuated(written_tokens(words), line_starts=starts)
+    assert [found[start - 1].text[-1] for start in sorted(starts)[1:]] == ["."] * (len(LINES) - 1)
+
+
+def test_lines_cut_by_their_length_end_in_none_but_their_own() -> None:
+    words = line_words(" ".join(LINES))
+    assert punctuated(written_tokens(words), line_starts=range(0, len(words), 6)) == punctuated(written_tokens(words))

@@ -14,6 +14,7 @@ from pipeline.events.presented import told_after
 from pipeline.events.reader_places import ReaderPlaces
 from pipeline.events.rules import Rules
 from pipeline.events.scope import Scope
+from pipeline.events.verdicts import verdict
 from pipeline.records import Event, Quantity, Status, Token
 
 _MUST = frozenset(("has to", "have to", "will have to", "has got to", "have got to", "got to", "must", "needs to"))
@@ -21,6 +22,8 @@ _MUST = frozenset(("has to", "have to", "will have to", "has got to", "have got 
 
 # What two words so near each other tell of one part is told in one status.
 _TOUCHING = 2
+# The words of what was found are quoted with the event where they stand so near.
+_VERDICT_WITHIN = 14
 
 
 class EventTelling(EventSense):
@@ -45,6 +48,10 @@ class EventTelling(EventSense):
         action = self._action(predicate, part, [])
         if action == "inspect" and self._details.measures(clause.tool):
             action = "measure"
+        found = ""
+        if action == "inspect":
+            found, stop = verdict(self._scan, self._tokens, part)
+            end = max(end, stop if stop <= end + _VERDICT_WITHIN else end)
         condition = predicate.condition or part.condition or clause.condition
         if action == "renew" and clause.condition:
             condition = clause.condition
@@ -70,7 +77,7 @@ class EventTelling(EventSense):
             " ".join(token.text for token in self._tokens[first : last + 1]), self._tokens[first].start_word,
             self._tokens[last].end_word, self._tokens[first].start_ms, part.assembly, predicate.fluid or clause.fluid,
             clause.fastening, clause.reason, clause.applicability,
-            why=_why(predicate, action),
+            why=_why(predicate, action), found=found,
         )  # fmt: skip
         if self._read_twice(event, predicate, start, end, (verb, head)):
             return

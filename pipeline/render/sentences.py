@@ -102,6 +102,8 @@ def sentence(event: Event, figures: Mapping[str, Figure], names: Names) -> str:
     if event.action == "drain":
         return _drained(verb, event, own, names)
     text = f"{verb} {thing(event, names)}".rstrip()
+    if event.found:
+        return f"{text}: {event.found}"
     if event.action == "fill" and not event.fluid and event.part in names.fluids:
         return f"{verb} with {_amount(own)}{thing(event, names)}"
     fluid = names.name(event.fluid)

@@ -1,0 +1,30 @@
+"""What was found in looking at a part, in the words that were said of it."""
+
+import pytest
+
+from pipeline.events import EventFinder
+from pipeline.tokens import line_words, written_tokens
+from pipeline.vocabulary import load_vocabulary
+
+
+@pytest.fixture(scope="module")
+def finder() -> EventFinder:
+    return EventFinder(load_vocabulary())
+
+
+@pytest.mark.parametrize(
+    ("said", "part", "found"),
+    [
+        ("The hose has a crack right by the crimp.", "hose", "has a crack right by the crimp"),
+        ("I had a look at the plate and it's cracked right across.", "plate", "cracked right across"),
+        ("Bearing's fine, no play at all, so I left it.", "bearing", "fine, no play at all"),
+        ("The return hose has got a bulge but it's low pressure.", "return hose", "has got a bulge"),
+        ("I inspected the brake hose. It goes back on tomorrow.", "brake hose", ""),
+        ("I've inspected the brake hoses, and I fitted new pads.", "brake hose", ""),
+    ],
+)
+def test_what_was_found(finder: EventFinder, said: str, part: str, found: str) -> None:
+    events = finder.find(written_tokens(line_words(said))).events
+    (event,) = (event for event in events if event.action == "inspect")
+    assert (event.part, event.found) == (part, found)
+    assert found in event.said
