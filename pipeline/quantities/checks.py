@@ -28,13 +28,16 @@ def check_quantities(quantities: Sequence[Quantity], settings: Settings, tokens:
 
 
 def _undeclared(quantities: Sequence[Quantity], settings: Settings) -> Iterator[Finding]:
-    for qty in quantities:
-        if qty.kind == "volume" and qty.si_value is None and settings.units is None:
-            message = (
-                f"heard {qty.said!r}: imperial and US measures differ (a pint by a fifth) and none was declared, so it "
-                f'is not converted; set units = "imperial" or "us" (NIST SP 811 appendix B)'
-            )
-            yield Finding("check", "units_undeclared", message, qty.start_ms)
+    """One finding for all: what is to be done about it is done once."""
+    unknown = [qty for qty in quantities if qty.kind == "volume" and qty.si_value is None and settings.units is None]
+    if unknown:
+        first, more = unknown[0], len(unknown) - 1
+        message = (
+            f"heard {first.said!r}{f' and {more} more' if more else ''}: imperial and US measures differ (a pint by a "
+            f"fifth) and nobody said which, so nothing is converted; say it with --units imperial or --units us "
+            f"(NIST SP 811 appendix B)"
+        )
+        yield Finding("check", "units_undeclared", message, first.start_ms)
 
 
 def _misheard(quantities: Sequence[Quantity], settings: Settings) -> Iterator[Finding]:

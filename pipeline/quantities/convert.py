@@ -55,6 +55,11 @@ PRINTED = {
     "deg": "°",
     "turn": "turn",
 }
+# unit -> (from this value on, how many of it, the larger unit)
+_LARGE = {"Ω": ((1e6, 1e6, "MΩ"), (1e4, 1e3, "kΩ"))}
+_WHOSE = ("fl_oz_imp", "pt_imp", "qt_imp", "gal_imp")
+# Thirds are written as such where people say them: "a third of a pint".
+_MOST_THIRDS = 20
 _SUFFIX = {"percentage": "%", "grit": "grit", "teeth": "teeth", "ratio": ": 1"}
 _INCH_PARTS = 64
 
@@ -64,7 +69,13 @@ def format_number(value: float) -> str:
 
     >>> format_number(1000.0), format_number(0.15), format_number(33.895448)
     ('1000', '0.15', '33.8954')
+    >>> format_number(1 / 3), format_number(5 / 3)
+    ('1/3', '1 2/3')
     """
+    thirds = Fraction(value).limit_denominator(3)
+    if thirds.denominator == 3 and value < _MOST_THIRDS and abs(thirds - Fraction(value)) < 1e-6:
+        whole, part = divmod(thirds, 1)
+        return f"{whole} {part}" if whole else str(part)
     text = f"{value:.6g}" if abs(value) < 1e6 else f"{value:.0f}"
     return text if "e" not in text else f"{value:.8f}".rstrip("0").rstrip(".")
 
@@ -84,6 +95,10 @@ def format_amount(value: float, high: float | None, unit: str) -> str:
     >>> format_amount(25.0, None, "N·m"), format_amount(10.0, 12.0, "thou"), format_amount(0.375, None, "in")
     ('25 N·m', '10–12 thou', '3/8 in')
     """
+    for least, times, larger in _LARGE.get(unit, ()):
+        if value >= least:
+            value, high, unit = value / times, None if high is None else high / times, larger
+            break
     number = inches if unit == "in" else format_number
     text = number(value) if high is None else f"{number(value)}–{number(high)}"
     printed = PRINTED.get(unit, unit)
@@ -111,7 +126,10 @@ def format_quantity(qty: Quantity) -> str:
     if qty.kind in _SUFFIX:
         amount = format_amount(qty.value, qty.high, "")
         return f"{hedge}{amount} {_SUFFIX[qty.kind]}"
-    return hedge + format_amount(qty.value, qty.high, qty.unit) + ("?" if unit_doubtful(qty) else "")
+    unit = qty.unit
+    if unit in _WHOSE and qty.si_value is None and not qty.other_readings:  # nobody said whose pints they are
+        unit = unit.removesuffix("_imp").replace("_", " ")
+    return hedge + format_amount(qty.value, qty.high, unit) + ("?" if unit_doubtful(qty) else "")
 
 
 def rounded(value: float, like: float) -> float:

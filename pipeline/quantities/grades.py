@@ -69,6 +69,7 @@ def _viscosity(scan: Scan, index: int) -> Found | None:
 
 # ISO 3448 viscosity grades of the oils of machines.
 _ISO_GRADES = frozenset({10, 15, 22, 32, 46, 68, 100, 150, 220, 320, 460})
+_LEAST_ALONE = 22
 _MACHINE_OILS = ("hydraulic", "way", "slideway", "spindle", "iso", "vg", "turbine", "slide", "compressor")
 
 
@@ -83,7 +84,11 @@ def _iso_grade(scan: Scan, index: int) -> Found | None:
     )
     before_oil = scan.at(end) in _MACHINE_OILS and scan.at(end + 1) in ("oil", "oils", "fluid", "grade")
     only_machines = number.exact in (22, 32, 46, 68) and scan.at(end) == "oil"
-    if not (named or before_oil or only_machines):
+    last = scan.found[-1] if scan.found else None
+    # "eighteen litres of thirty two"
+    poured = last is not None and last.kind == "volume" and last.end == index - 1 and scan.at(index - 1) == "of"
+    poured = poured and number.exact >= _LEAST_ALONE and not any(units_at(scan, end))
+    if not (named or before_oil or only_machines or poured):
         return None
     return Found("viscosity", number.exact, None, "", index, end, index, why="a viscosity grade of ISO 3448")
 

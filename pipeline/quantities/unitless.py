@@ -80,7 +80,8 @@ def give_units(scan: Scan, bares: Sequence[Bare], choose: Choose) -> list[Found]
             # "the twenty first"
             continue
         sized = scan.at(bare.start - 1) == "size"
-        if halved or (labelled(scan, bare) and not sized) or bare.value < 0:
+        alone = bare.end - bare.start == len(scan.words)  # nothing tells what a lone number is
+        if halved or (labelled(scan, bare) and not sized) or bare.value < 0 or alone:
             continue
         options = _options(scan, bare, lenders)
         if after is not None and (pointed := _with_tenths(scan, bare, after)) is not None:

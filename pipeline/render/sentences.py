@@ -112,7 +112,7 @@ def sentence(event: Event, figures: Mapping[str, Figure], names: Names) -> str:
     if event.action in _FLUID_ACTIONS and _amount(own):
         return f"{text} with {_amount(own).removesuffix(' of ')}"
     word, kinds = _FIGURE_WORDS.get(event.action, ("", ()))
-    said = [figure.in_sentence for figure in own if figure.qty.kind in kinds]
+    said = list(dict.fromkeys(figure.in_sentence for figure in own if figure.qty.kind in kinds))
     # "80 N·m and 30 N·m or 13 N·m" could be read two ways.
     joint = ", and " if any(" or " in figure for figure in said) else " and "
     return f"{text} {word} {joint.join(said)}" if said else text

@@ -1,0 +1,31 @@
+"""Figures that the speaker takes back, denies or says twice: the one that he stays with is kept."""
+
+import pytest
+
+from tests.quantities.scoring import found_in
+
+
+@pytest.mark.parametrize(
+    ("said", "kept"),
+    [
+        (
+            "fifteen foot pounds no wait that's for the steel deck it's twenty two twenty two foot pounds",
+            [("torque", 22, "lbf·ft")],
+        ),
+        ("four bolts in out of the five twenty newton metres", [("torque", 20, "N·m")]),
+        ("at eight newton metres no sorry that's six six newton metres", [("torque", 6, "N·m")]),
+        ("Twenty two, no, tell a lie, twenty four foot pounds.", [("torque", 24, "lbf·ft")]),
+        ("nut to sixty, sorry, not sixty, that's the lower one, it is forty newton metres", [("torque", 40, "N·m")]),
+        ("The spring gets three turns, not three and a half.", [("angle", 3, "turn")]),
+        ("Four ohms. No, wait, I have to subtract the cables, three point six ohms.", [("resistance", 3.6, "Ω")]),
+        ("It's three thou too thin, well, three mil.", [("length", 3, "mm")]),
+        # said of two things, each figure stays
+        ("Forty newton metres on the front, no washer there, and forty on the rear.", [("torque", 40, "N·m")] * 2),
+        ("twelve bar, twelve, and then eleven bar", [("pressure", 12, "bar")] * 2 + [("pressure", 11, "bar")]),
+        # what a machine is filled with has a grade
+        ("It'll take eighteen litres of thirty two.", [("volume", 18, "L"), ("viscosity", 32, "")]),
+        ("I drained about ninety mil out of the left leg.", [("volume", 90, "mL")]),
+    ],
+)
+def test_the_figure_that_is_meant(said: str, kept: list[tuple[str, float, str]]) -> None:
+    assert [(qty.kind, qty.value, qty.unit) for qty in found_in(said) if qty.kind != "count"] == kept
