@@ -10,6 +10,7 @@ from pipeline.events.details import Details
 from pipeline.events.evidence import Evidence
 from pipeline.events.figure_links import FigureLinks, Linker, Told, by_weights
 from pipeline.events.judge import Decider, Question
+from pipeline.events.not_done import awaited, left_alone
 from pipeline.events.notes import find_notes, forbidden
 from pipeline.events.options import LOOSE, implied, options_of, told_loosely
 from pipeline.events.order import number_orders
@@ -59,7 +60,7 @@ class Builder(EventTelling):
         self._told_at: dict[int, list[tuple[Phrase, str]]] = {}
         self._last_told: Predicate | None = None
         self._token_of = [unit.token for unit in scan.units]
-        self._forbidden = forbidden(scan, rules)
+        self._forbidden, self._awaited, self._alone = forbidden(scan, rules), awaited(scan, rules), left_alone(scan)
 
     def build(self) -> EventsFound:
         """Events in order with their ids, then what hangs on them."""
@@ -132,7 +133,7 @@ class Builder(EventTelling):
         """The parts that the predicate is about, each with its status."""
         if predicate.status == NONE and predicate.trigger != "no verb":
             return []
-        if predicate.verb in self._forbidden:
+        if predicate.verb in self._forbidden or self._is_there_already(predicate):
             return []
         if predicate.doubt and self._only_laid_down(predicate):
             return []
@@ -153,6 +154,9 @@ class Builder(EventTelling):
         rules = [index for index, option in enumerate(options) if option.chosen]
         question = Question(predicate, options, actions, shared, each, rules, self._token_of)
         decided = self._decider.decide(question)
+        decided = [row for row in decided if not self._is_awaited(predicate, options[row[0]].part)]
+        if predicate.status == "past" and self._rules.past_people.at(predicate.trigger.split(), 0):
+            decided = [(index, "past" if status == "done" else status) for index, status in decided]
         if len(decided) > 1 and [told.is_pronoun and not told.plural for told in predicate.objects] == [True]:
             # "it" is one part: what agrees in number, then what most speaks for
             decided = [
@@ -169,6 +173,15 @@ class Builder(EventTelling):
         if self._scan.text[predicate.verb - 2 : predicate.verb] == ["not", "only"]:
             return [(options[index].part, predicate.status) for index, _ in decided]
         return [(options[index].part, status) for index, status in decided]
+
+    def _is_there_already(self, predicate: Predicate) -> bool:
+        """ "I've left that alone, it's set and it's sealed"."""
+        return predicate.verb in self._alone and (predicate.form == "pp" or predicate.voice in ("read", "implied"))
+
+    def _is_awaited(self, predicate: Predicate, part: Phrase) -> bool:
+        """A part without a verb of its own that is still to be bought."""
+        verbless = predicate.verb not in self._scan.verbs and predicate.action in ("fit", "renew")
+        return verbless and part.start in self._awaited and abs(part.start - predicate.verb) <= _OBJECT_WITHIN
 
     def _far_parts(self, predicate: Predicate) -> list[Phrase]:
         """Parts that the reader takes it to be about, however far."""

@@ -119,6 +119,26 @@ def test_what_must_never_be_done_was_not_done(said: str, parts: set[str]) -> Non
     assert {event.part for event in found if event.action in ("fit", "tighten", "dismantle")} == parts
 
 
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("New chain and cassette are on the shopping list.", []),
+        ("I ordered the wear plate and the seal too.", []),
+        ("The new gasket's on, and the nut is torqued.", [("fit", "gasket"), ("torque", "nut")]),
+        ("Relief valve, I've left that alone, it's set at two thousand psi and it's sealed.", []),
+        ("I've left the valve on the bench, and I sealed the cover.", [("seal", "cover")]),
+    ],
+)
+def test_what_sounds_like_work_and_is_none(said: str, wanted: list[tuple[str, str]]) -> None:
+    found = finder().find(written_tokens(line_words(said))).events
+    assert [(event.action.replace("tighten", "torque"), event.part) for event in found] == wanted
+
+
+def test_what_others_did_was_another_time() -> None:
+    (event,) = finder().find(written_tokens(line_words("Some clown has glued the gasket on."))).events
+    assert event.status == "past"
+
+
 def test_presenting_is_not_fitting() -> None:
     found = finder().find(written_tokens(line_words("Here we have the new clutch plates.")))
     assert not found.events
