@@ -9,7 +9,7 @@ from pipeline.build.moments import Day, Moment
 from pipeline.loose_ends.names import PartNames
 from pipeline.records import Event
 from pipeline.render.parts import PartRow
-from pipeline.vocabulary import Vocabulary
+from pipeline.vocabulary import Vocabulary, regular_plural
 
 # What the owner asks first of a part: is it new, or the one that was there? Of two that were said the first holds.
 ORIGINS = ("new", "refinished", "original", "used again", "spare", "worn or broken", "not said")
@@ -129,9 +129,16 @@ def _add(same_place: list[BookPart], new: BookPart, own: list[Event]) -> None:
     same.moments += new.moments
     same.work += [work for work in new.work if work not in same.work]
     same.condition, same.finish = same.condition or new.condition, same.finish or new.finish
-    same.part = new.part if (new.count or 0) > (same.count or 0) else same.part
+    same.part = _fuller(same, new) if (new.count or 0) > (same.count or 0) else same.part
     same.count = max(filter(None, (same.count, new.count)), default=None)
     same.origin = min((same.origin, new.origin), key=ORIGINS.index)
+
+
+def _fuller(old: BookPart, new: BookPart) -> str:
+    """The name of both by the fuller one, in the number of the new one: "cylinder head nut" and "head nuts" (4)."""
+    if len(new.part.split()) >= len(old.part.split()) or (old.count or 1) > 1 or old.part.endswith("s"):
+        return new.part if len(new.part.split()) >= len(old.part.split()) else old.part
+    return regular_plural(old.part)
 
 
 def _is_same(old: BookPart, new: BookPart, goes_on: bool) -> bool:

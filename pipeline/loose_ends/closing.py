@@ -75,7 +75,15 @@ def closing_event(end: LooseEnd, events: Iterable[Event], name_of: Callable[[str
 def _close(end: LooseEnd, events: Iterable[Event], name_of: Callable[[str], str]) -> tuple[Event | None, str]:
     """(the closing event, the side that was done on the way to it); what is open on both sides takes both."""
     done = ""
+    nameless = name_of(end.part) in _PLAIN and end.kind in ("loose", "no_figure")
     for event in events:
+        if (
+            nameless
+            and event.status in _DONE
+            and event.action in _ON
+            and name_of(event.part).split()[-1] not in _FASTENERS
+        ):
+            return None, done  # the work went on to something else, and the next bolts are others
         if not _does(end, event):
             continue
         one = end.side == "both" and event.side not in ("", "both") and (event.count or 1) < 2
