@@ -26,12 +26,13 @@ from pipeline.render import WRITERS, render_log
 from pipeline.second_hearing import SecondHearing, hear_again, mark_doubtful
 from pipeline.tokens import written_tokens
 from pipeline.transcripts import is_transcript, read_transcript
-from pipeline.vocabulary import Vocabulary
+from pipeline.vocabulary import Vocabulary, spoken_spelling
 
 
 @dataclass(frozen=True)
 class Bench:
-    """What every recording of a run shares. `second_hearing` False takes the words as first heard."""
+    """What every recording of a run shares. `second_hearing` False takes the words as first heard; `own_spelling` takes
+    the spelling of the settings for that of each speaker."""
 
     settings: Settings
     vocabulary: Vocabulary
@@ -39,6 +40,7 @@ class Bench:
     finder: EventFinder
     place: Callable[[], ModelPlace]
     second_hearing: bool = True
+    own_spelling: bool = False
     chapter_count: int | None = None
     on_progress: Callable[[int, int], None] = lambda done_ms, total_ms: None
     # seconds spent in each stage, added up over the run
@@ -68,6 +70,9 @@ def run_recording(media: Path, bench: Bench, made_on: str = "") -> BuildLog:
     with bench.timed("hear"):
         transcript, sound, findings = _words_of(media, bench)
     transcript = dataclasses.replace(transcript, recording=dataclasses.replace(transcript.recording, made_on=made_on))
+    if bench.own_spelling:
+        spelling = spoken_spelling([word.text for word in transcript.words], bench.vocabulary)
+        bench = dataclasses.replace(bench, settings=dataclasses.replace(bench.settings, spelling=spelling))
     with bench.timed("correct"):
         corrections = correct(transcript.words, bench.matcher)
     with bench.timed("hear again"):

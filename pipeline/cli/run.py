@@ -46,7 +46,11 @@ class _Progress:
 @click.option("--vocab", metavar="PACK[,PACK]", multiple=True, help="Only these vocabulary packs (default: all).")
 @click.option("--terms", metavar="FILE", multiple=True, type=click.Path(path_type=Path), help="Terms of your own, too.")
 @click.option("--units", type=click.Choice(get_args(UnitSystem)), help="Whose pints, gallons and ounces are meant.")
-@click.option("--spelling", type=click.Choice(get_args(Spelling)), help="Spelling of the documents.")
+@click.option(
+    "--spelling",
+    type=click.Choice(get_args(Spelling)),
+    help="Spelling of the documents; else as the speaker names things.",
+)
 @click.option("--language", metavar="CODE", help="Language spoken (default: en).")
 @click.option("--model", metavar="NAME", help="Speech model: plain (no words of the workshop), a folder or a name.")
 @click.option("--no-second-hearing", is_flag=True, help="Quicker: never go back to the sound.")

@@ -61,6 +61,7 @@ def make_bench(on_progress: Callable[[int, int], None], **options: Any) -> Bench
         finder=EventFinder(vocabulary),
         place=place,
         second_hearing=not options["no_second_hearing"],
+        own_spelling=build is None and not options["spelling"],
         chapter_count=options["chapter_count"],
         on_progress=on_progress,
     )

@@ -92,8 +92,8 @@ def placed(part: str, position: str, side: str) -> str:
 class Names:
     """What to call a part: the reader's name for it, in the number that fits the count.
 
-    `terms` leads from every spelling to the term; `others` are spellings that are neither its British nor its American
-    name; `fluids` are the spellings of what is poured.
+    `terms` leads from every spelling to the term; `others` are spellings that are not its name; `fluids` are the
+    spellings of what is poured.
     """
 
     singular: dict[str, str]
@@ -108,8 +108,10 @@ class Names:
         """Names of every term of the vocabulary, under each of its spellings and its plural."""
         singular: dict[str, str] = {}
         plural: dict[str, str] = {}
+        # an American's boot is no trunk: a word that Americans use, too, is left to them
+        theirs = {term.american.lower().split()[-1] for term in vocabulary.terms if " " in term.american}
         for term in vocabulary.terms:
-            american = spelling == "american" and bool(term.american)
+            american = spelling == "american" and bool(term.american) and term.name not in theirs
             one = term.american if american else term.name
             many = regular_plural(term.american) if american else term.plural
             singular.setdefault(term.name, one)
@@ -118,9 +120,7 @@ class Names:
             plural.setdefault(term.plural, many)
         terms = {word: term.name for term in vocabulary.terms for word in (*term.spellings, term.plural)}
         fluids = {word for term in vocabulary.terms if term.kind == "fluid" for word in term.spellings}
-        others = {
-            word for term in vocabulary.terms for word in term.spellings if word not in (term.name, term.american)
-        }
+        others = {word for term in vocabulary.terms for word in term.spellings if word != term.name}
         return cls(singular, plural, terms, frozenset(others), frozenset(fluids), spelling)
 
     def name(self, part: str, count: int | None = None) -> str:

@@ -1,5 +1,6 @@
 """The vocabulary: shipped packs, the user's own terms and decisions, plain lists, and what was heard for terms."""
 
+from pipeline.vocabulary.dialect import spoken_spelling
 from pipeline.vocabulary.hearings import read_hearings, shipped_hearings
 from pipeline.vocabulary.machine import with_machine
 from pipeline.vocabulary.packs import load_vocabulary, pack_names, read_pack, read_terms
@@ -22,5 +23,6 @@ __all__ = [
     "read_terms",
     "regular_plural",
     "shipped_hearings",
+    "spoken_spelling",
     "with_machine",
 ]
