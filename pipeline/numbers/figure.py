@@ -33,14 +33,16 @@ _table(
     HEDGES_BEFORE,
     False,
     "at_least",
-    "at least|no less than|not less than|more than|over|above|upwards of|minimum|a minimum of|minimum of|a good",
+    "at least|no less than|not less than|more than|over|above|upwards of|minimum|a minimum of|minimum of|a good|"
+    "minimum is|the minimum is|min is|minimum's",
 )
 _table(
     HEDGES_BEFORE,
     False,
     "at_most",
     "at most|no more than|not more than|less than|under|below|up to|maximum|a maximum of|maximum of|max|not over|"
-    "never more than|not exceeding|within",
+    "never more than|not exceeding|within|max is|maximum is|the max is|the maximum is|max's|maximum's|limit is|"
+    "the limit is|wear limit is|service limit is",
 )
 _table(
     HEDGES_AFTER,

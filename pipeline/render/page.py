@@ -27,7 +27,7 @@ from pipeline.vocabulary import Assembly, Vocabulary
 ELSEWHERE = "Other work"
 # Findings that the page shows in a better place: doubtful words and figures stand in lists of their own.
 SHOWN_OTHERWISE = ("ask", "doubtful_figure", "unit_misheard")
-_BECAUSE, _PURPOSE = re.compile(r"^((because|cos)\s+)+"), ("so that", "in case", "otherwise")
+_BECAUSE, _PURPOSE = re.compile(r"^((because|cos|since)\s+)+"), ("so that", "in case", "otherwise")
 _DATE_IN_NAME = re.compile(r"(?<!\d)((?:19|20)\d\d)([-_.]?)(\d\d)\2(\d\d)(?!\d)")
 
 

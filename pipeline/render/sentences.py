@@ -97,6 +97,8 @@ def sentence(event: Event, figures: Mapping[str, Figure], names: Names) -> str:
     past, imperative = ACTIONS.get(event.action, (event.action.replace("_", " "),) * 2)
     verb = in_spelling(past if STATUSES[event.status].past else imperative, names.spelling)
     own = [figures[key] for key in event.quantities if key in figures]
+    if event.action == "renew" and event.condition == "new":  # what is renewed is new
+        event = dataclasses.replace(event, condition="")
     if event.action == "coat" and event.finish:
         return _coated(verb, event, names)
     if event.action == "drain":
