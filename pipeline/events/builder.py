@@ -155,6 +155,8 @@ class Builder(EventTelling):
         question = Question(predicate, options, actions, shared, each, rules, self._token_of)
         decided = self._decider.decide(question)
         decided = [row for row in decided if not self._is_awaited(predicate, options[row[0]].part)]
+        if predicate.action and self._scope.is_left_to_do(predicate):
+            decided = [(index, "planned" if status in ("done", "advised") else status) for index, status in decided]
         if predicate.status == "past" and self._rules.past_people.at(predicate.trigger.split(), 0):
             decided = [(index, "past" if status == "done" else status) for index, status in decided]
         if len(decided) > 1 and [told.is_pronoun and not told.plural for told in predicate.objects] == [True]:

@@ -15,6 +15,8 @@ from pipeline.events.reading import SENTENCE
 
 # Where several triggers reach a verb the first of these wins.
 STRENGTH = ("none", "negated", "advised", "past", "provisional", "planned", "done")
+# In a list of jobs each may be a sentence of so many words, in which nobody tells what he did.
+_JOB, _TOLD_BY = 7, frozenset(("i", "we", "you", "he", "they"))
 _HANDS_ON = frozenset(("fit", "tighten", "torque", "connect", "slacken", "lubricate", "fill", "drain"))
 _ASKED = frozenset(
     ("i", "you", "we", "they", "he", "she", "it", "that", "this", "these", "those", "the", "anyone", "anybody")
@@ -96,7 +98,7 @@ class Scope(AfterTriggers):
             status, trigger = self._by_tense(predicate, place)
         if (status in ("done", "advised") and predicate.voice != "verbless") or status == "done":
             status, trigger = self._conditional(predicate, status, trigger)
-        if status in ("done", "advised") and self._is_left_to_do(predicate):
+        if status in ("done", "advised") and self.is_left_to_do(predicate):
             status, trigger = "planned", "what is left to do"
         if status == "done" and self._when_it_comes(predicate, place):
             status, trigger = "planned", "when"
@@ -225,15 +227,16 @@ class Scope(AfterTriggers):
                 return (NONE, "if") if status == "advised" or predicate.form == "base" else (status, trigger)
         return status, trigger
 
-    def _is_left_to_do(self, predicate: Predicate) -> bool:
-        """ "So, what's left. Sprocket off, top up the oil": a list of jobs."""
+    def is_left_to_do(self, predicate: Predicate) -> bool:
+        """ "So, what's left. Sprocket off, top up the oil": a list of jobs, also where each is a sentence."""
         text, gap = self._scan.text, self._scan.gap
         if predicate.subject is not None and predicate.subject.head in ("i", "we"):
             return False
         sentences = 0
         for at in range(predicate.verb, max(0, predicate.verb - 30), -1):
             if gap[at] >= SENTENCE:
-                sentences += 1
+                own = text[at : self.sentence(at)[1]]
+                sentences += len(own) > _JOB or not _TOLD_BY.isdisjoint(own)
                 if sentences > 1:
                     return False
             hit = self._rules.left_to_do.at(text, at)

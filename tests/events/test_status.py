@@ -153,3 +153,10 @@ def test_every_trigger_has_a_known_status() -> None:
     known = {*SHOULD, "none", ""}
     for heading in ("before", "after"):
         assert not {key: value for key, value in tables[heading].items() if value not in known}
+
+
+def test_a_list_of_what_is_left_goes_on_over_short_sentences() -> None:
+    said = "So, what's left? Oil seal. Sprocket off and on again. Top up the oil. I've cleaned the cover."
+    found = [(event.action, event.part, event.status) for event in events_of(said)]
+    assert ("clean", "cover", "done") in found
+    assert {status for action, _, status in found if action != "clean"} == {"planned"}
