@@ -81,6 +81,8 @@ class EventTelling(EventSense):
         )  # fmt: skip
         if self._read_twice(event, predicate, start, end, (verb, head)):
             return
+        if self._names_more(event, part, (start, end), (verb, head)):
+            return
         if self._repeats(event, start, end) or self._known_new(event, predicate, start):
             return
         if predicate.voice == "read":
@@ -105,6 +107,18 @@ class EventTelling(EventSense):
             if index in self._only_read:
                 self._events[index] = event
                 self._places[index], self._heads[index] = (min(opened, start), max(closed, end)), heads
+                self._only_read.discard(index)
+                return True
+        return False
+
+    def _names_more(self, event: Event, part: Phrase, span: tuple[int, int], heads: tuple[int, int]) -> bool:
+        """ "the gearbox sprocket is only on there": what the network saw of a sprocket there was this one."""
+        first, last = self._scan.units[part.start].token, self._scan.units[part.end - 1].token
+        for index in range(max(0, len(self._events) - 3), len(self._events)):
+            other, told = self._events[index], self._heads[index][0]
+            less = other.action == event.action and event.part.endswith(f" {other.part}")
+            if index in self._only_read and less and first <= told <= last:
+                self._events[index], self._places[index], self._heads[index] = event, span, heads
                 self._only_read.discard(index)
                 return True
         return False
