@@ -17,31 +17,16 @@ _FOUND, _RISKS = frozenset({"that", "this"}), frozenset({"if", "when", "and", "o
 _TELLERS = frozenset(["i", "we", "it", "they", "he", "she", "have", "had", "has", "will", "did", "not", "that", "been"])
 # What may stand before a command, and between its "never" or "do not" and the verb.
 _LEADING = frozenset(
-    (
-        "and",
-        "so",
-        "but",
-        "or",
-        "just",
-        "please",
-        "you",
-        "because",
-        "then",
-        "now",
-        "oh",
-        "well",
-        "remember",
-        "folks",
-        "really",
-    )
-)
-_AMONG = frozenset(("you", "ever", "just", "even", "go", "be", "get", "over", "try", "start", "go", "and", "under"))
-# "do not worry", "never mind", "do not ask me": said to the viewer, and no warning.
+    ("and", "so", "but", "or", "just", "please", "you", "because", "then", "now", "oh", "well", "remember", "folks",
+     "really")
+)  # fmt: skip
+_AMONG = frozenset(("you", "ever", "just", "even", "go", "be", "get", "over", "try", "start", "and", "under"))
+# Where a clause that forbids ends.
 _CLOSING = frozenset(("because", "so", "but", "or", "until", "before"))
+# "do not worry", "never mind", "do not ask me": said to the viewer, and no warning.
 _CHATTER = frozenset(
     ("know", "think", "worry", "care", "mind", "see", "ask", "believe", "remember", "judge", "laugh", "tell", "say",
-     "need",
-     "want", "like", "write", "panic", "me", "blame", "bother", "have", "forget", "hesitate")
+     "need", "want", "like", "write", "panic", "me", "blame", "bother", "have", "forget", "hesitate")
 )  # fmt: skip
 _BODY = frozenset(("thumb", "finger", "hand", "eye", "skin", "arm", "foot", "hair", "sleeve", "face"))
 _LOOKS_ON = ("let", "me")
@@ -122,9 +107,8 @@ def _is_finding(scan: Scan, start: int, end: int, at: int) -> bool:
     words = scan.text[start:end]
     if scan.text[at] != "too" or _RISKS & {*words}:
         return False
-    return (len(words) <= _SHORT and bool(_FOUND & {*words})) or not _WERE.isdisjoint(
-        scan.text[max(start, at - 2) : at]
-    )
+    judged = len(words) <= _SHORT and bool(_FOUND & {*words})
+    return judged or not _WERE.isdisjoint(scan.text[max(start, at - 2) : at])
 
 
 def _sentence(scan: Scan, at: int) -> tuple[int, int]:

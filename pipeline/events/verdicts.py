@@ -10,7 +10,6 @@ from pipeline.records import Token
 
 _IS = frozenset(("is", "'s", "are", "was", "were", "be", "been"))
 _HAS = frozenset(("has", "had", "have", "looks", "looked", "look", "feels", "felt", "shows", "showed", "seems", "got"))
-_SKIPPED = frozenset(("all", "just", "actually", "really", "still", "also", "both", "been", "a", "bit", "now"))
 # What is told next is no part of the verdict.
 _NEXT = frozenset(("so", "but", "because", "then", "which", "while", "until", "if"))
 _SPEAKERS = frozenset(("i", "we", "you", "he", "she", "it", "they", "that", "this", "there"))

@@ -23,8 +23,12 @@ FLOORS = {
 }
 
 
-@pytest.mark.parametrize("bare", [False, True], ids=["as written", "unpunctuated"])
-@pytest.mark.parametrize("name", FLOORS)
+# The sets to develop on are large and weak without punctuation: as written they say little more.
+BOTH = [name for name in FLOORS if name.startswith("figures_unseen") or name == "figures_dev2.toml"]
+CASES = [(name, bare) for name in FLOORS for bare in (False, True) if bare or name in BOTH]
+
+
+@pytest.mark.parametrize(("name", "bare"), CASES)
 def test_figures_and_their_subjects_in_sayings(name: str, bare: bool) -> None:
     figures, subjects = score_sayings(read_sayings(name), bare=bare)
     print(f"{name}: figures {figures}; subjects {subjects}")
