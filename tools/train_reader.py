@@ -27,8 +27,6 @@ from tokenizers import Tokenizer
 # This share of word pieces is hidden in training, so that the words around a garbled one count.
 DROP = 0.08
 SIZE = 32
-# All networks start from the same numbers, so that several that learned in different orders can be averaged.
-START = 1
 WORKERS = 3
 DEVICE = "cuda" if torch.cuda.is_available() else "cpu"
 # What the processes that make batches read.
@@ -50,11 +48,10 @@ def _batch(place: int) -> dict[str, Any]:
 
 def train(texts: list[Text], base: Path, epochs: int, seconds: float, seed: int, report: str) -> Reader:
     """Trains for so many epochs, or for so many seconds where that is less."""
-    torch.manual_seed(START)
+    torch.manual_seed(seed)
     torch.set_float32_matmul_precision("high")
     rng = random.Random(seed)
     model = Reader.from_base(base).to(DEVICE)
-    torch.manual_seed(seed)
     model.encoder.words.weight.requires_grad_(False)  # words that no narration has keep their place among the others
     named = [(name, weights) for name, weights in model.named_parameters() if weights.requires_grad]
     groups = [

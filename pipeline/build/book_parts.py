@@ -9,7 +9,8 @@ from pipeline.build.moments import Day, Moment
 from pipeline.loose_ends.names import PartNames
 from pipeline.records import Event
 from pipeline.render.parts import PartRow
-from pipeline.vocabulary import Vocabulary, regular_plural
+from pipeline.render.spelling import plural_of
+from pipeline.vocabulary import Vocabulary
 
 # What the owner asks first of a part: is it new, or the one that was there? Of two that were said the first holds.
 ORIGINS = ("new", "refinished", "original", "used again", "spare", "worn or broken", "not said")
@@ -136,9 +137,9 @@ def _add(same_place: list[BookPart], new: BookPart, own: list[Event]) -> None:
 
 def _fuller(old: BookPart, new: BookPart) -> str:
     """The name of both by the fuller one, in the number of the new one: "cylinder head nut" and "head nuts" (4)."""
-    if len(new.part.split()) >= len(old.part.split()) or (old.count or 1) > 1 or old.part.endswith("s"):
-        return new.part if len(new.part.split()) >= len(old.part.split()) else old.part
-    return regular_plural(old.part)
+    if len(new.part.split()) >= len(old.part.split()):
+        return new.part
+    return old.part if (old.count or 1) > 1 else plural_of(old.part)
 
 
 def _is_same(old: BookPart, new: BookPart, goes_on: bool) -> bool:

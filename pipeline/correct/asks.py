@@ -15,9 +15,7 @@ from pipeline.times import ms_to_clock
 WORTH_ASKING = 0.5
 # Of those less likely than this nine in ten are wrong: they stay in log.json, and no page shows them.
 WORTH_MARKING = 0.15
-# Words that everybody uses ("not", "but", "that's") are rarely what a trade term was heard as, and a text that no
-# recogniser gave its probabilities with may have been read by somebody: there a question must be likelier than not.
-# As `English.frequency` counts.
+# Words of this `English.frequency` ("not", "but", "that's") are rarely what a trade term was heard as.
 EVERYDAY = 55
 _WORDS_BEFORE, _WORDS_AFTER = 3, 2
 
@@ -34,7 +32,7 @@ def questions(corrections: Iterable[Correction]) -> dict[tuple[str, str], list[C
 
 def marked(corrections: Iterable[Correction], words: Sequence[Word]) -> list[Correction]:
     """Those that are shown: what was made, and what is asked and not too unlikely."""
-    sure = all(word.probability == 1 for word in words)
+    sure = all(word.probability == 1 for word in words)  # no recogniser doubts, and somebody may have read the text
     return [
         corr for corr in corrections
         if corr.decision == "auto" or (corr.decision == "ask" and corr.score >= _least(corr, sure))
@@ -42,6 +40,7 @@ def marked(corrections: Iterable[Correction], words: Sequence[Word]) -> list[Cor
 
 
 def _least(corr: Correction, sure: bool) -> float:
+    """How likely a question must be to be shown: where doubts are rarely right, likelier than not."""
     everyday = all(english().frequency(word) >= EVERYDAY for word in heard_key(corr.heard.split()).split())
     return WORTH_ASKING if sure or everyday else WORTH_MARKING
 

@@ -36,15 +36,15 @@ class English:
     def _entry(self, word: str) -> tuple[int, int, tuple[str, ...]]:
         entry = self._seen.get(word)
         if entry is None:
-            entry = self._found(word)
+            entry = self._find(word)
             # "dont", "thats", "ive": written without the apostrophe, it is the same word
             for end in (1, 2) if entry[0] < 0 and word.isalpha() else ():
-                whole = self._found(f"{word[:-end]}'{word[-end:]}")
+                whole = self._find(f"{word[:-end]}'{word[-end:]}")
                 entry = max(entry, whole, key=lambda found: found[1]) if whole[1] >= COMMON else entry
             self._seen[word] = entry
         return entry
 
-    def _found(self, word: str) -> tuple[int, int, tuple[str, ...]]:
+    def _find(self, word: str) -> tuple[int, int, tuple[str, ...]]:
         start = word.encode("utf-8", "replace") + b"\t"
         place = bisect_left(self._lines, start)
         if place == len(self._lines) or not self._lines[place].startswith(start):

@@ -155,26 +155,31 @@ class Builder(EventTelling):
         question = Question(predicate, options, actions, shared, each, rules, self._token_of)
         decided = self._decider.decide(question)
         decided = [row for row in decided if not self._is_awaited(predicate, options[row[0]].part)]
-        if predicate.action and self._scope.is_left_to_do(predicate):
-            decided = [(index, "planned" if status in ("done", "advised") else status) for index, status in decided]
-        if predicate.status == "past" and self._rules.past_people.at(predicate.trigger.split(), 0):
-            decided = [(index, "past" if status == "done" else status) for index, status in decided]
         if len(decided) > 1 and [told.is_pronoun and not told.plural for told in predicate.objects] == [True]:
             # "it" is one part: what agrees in number, then what most speaks for
             decided = [
                 max(decided, key=lambda row: (not options[row[0]].part.plural, self._decider.weight(question, row[0])))
             ]
-        if predicate.voice == "read":  # "needs a spring washer" is still to be done, whatever else it sounds like
-            decided = [
-                (index, "planned" if status == "done" and self._still_wanted(options[index].part) else status)
-                for index, status in decided
-            ]
-        inherent = self._rules.verb_status.get(predicate.lemma)  # "dry fitted" is fitted for now
-        if inherent:
-            decided = [(index, inherent if status == "done" else status) for index, status in decided]
         if self._scan.text[predicate.verb - 2 : predicate.verb] == ["not", "only"]:
             return [(options[index].part, predicate.status) for index, _ in decided]
-        return [(options[index].part, status) for index, status in decided]
+        left = self._scope.is_left_to_do(predicate)
+        return [
+            (options[index].part, self._surely(predicate, options[index].part, status, left))
+            for index, status in decided
+        ]
+
+    def _surely(self, predicate: Predicate, part: Phrase, status: str, left: bool) -> str:
+        """The status of a part that the judge believes, or another where the words leave no doubt; `left` is true in a
+        list of what is left to do."""
+        if left and status in ("done", "advised"):
+            return "planned"
+        if status != "done":
+            return status
+        if predicate.status == "past" and self._rules.past_people.at(predicate.trigger.split(), 0):
+            return "past"
+        if predicate.voice == "read" and self._still_wanted(part):  # "needs a spring washer"
+            return "planned"
+        return self._rules.verb_status.get(predicate.lemma) or status  # "dry fitted" is fitted for now
 
     def _is_there_already(self, predicate: Predicate) -> bool:
         """ "I've left that alone, it's set and it's sealed"."""

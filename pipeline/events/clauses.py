@@ -80,6 +80,7 @@ class Clauses:
         text = scan.text
         self._before = [(i, *hit) for i in range(len(text)) if (hit := rules.before.at(text, i))]
         self._after = [Hit(i, hit[0], hit[1]) for i in range(len(text)) if (hit := rules.after.at(text, i))]
+        self._left = frozenset(i for i in range(len(text)) if rules.left_to_do.at(text, i))
         self._sentences = sentence_starts(scan)
         # where a time of the past ends -> where it starts
         self._time_ends: dict[int, int] = {}

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from bisect import bisect_right
 
+from pipeline.events.clauses import sentence_starts
 from pipeline.events.phrase import Scan
 from pipeline.events.reading import SENTENCE
 from pipeline.events.rules import Rules
@@ -12,11 +13,6 @@ from pipeline.events.rules import Rules
 _AFTER_PART, _AFTER_ORDERED = 4, 8
 _ORDERED = frozenset(("ordered", "order", "ordering"))
 _LEFT, _ALONE_WITHIN = ("left", "leave", "leaving"), 4
-
-
-def _sentences(scan: Scan) -> Iterator[tuple[int, int]]:
-    starts = [at for at in range(len(scan.text)) if not at or scan.gap[at] >= SENTENCE]
-    yield from zip(starts, [*starts[1:], len(scan.text)], strict=True)
 
 
 def awaited(scan: Scan, rules: Rules) -> frozenset[int]:
@@ -42,8 +38,13 @@ def awaited(scan: Scan, rules: Rules) -> frozenset[int]:
 def left_alone(scan: Scan) -> frozenset[int]:
     """Units of sentences behind "I've left that alone": what is set and sealed there, was so before."""
     found: set[int] = set()
-    for first, last in _sentences(scan):
-        for at in range(first, last):
-            if scan.text[at] in _LEFT and "alone" in scan.text[at : min(last, at + _ALONE_WITHIN)]:
-                found.update(range(at, last))
+    for at, end in enumerate(_sentence_ends(scan)):
+        if scan.text[at] in _LEFT and "alone" in scan.text[at : min(end, at + _ALONE_WITHIN)]:
+            found.update(range(at, end))
     return frozenset(found)
+
+
+def _sentence_ends(scan: Scan) -> list[int]:
+    """For each unit where its sentence ends."""
+    starts = [*sentence_starts(scan), len(scan.text)]
+    return [starts[bisect_right(starts, at)] for at in range(len(scan.text))]

@@ -62,7 +62,7 @@ def find_notes(scan: Scan, rules: Rules, tokens: Sequence[Token]) -> list[Note]:
 def _is_told(scan: Scan, at: int) -> bool:
     """ "I never", "I always thought", "it never leaked": a story, not advice."""
     before = scan.text[at - 1] if at and not scan.gap[at] else ""
-    if scan.text[at : at + 2] == ["watch", "that"] or scan.text[at : at + 2] == ["watch", "the"]:
+    if scan.text[at : at + 2] in (["watch", "that"], ["watch", "the"]):
         return before == "to"
     return before in _TELLERS and scan.text[at] in ("never", "always", "do", "careful", "should")
 

@@ -230,7 +230,7 @@ class Scope(AfterTriggers):
     def is_left_to_do(self, predicate: Predicate) -> bool:
         """ "So, what's left. Sprocket off, top up the oil": a list of jobs, also where each is a sentence."""
         text, gap = self._scan.text, self._scan.gap
-        if predicate.subject is not None and predicate.subject.head in ("i", "we"):
+        if not self._left or (predicate.subject is not None and predicate.subject.head in ("i", "we")):
             return False
         sentences = 0
         for at in range(predicate.verb, max(0, predicate.verb - 30), -1):
@@ -239,7 +239,7 @@ class Scope(AfterTriggers):
                 sentences += len(own) > _JOB or not _TOLD_BY.isdisjoint(own)
                 if sentences > 1:
                     return False
-            hit = self._rules.left_to_do.at(text, at)
+            hit = self._rules.left_to_do.at(text, at) if at in self._left else None
             if hit and hit[0] <= predicate.start:
                 return True
         return False

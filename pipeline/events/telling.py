@@ -105,9 +105,7 @@ class EventTelling(EventSense):
             if predicate.voice == "read":
                 return True
             if index in self._only_read:
-                self._events[index] = event
-                self._places[index], self._heads[index] = (min(opened, start), max(closed, end)), heads
-                self._only_read.discard(index)
+                self._put(index, event, (min(opened, start), max(closed, end)), heads)
                 return True
         return False
 
@@ -118,10 +116,14 @@ class EventTelling(EventSense):
             other, told = self._events[index], self._heads[index][0]
             less = other.action == event.action and event.part.endswith(f" {other.part}")
             if index in self._only_read and less and first <= told <= last:
-                self._events[index], self._places[index], self._heads[index] = event, span, heads
-                self._only_read.discard(index)
+                self._put(index, event, span, heads)
                 return True
         return False
+
+    def _put(self, index: int, event: Event, span: tuple[int, int], heads: tuple[int, int]) -> None:
+        """What a rule saw, in the place of what the network alone saw of it."""
+        self._events[index], self._places[index], self._heads[index] = event, span, heads
+        self._only_read.discard(index)
 
     def _quantities_in(self, predicate: Predicate, end: int) -> list[Quantity]:
         """Figures said between the verb group and the end of the clause."""

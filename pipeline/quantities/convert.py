@@ -57,7 +57,7 @@ PRINTED = {
 }
 # unit -> (from this value on, how many of it, the larger unit)
 _LARGE = {"Ω": ((1e6, 1e6, "MΩ"), (1e4, 1e3, "kΩ"))}
-_WHOSE = ("fl_oz_imp", "pt_imp", "qt_imp", "gal_imp")
+_IMPERIAL = "imp "
 # Thirds are written as such where people say them: "a third of a pint".
 _MOST_THIRDS = 20
 _SUFFIX = {"percentage": "%", "grit": "grit", "teeth": "teeth", "ratio": ": 1"}
@@ -127,8 +127,8 @@ def format_quantity(qty: Quantity) -> str:
         amount = format_amount(qty.value, qty.high, "")
         return f"{hedge}{amount} {_SUFFIX[qty.kind]}"
     unit = qty.unit
-    if unit in _WHOSE and qty.si_value is None and not qty.other_readings:  # nobody said whose pints they are
-        unit = unit.removesuffix("_imp").replace("_", " ")
+    if qty.si_value is None and not qty.other_readings and (printed := PRINTED.get(unit, "")).startswith(_IMPERIAL):
+        unit = printed.removeprefix(_IMPERIAL)  # nobody said whose pints they are
     return hedge + format_amount(qty.value, qty.high, unit) + ("?" if unit_doubtful(qty) else "")
 
 

@@ -84,10 +84,8 @@ def _iso_grade(scan: Scan, index: int) -> Found | None:
     )
     before_oil = scan.at(end) in _MACHINE_OILS and scan.at(end + 1) in ("oil", "oils", "fluid", "grade")
     only_machines = number.exact in (22, 32, 46, 68) and scan.at(end) == "oil"
-    last = scan.found[-1] if scan.found else None
     # "eighteen litres of thirty two"
-    poured = last is not None and last.kind == "volume" and last.end == index - 1 and scan.at(index - 1) == "of"
-    poured = poured and number.exact >= _LEAST_ALONE and not any(units_at(scan, end))
+    poured = number.exact >= _LEAST_ALONE and _behind_volume(scan, index, ("of",)) and not any(units_at(scan, end))
     if not (named or before_oil or only_machines or poured):
         return None
     return Found("viscosity", number.exact, None, "", index, end, index, why="a viscosity grade of ISO 3448")
@@ -151,12 +149,13 @@ def _poured(scan: Scan, index: int) -> bool:
     graded = [found for found in scan.found[-3:] if found.kind == "viscosity" and index - found.end <= _GRADED_WITHIN]
     if graded and scan.at(index - 1) in ("to", "on", "is", "it's", "with", "of", "or"):
         return True
-    return (
-        scan.at(index - 1) in ("of", "on")
-        and bool(scan.found)
-        and scan.found[-1].kind == "volume"
-        and scan.found[-1].end == index - 1
-    )
+    return _behind_volume(scan, index, ("of", "on"))
+
+
+def _behind_volume(scan: Scan, index: int, links: tuple[str, ...]) -> bool:
+    """Whether a volume ends right before one of the linking words before a piece."""
+    last = scan.found[-1] if scan.found else None
+    return last is not None and last.kind == "volume" and last.end == index - 1 and scan.at(index - 1) in links
 
 
 def _oil_near(scan: Scan, start: int, end: int) -> bool:

@@ -82,9 +82,8 @@ def _takes_back(scan: Scan, before: Found, found: Found) -> bool:
     between = scan.words[before.end : found.start]
     if not between and found.value == before.value and _again(scan, before, found):
         return True
-    if (
-        between[-1:] == ["well"] and len(between) <= _CLOSE and found.value == before.value
-    ):  # "three thou, well, three mil"
+    # "three thou too thin, well, three mil"
+    if between[-1:] == ["well"] and len(between) <= _CLOSE and found.value == before.value:
         return True
     if 0 < len(between) <= 5 and " ".join(between) in cue_words("taken_back"):
         return True
@@ -93,7 +92,7 @@ def _takes_back(scan: Scan, before: Found, found: Found) -> bool:
     if near and any(" ".join(between[-length:]) in cue_words("taken_back") for length in range(2, 6)):
         return True
     # "fifteen foot pounds, no wait, I looked it up, that's for the steel deck, it's twenty two"
-    opens = any(" ".join(between[:length]) in cue_words("takes_back") for length in range(2, 6))
+    opens = any(" ".join(between[:length]) in cue_words("taken_back_at_once") for length in range(2, 6))
     ends = " ".join(between[-1:]) in cue_words("stays_with") or len(between) <= _CLOSE
     return opens and ends and before.unit == found.unit and len(between) <= _EXPLAINED_WITHIN
 

@@ -171,8 +171,7 @@ def _run_together(words: Sequence[str]) -> set[int]:
     foot pounds" is said twice, and "four out of the five, twenty newton metres" are no 520."""
     found = set()
     for at, word in enumerate(words):
-        said, again = words[at : at + 2], words[at + 2 : at + 4]
-        if word in TENS and said == again and said[1] in ONES:
+        if word in TENS and words[at : at + 2] == words[at + 2 : at + 4] and words[at + 1] in ONES:
             found.add(at + 2)
         if word == "out" and words[at + 1 : at + 2] == ["of"]:
             last = at + 3 if words[at + 2 : at + 3] == ["the"] else at + 2

@@ -55,16 +55,16 @@ def places_of(log: BuildLog, vocabulary: Vocabulary) -> Places:
     starts_ms = [chapter.start_ms for chapter in log.chapters]
     items: list[Item] = sorted([*log.events, *log.mentions], key=lambda item: (item.start_ms, item.start_word))
     real = _fitting(items, vocabulary)
+    own = [item.assembly if item.assembly in real else "" for item in items]
     named: dict[str, set[str]] = defaultdict(set)
-    for item in items:
-        if item.assembly in real:
-            named[item.assembly].add(item.part.lower())
+    for item, key in zip(items, own, strict=True):
+        if key:
+            named[key].add(item.part.lower())
     sure = _Sureness(vocabulary)
     costs: list[dict[str, float]] = []
     moves: list[float] = []
     said: set[tuple[int, str]] = set()
     chapter = -1
-    own = [item.assembly if item.assembly in real else "" for item in items]
     for number, item in enumerate(items):
         before, chapter = chapter, bisect_right(starts_ms, item.start_ms)
         moves.append(_MOVED_WITH_CHAPTER if chapter != before else _MOVED)

@@ -126,17 +126,17 @@ class Names:
     def name(self, part: str, count: int | None = None) -> str:
         """The part's name; more than one gives its plural."""
         if count is not None and count > 1:
-            return self.plural.get(part) or in_spelling(_plural(part), self.spelling)
+            return self.plural.get(part) or in_spelling(plural_of(part), self.spelling)
         return self.singular.get(part) or in_spelling(part, self.spelling)
 
     def said_number(self, part: str, said: str) -> int | None:
         """2 where the plural of the part was said, else None: "the flange nuts" are more than one."""
-        many = self.plural.get(part) or _plural(part)
+        many = self.plural.get(part) or plural_of(part)
         if not part or many == part:
             return None
         return 2 if bare(many.split()[-1]) in (bare(word) for word in said.split()) else None
 
 
-def _plural(part: str) -> str:
+def plural_of(part: str) -> str:
     """Plural of a part that no vocabulary knows; one that ends with an s may be a plural already."""
     return part if part.endswith("s") or not part else regular_plural(part)

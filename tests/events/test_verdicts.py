@@ -2,14 +2,7 @@
 
 import pytest
 
-from pipeline.events import EventFinder
-from pipeline.tokens import line_words, written_tokens
-from pipeline.vocabulary import load_vocabulary
-
-
-@pytest.fixture(scope="module")
-def finder() -> EventFinder:
-    return EventFinder(load_vocabulary())
+from tests.events.scoring import events_of
 
 
 @pytest.mark.parametrize(
@@ -23,8 +16,7 @@ def finder() -> EventFinder:
         ("I've inspected the brake hoses, and I fitted new pads.", "brake hose", ""),
     ],
 )
-def test_what_was_found(finder: EventFinder, said: str, part: str, found: str) -> None:
-    events = finder.find(written_tokens(line_words(said))).events
-    (event,) = (event for event in events if event.action == "inspect")
+def test_what_was_found(said: str, part: str, found: str) -> None:
+    (event,) = (event for event in events_of(said) if event.action == "inspect")
     assert (event.part, event.found) == (part, found)
     assert found in event.said
