@@ -86,7 +86,7 @@ def run_recording(media: Path, bench: Bench, made_on: str = "") -> BuildLog:
             line_starts=frozenset(transcript.segment_starts),
         )  # fmt: skip
         quantities = mark_doubtful(_quantities(tokens, bench), second.doubts)
-        found = bench.finder.find(tokens, quantities, bench.settings, transcript.segment_starts)
+        found = bench.finder.find(tokens, quantities, bench.settings)
         loose_ends = find_loose_ends(found.events, found.mentions, tokens, bench.vocabulary)
         doubts = Doubts(transcript.words, corrections)
         findings += correction_findings(corrections, transcript.words)

@@ -97,7 +97,7 @@ def events_found(
     tokens, settings = tokens_of(words, units, corrections), Settings(units=units)
     quantities = find_quantities(tokens, settings, reader=FINDER.reader)
     quantities = attach_quantities(quantities, tokens, VOCABULARY, FINDER.reader)
-    return tokens, quantities, FINDER.find(tokens, quantities, settings, ())
+    return tokens, quantities, FINDER.find(tokens, quantities, settings)
 
 
 def found_facts(words: Sequence[Word], corrections: Sequence[Correction], gold: dict[str, Any]) -> tuple[Facts, Any]:

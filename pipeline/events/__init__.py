@@ -5,7 +5,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Sequence
 from functools import lru_cache
 
 from pipeline.events.finder import EventFinder, EventsFound
@@ -43,7 +43,6 @@ def find_events(
     quantities: Sequence[Quantity],
     vocabulary: Vocabulary,
     settings: Settings | None = None,
-    segment_starts: Collection[int] = (),
 ) -> EventsFound:
     """Events, presented parts and notes of a corrected text.
 
@@ -52,6 +51,5 @@ def find_events(
         quantities: the figures found in the same tokens; events refer to them by id.
         vocabulary: the terms whose names parts take. A part it lacks is still found by its place in the sentence.
         settings: what the user has declared; the event rules need none of it yet.
-        segment_starts: original word indexes that open a segment or cue.
     """
-    return finder_of(vocabulary).find(tokens, quantities, settings, segment_starts)
+    return finder_of(vocabulary).find(tokens, quantities, settings)

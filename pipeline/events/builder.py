@@ -9,8 +9,9 @@ from pipeline.events.clauses import NONE
 from pipeline.events.details import Details
 from pipeline.events.evidence import Evidence
 from pipeline.events.figure_links import FigureLinks, Linker, Told, by_weights
+from pipeline.events.figure_places import settled
 from pipeline.events.judge import Decider, Question
-from pipeline.events.not_done import awaited, left_alone
+from pipeline.events.not_done import awaited, hanging, left_alone
 from pipeline.events.notes import find_notes, forbidden
 from pipeline.events.options import LOOSE, implied, options_of, told_loosely
 from pipeline.events.order import number_orders
@@ -23,6 +24,7 @@ from pipeline.events.reader_places import ReaderPlaces
 from pipeline.events.rules import Rules
 from pipeline.events.scope import Scope
 from pipeline.events.telling import EventTelling
+from pipeline.events.tense import THE_OLD_WAS
 from pipeline.reader.reading import Reading
 from pipeline.records import Event, Note, PartMention, Quantity, Token
 
@@ -60,7 +62,8 @@ class Builder(EventTelling):
         self._told_at: dict[int, list[tuple[Phrase, str]]] = {}
         self._last_told: Predicate | None = None
         self._token_of = [unit.token for unit in scan.units]
-        self._forbidden, self._awaited, self._alone = forbidden(scan, rules), awaited(scan, rules), left_alone(scan)
+        self._untold = forbidden(scan, rules) | hanging(scan)
+        self._awaited, self._alone = awaited(scan, rules), left_alone(scan)
 
     def build(self) -> EventsFound:
         """Events in order with their ids, then what hangs on them."""
@@ -73,8 +76,9 @@ class Builder(EventTelling):
                 self._remark(predicate)
         told = [Told(event, *heads) for event, heads in zip(self._events, self._heads, strict=True)]
         linked = FigureLinks(self._tokens, self._quantities, told, self._reading).linked(self._linker)
-        events = [replace(event, id=f"e{index}") for index, event in enumerate(linked, 1)]
-        spans = self._places
+        figures = {qty.id: qty for qty in self._quantities}
+        own, spans = settled(linked, self._places, figures)
+        events = [replace(event, id=f"e{index}") for index, event in enumerate(own, 1)]
         events = number_orders(events, spans, self._scan, self._rules)
         mentions = find_presented(self._scan, self._rules, self._tokens, spans)
         notes = find_notes(self._scan, self._rules, self._tokens)
@@ -102,6 +106,9 @@ class Builder(EventTelling):
         """ "popped the bracket on the bench": it is not fitted there."""
         after = next((part.end for part in predicate.objects if abs(part.start - predicate.verb) <= _OBJECT_WITHIN), 0)
         words = self._scan.text[after : after + _PLACE_WITHIN] if after else []
+        state = predicate.voice == "state" and not any(self._scan.gap[predicate.end : predicate.end + 2])
+        if state:  # "it's on stands"
+            words = self._scan.text[predicate.end - 1 : predicate.end + 2]
         on = bool(words) and words[0] in ("on", "onto", "in", "to", "over")
         return predicate.action == "fit" and on and not self._rules.words["places"].isdisjoint(words)
 
@@ -133,9 +140,9 @@ class Builder(EventTelling):
         """The parts that the predicate is about, each with its status."""
         if predicate.status == NONE and predicate.trigger != "no verb":
             return []
-        if predicate.verb in self._forbidden or self._is_there_already(predicate):
+        if predicate.verb in self._untold or self._is_there_already(predicate):
             return []
-        if predicate.doubt and self._only_laid_down(predicate):
+        if (predicate.doubt or predicate.voice == "state") and self._only_laid_down(predicate):
             return []
         options = options_of(predicate, chosen, self._scan, self._named, self._far_parts(predicate))
         options = [option for option in options if option.chosen or self._makes_sense(predicate, option.part)]
@@ -175,7 +182,9 @@ class Builder(EventTelling):
             return "planned"
         if status != "done":
             return status
-        if predicate.status == "past" and self._rules.past_people.at(predicate.trigger.split(), 0):
+        if predicate.status == "past" and (
+            predicate.trigger == THE_OLD_WAS or self._rules.past_people.at(predicate.trigger.split(), 0)
+        ):
             return "past"
         if predicate.voice == "read" and self._still_wanted(part):  # "needs a spring washer"
             return "planned"

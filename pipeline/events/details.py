@@ -102,7 +102,7 @@ class DetailReader:
                 container = container or phrase
         return Details(
             side, position, tool, fluid, container, condition,
-            self._fastening(start, self._sentence_end(start)), self._reason(verb, end),
+            self._fastening(start, min(end + 2, self._sentence_end(start))), self._reason(verb, end),
             self._until_break(self._rules.cues["applicability"], verb, self._sentence_end(end), 8),
         )  # fmt: skip
 

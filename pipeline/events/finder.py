@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Sequence
 from typing import Protocol
 
 from pipeline.events.builder import Builder, EventsFound
@@ -51,11 +51,10 @@ class EventFinder:
         tokens: Sequence[Token],
         quantities: Sequence[Quantity] = (),
         settings: Settings | None = None,
-        segment_starts: Collection[int] = (),
     ) -> EventsFound:
         """Events, presented parts and notes of the tokens. The rules need nothing of the settings so far."""
         del settings
-        units = read_units(tokens, segment_starts, self._rules.bases)
+        units = read_units(tokens, self._rules.bases)
         if not units:
             return EventsFound()
         first_unit: dict[int, int] = {}
@@ -79,5 +78,5 @@ class EventFinder:
 
     def read(self, tokens: Sequence[Token]) -> Scan:
         """Phrases and verbs of the tokens, for stages that read on from here."""
-        units = read_units(tokens, (), self._rules.bases)
+        units = read_units(tokens, self._rules.bases)
         return self._phrases.scan(units, (), {})

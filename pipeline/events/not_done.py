@@ -1,11 +1,11 @@
-"""What sounds like work and is none: parts that are still to be bought, and what was left alone."""
+"""What sounds like work and is none: parts not there yet, what hangs on an "until", and what was left alone."""
 
 from __future__ import annotations
 
 from bisect import bisect_right
 
 from pipeline.events.clauses import sentence_starts
-from pipeline.events.phrase import Scan
+from pipeline.events.phrase import Phrase, Scan
 from pipeline.events.reading import SENTENCE
 from pipeline.events.rules import Rules
 
@@ -13,6 +13,12 @@ from pipeline.events.rules import Rules
 _AFTER_PART, _AFTER_ORDERED = 4, 8
 _ORDERED = frozenset(("ordered", "order", "ordering"))
 _LEFT, _ALONE_WITHIN = ("left", "leave", "leaving"), 4
+# "I haven't got the right clips": the part stands so near, and it was named so shortly before ("then the clips").
+_LACKING = (("have", "not", "got"), ("has", "not", "got"), ("do", "not", "have"))
+_LACKED_WITHIN, _NAMED_BEFORE = 4, 16
+# "I'm not filling it until ...", "don't ride it without ...": so far in front stands what does not happen.
+_HANGING, _DENIED_BEFORE = ("until", "till", "unless", "without"), 14
+_NOT_YET = frozenset(("am", "is", "are", "'s", "'re", "will", "can", "do", "shall", "must", "going", "ought", "need"))
 
 
 def awaited(scan: Scan, rules: Rules) -> frozenset[int]:
@@ -32,7 +38,45 @@ def awaited(scan: Scan, rules: Rules) -> frozenset[int]:
                 last += 1
             found.update(range(at, last))
     parts = [phrase for phrase in scan.phrases if phrase.is_part]
-    return frozenset(at for part in parts if part.end - 1 in found for at in range(part.start, part.end))
+    there = [part for part in parts if part.end - 1 in found]
+    return frozenset(at for part in [*there, *_lacking(scan)] for at in range(part.start, part.end))
+
+
+def _lacking(scan: Scan) -> list[Phrase]:
+    """What the speaker has not got, and where he had just named it: "then the clips. I haven't got the clips yet"."""
+    found: list[Phrase] = []
+    for at in range(len(scan.text) - 3):
+        if tuple(scan.text[at : at + 3]) not in _LACKING or scan.text[at + 3] in ("to", "around", "round"):
+            continue
+        lacked = next((part for part in scan.phrases_in(at + 3, at + 3 + _LACKED_WITHIN) if part.is_part), None)
+        if lacked is None or any(scan.gap[at + 1 : lacked.start + 1]):
+            continue
+        named = scan.phrases_in(at - _NAMED_BEFORE, at)
+        found += [lacked, *(part for part in named if part.is_part and part.head == lacked.head)]
+    return found
+
+
+def hanging(scan: Scan) -> frozenset[int]:
+    """Units behind an "until" or "without" on which what does not happen hangs: they tell no work either.
+
+    "I'm not filling it until the plug is in with a new washer" tells of no washer that was fitted; "I did not fit it
+    until I had put in a new seal" does.
+    """
+    found: set[int] = set()
+    for at, end in enumerate(_sentence_ends(scan)):
+        if scan.text[at] in _HANGING and _denied(scan, at):
+            found.update(range(at, end))
+    return frozenset(found)
+
+
+def _denied(scan: Scan, at: int) -> bool:
+    """Whether the words before a unit, in its sentence, say what will not or must not be."""
+    for place in range(at - 1, max(0, at - _DENIED_BEFORE), -1):
+        if scan.text[place] == "not" and scan.text[place - 1] in _NOT_YET:
+            return True
+        if scan.gap[place] >= SENTENCE:
+            return False
+    return False
 
 
 def left_alone(scan: Scan) -> frozenset[int]:

@@ -206,6 +206,8 @@ class NounReader(NounNaming):
             self._said["finish"] = " ".join(filter(None, (self._said.get("finish"), finish[1])))
             self._at, self._described = finish[0], True
             return True
+        if word == "right" and text[at - 1 : at] == ["all"]:
+            return False
         for name in ("side", "position", "condition"):
             table: PhraseTable[str] = getattr(self._rules, name)
             hit = table.at(text, at) if text[at : at + 2] != ["fresh", "water"] else None

@@ -58,5 +58,7 @@ def told_after(phrase: Phrase, scan: Scan, rules: Rules) -> tuple[str, str]:
     at += 1
     while at < len(text) and text[at] in ("the", "a", "all", "just", "also", "both", "actually", "now", "been"):
         at += 1
+    if text[at : at + 2] in (["old", "one"], ["old", "ones"]):
+        return "reused", ""
     condition = rules.condition.at(text, at)
     return (condition[1] if condition else ""), ""

@@ -70,11 +70,10 @@ class Unit:
     gap: int
 
 
-def read_units(tokens: Sequence[Token], segment_starts: Collection[int], base_verbs: Collection[str]) -> list[Unit]:
+def read_units(tokens: Sequence[Token], base_verbs: Collection[str]) -> list[Unit]:
     """Units of the tokens. `base_verbs` tells "ill" (I will) and "its" (it is) from the plain words."""
     units: list[Unit] = []
     texts = [_plain(token.text) for token in tokens]
-    starts = set(segment_starts)
     gap = SENTENCE
     for index, token in enumerate(tokens):
         text = texts[index]
@@ -82,8 +81,6 @@ def read_units(tokens: Sequence[Token], segment_starts: Collection[int], base_ve
             before = tokens[index - 1]
             if token.start_ms - before.end_ms >= PAUSE_MS:
                 gap = max(gap, PAUSE)
-            if token.start_word in starts:
-                gap = max(gap, COMMA)
         if not text:
             gap = max(gap, PAUSE if token.text.strip("-–—") == "" else COMMA)
             continue

@@ -24,6 +24,8 @@ _MUST = frozenset(("has to", "have to", "will have to", "has got to", "have got 
 _TOUCHING = 2
 # The words of what was found are quoted with the event where they stand so near.
 _VERDICT_WITHIN = 14
+_LONGEST_ONE, _PUT_IN = 5, frozenset(("fit", "renew", "assemble"))
+_DONE_UP = frozenset(("tighten", "torque"))
 
 
 class EventTelling(EventSense):
@@ -62,14 +64,16 @@ class EventTelling(EventSense):
         whole = self._details.sentence_place(start)
         side = part.side or clause.side or whole[0] or self._details.side_in_force(start)
         said = {"side": side, "position": part.position or clause.position or whole[1], "condition": condition}
+        own = self._one_at(predicate)
         units, verb = self._scan.units, part.end - 1 if predicate.voice == "implied" else predicate.verb
         verb, head = units[min(verb, len(units) - 1)].token, units[part.end - 1].token
         if self._read_places is not None:
-            named = {"side": part.side, "position": part.position}  # "the left fork seal": nobody can doubt that
+            # "the left fork seal", "the right hand one is new": nobody can doubt that
+            named = {"side": own.side, "position": own.position} if own else _place_of(part)
             choose = self._read_places.choose
             said = {what: named.get(what) or choose(what, verb, head, value) for what, value in said.items()}
             read, told = said["condition"], part.condition or told_after(part, self._scan, self._rules)[0]
-            if read not in ("", condition) and told and told not in self._rules.of_the_old:
+            if told and told not in self._rules.of_the_old and (action in _PUT_IN if not read else read != condition):
                 said["condition"] = told  # "the shoes are new, and the cam is original": the reader meant the shoes
         event = Event(
             "", action, part.name, _status(predicate.status), said["side"], said["position"],
@@ -92,15 +96,27 @@ class EventTelling(EventSense):
         self._places.append((start, end))
         self._heads.append((verb, head))
 
+    def _one_at(self, predicate: Predicate) -> Phrase | None:
+        """The "one" with a place of its own at which the network read something: "the right hand one is new"."""
+        for start in range(predicate.verb, max(-1, predicate.verb - _LONGEST_ONE), -1):
+            phrase = self._scan.starting.get(start)
+            if phrase is not None and phrase.is_pronoun and phrase.end > predicate.verb:
+                return phrase if predicate.voice == "read" and (phrase.side or phrase.position) else None
+        return None
+
     def _read_twice(self, event: Event, predicate: Predicate, start: int, end: int, heads: tuple[int, int]) -> bool:
         """What the network alone saw, and a rule saw a few words on or before, is one event: the rule's stays."""
         for index in range(len(self._events) - 1, max(-1, len(self._events) - 4), -1):
             other, (opened, closed) = self._events[index], self._places[index]
-            if start - closed >= 10 or (other.action, other.part) != (event.action, event.part):
+            if start - closed >= 10 or other.part != event.part:
                 continue
             if sides_differ(other, event):
                 continue
-            if other.status != event.status and start - closed > _TOUCHING:
+            # "tightened them, I did not put a torque on them"
+            denied = "negated" in (other.status, event.status) and {other.action, event.action} <= _DONE_UP
+            if other.action != event.action and not denied:
+                continue
+            if other.status != event.status and start - closed > _TOUCHING and not denied:
                 continue
             if predicate.voice == "read":
                 return True
@@ -201,6 +217,10 @@ class EventTelling(EventSense):
                 if event.part == part.name and not event.condition and subject.is_pronoun:
                     self._events[index] = replace(event, condition=said)
                     break
+
+
+def _place_of(part: Phrase) -> dict[str, str]:
+    return {"side": part.side, "position": part.position}
 
 
 def _status(status: str) -> Status:

@@ -6,6 +6,9 @@ from pipeline.events.clauses import NONE, Clauses
 from pipeline.events.predicate import Predicate
 
 _SENT_OUT = frozenset(("coat", "machine", "polish", "repair", "weld", "clean", "test"))
+THE_OLD_WAS = "the old one was"
+_PUT_ON = frozenset(("fit", "seal", "connect", "weld", "tighten", "coat"))
+_WAS, _BACK = frozenset(("was", "were")), frozenset(("back", "again", "refitted", "reused"))
 _TENSE_WHY = {"pp": "has been", "s": "said of the part", "past": "past tense", "ing": "happening now"}
 
 
@@ -52,6 +55,8 @@ class Tense(Clauses):
         )
         if described and subject is not None and subject.is_part and "'s" not in chain:
             return "advised", "how it comes off"
+        if self._of_the_old_one(predicate):
+            return "past", THE_OLD_WAS
         if predicate.voice in ("state", "verbless", "passive", "causative", "middle"):
             if predicate.voice == "passive" and head == "you":
                 return NONE, ""
@@ -87,6 +92,15 @@ class Tense(Clauses):
                 return "done", "look at that"
             return "advised", "said as an instruction"
         return NONE, ""
+
+    def _of_the_old_one(self, predicate: Predicate) -> bool:
+        """ "the old tyres were glued on": so it was found; "the old ones were pressed back in" is work."""
+        text, subject = self._scan.text, predicate.subject
+        if predicate.voice != "passive" or predicate.action not in _PUT_ON or subject is None:
+            return False
+        was = not _WAS.isdisjoint(text[predicate.group : predicate.verb])
+        back = not _BACK.isdisjoint(text[predicate.verb : predicate.end + 1])
+        return was and not back and "old" in text[subject.start : subject.end]
 
     def _is_gerund(self, predicate: Predicate) -> bool:
         """ "fitting the bearing is easy": a subject, not a thing done."""

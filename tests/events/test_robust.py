@@ -62,10 +62,14 @@ def test_a_pause_parts_what_punctuation_does_not() -> None:
 
 
 def test_an_hour_of_speech_takes_seconds() -> None:
-    """Three to four by the clock on two quiet cores, and twice that on a busy machine, which the limit allows for."""
+    """Three to four by the clock on two quiet cores, half of them in the network. Against that half the rest is held,
+    so that a busy or slow machine does not count."""
     text = " ".join(snippet.said for snippet in read_corpus(CORPUS / "events.toml"))
     tokens = written_tokens(line_words(" ".join([text] * 4)))[:9000]
     finder().find(tokens[:50])
+    words = [token.text for token in tokens]
     started = time.process_time()
+    finder().reader.read(words)
+    read = time.process_time()
     assert len(finder().find(tokens).events) > 500
-    assert time.process_time() - started <= 14.0
+    assert time.process_time() - read <= 2 * (read - started)

@@ -1,0 +1,73 @@
+"""What sounds like work and is none, beside what sounds like it and is."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.events.scoring import events_of
+
+
+def _told(said: str) -> set[tuple[str, str, str]]:
+    return {(event.action, event.part, event.status) for event in events_of(said)}
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Then the dowels. I haven't got any dowels yet.",
+        "Then the studs, I don't have the studs yet.",
+        "I'm not starting it until I've put the cover back with a new gasket.",
+        "Don't let me ride it without the pins in those bolts.",
+        "The trailer is up on stands.",
+        "The wheels are on blocks.",
+    ],
+)
+def test_nothing_was_fitted(said: str) -> None:
+    assert not [event for event in events_of(said) if event.action in ("fit", "renew") and event.status == "done"], said
+
+
+@pytest.mark.parametrize(
+    ("said", "event"),
+    [
+        ("Then the washer. I haven't lost it this time.", ("fit", "washer", "done")),
+        ("Bearing first, then the spacer. I haven't got much time today.", ("fit", "spacer", "done")),
+        ("The old tyres were glued on.", ("fit", "tyre", "past")),
+        ("The old bearings were pressed back in.", ("fit", "bearing", "done")),
+        ("I tightened the clamp bolts, I didn't put a torque on them.", ("tighten", "clamp bolt", "done")),
+    ],
+)
+def test_what_was_done(said: str, event: tuple[str, str, str]) -> None:
+    assert event in _told(said)
+
+
+def test_what_was_not_torqued_is_not_also_denied() -> None:
+    assert not [
+        e for e in events_of("I didn't put a torque on the clamp bolts, just did them up.") if e.status == "negated"
+    ]
+
+
+@pytest.mark.parametrize(
+    ("said", "place"),
+    [
+        ("The left hand link I had welded and the right hand one's new.", ("fit", "right", "")),
+        (
+            "The bottom bearing was rough so I fitted a new one. The top one's fine, I greased it.",
+            ("lubricate", "", "top"),
+        ),
+        ("The pump itself was all right, I cleaned it.", ("clean", "", "")),
+    ],
+)
+def test_the_one_with_a_place_of_its_own(said: str, place: tuple[str, str, str]) -> None:
+    assert place in {(event.action, event.side, event.position) for event in events_of(said)}
+
+
+def test_the_old_ones_are_not_new() -> None:
+    told = {event.part: event.condition for event in events_of("The gasket is new. The springs are the old ones.")}
+    assert told["gasket"] == "new"
+    assert told.get("spring", "reused") == "reused"
+
+
+def test_a_fastening_is_of_its_own_clause() -> None:
+    events = events_of("The cover's cleaned and the housing goes on with four cap screws.")
+    assert {event.fastening for event in events if event.part == "cover"} == {""}
+    assert {event.fastening for event in events if event.part == "housing"} == {"four cap screws"}
