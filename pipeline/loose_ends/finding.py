@@ -10,6 +10,7 @@ from pipeline.loose_ends.follows import follows_from, loose_end
 from pipeline.loose_ends.names import PartNames
 from pipeline.loose_ends.reading import Reading
 from pipeline.loose_ends.ruled import SAME_MATTER, find_ruled
+from pipeline.loose_ends.said_later import find_put_off
 from pipeline.loose_ends.sentences import Sentences
 from pipeline.loose_ends.topics import Topics
 from pipeline.loose_ends.weights import Weights, load_weights
@@ -42,7 +43,8 @@ def find_in(reading: Reading, mentions: Sequence[PartMention], weights: Weights)
     events, names = reading.events, reading.names
     sentences = Sentences(reading.scan, reading.tokens, reading.rules)
     topics = Topics(events, mentions, sentences, names.is_paired)
-    said = [_sensible(end, names) for end in agree(reading, find_ruled(events, sentences, topics, names), weights)]
+    told = agree(reading, find_ruled(events, sentences, topics, names), weights)
+    said = [_sensible(end, names) for end in (*told, *find_put_off(events, sentences, topics, names))]
     sided = [end for end in said if end.kind == "one_side_only"]
     empty = [end for end in said if end.kind in ("not_closed", "promised") and end.action in ("fill", "bleed")]
     follows = [
@@ -53,6 +55,7 @@ def find_in(reading: Reading, mentions: Sequence[PartMention], weights: Weights)
     said = [end for end in said if not (end.kind == "promised" and _closes(end, opened, names.name_of))]
     ranked = [*sorted(said, key=_rank), *sorted(follows, key=_rank)]
     ends = close_inside(_distinct(ranked, names.name_of), events, names.name_of)
+    ends = [end for end in ends if not _closed_at_once(end, reading)]
     half = [end for end in ends if end.kind == "not_closed" and not end.closed_by]
     ends = [end for end in ends if not (end.kind == "one_side_only" and _closes(end, half, names.name_of))]
     return sorted(ends, key=lambda end: (end.start_ms, end.start_word))
@@ -69,6 +72,18 @@ def _closes(end: LooseEnd, opened: Sequence[LooseEnd], name_of: Callable[[str], 
         name_of(other.part) == name_of(end.part) and same_job(other.action, end.action) and bool(end.action)
         for other in opened
     )
+
+
+def _closed_at_once(end: LooseEnd, reading: Reading) -> bool:
+    """True for what was left slack or for now and is done in the same sentence: it was never left open."""
+    if end.kind == "not_closed":
+        return False
+    event = next((event for event in reading.events if event.id == end.closed_by), None)
+    spots = reading.clauses_in(end.start_word, end.end_word)
+    if event is None or not spots:
+        return False
+    last = reading.clauses_in(event.end_word - 1, event.end_word)
+    return any(reading.clauses[spot].sentence == reading.clauses[spots[0]].sentence for spot in last)
 
 
 def _rank(end: LooseEnd) -> tuple[int, int]:

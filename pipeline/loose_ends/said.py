@@ -16,9 +16,10 @@ _PUTTING = frozenset((
     "propped", "resting", "sitting", "one", "packed", "made",
 ))  # fmt: skip
 _PLACED = frozenset(("fit", "assemble", "repair", "renew", "connect", "seal", "coat", "route"))
-_WILL = frozenset(
-    ("will", "going", "need", "needs", "wants", "want", "must", "got", "gonna", "get", "gets", "remind", "remember")
-)
+_WILL = frozenset((
+    "will", "going", "need", "needs", "wants", "want", "must", "got", "gonna", "get", "gets", "remind", "remember",
+    "like", "love", "hoping", "hope", "plan", "planning",
+))  # fmt: skip
 _LATER = frozenset(("when", "once", "after", "until", "till", "til"))
 _IDLE = frozenset(("be", "have", "get", "see", "know", "need", "want", "say", "come", "go", "wait", "start", "show"))
 _HELD = frozenset(

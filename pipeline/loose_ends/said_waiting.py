@@ -14,6 +14,11 @@ _NOT_WAITING = frozenset(("was", "were", "not", "if", "without", "waited", "had"
 _NO_PART = frozenset((
     "paint", "glue", "sealant", "varnish", "primer", "lacquer", "coat", "weather", "rain", "resin", "epoxy",
 ))  # fmt: skip
+# What the speaker has not got without having to wait for it.
+_MEANS = frozenset((
+    "tool", "tools", "time", "cash", "money", "patience", "strength", "space", "room", "energy", "press", "kit",
+    "equipment", "hands", "heart", "nerve", "skill", "eyes", "figure", "figures", "torque", "manual", "book",
+))  # fmt: skip
 
 
 def find_waiting(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
@@ -48,8 +53,19 @@ def _waiting(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
         if topic is None:
             blocked = phrase is not None and not phrase.is_pronoun and phrase.kind != "person"
             topic = None if blocked else topics.subject(start)
+        lacking = text[end - 1] == "got" or text[end - 2 : end] == ["have", "one"]
+        if topic is not None and lacking and (topic.kind == "tool" or topic.name.split()[-1] in _MEANS):
+            continue
         if topic is not None and topic.name.split()[-1] not in _NO_PART:
-            yield told_end("waiting", topic, sentences, first, phrase.end if phrase is not None else end, "fit")
+            stop = phrase.end if phrase is not None else end
+            yield told_end("waiting", topic, sentences, first, stop, _job(topic))
+
+
+def _job(topic: Topic) -> str:
+    """What is to be done once it is there: with a tool, nothing to the tool."""
+    if topic.event is not None and topic.event.status in ("planned", "negated") and topic.event.action != "remove":
+        return topic.event.action
+    return {"tool": "", "fluid": "fill", "finish": "coat", "material": ""}.get(topic.kind, "fit")
 
 
 def _opens(sentences: Sentences, at: int) -> bool:
@@ -95,4 +111,4 @@ def _arriving(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
                 continue
         told = {"was", "were", "did", "had", "you"} & set(text[first:at])
         if topic is not None and not told and topic.name.split()[-1] not in _NO_PART:
-            yield told_end("waiting", topic, sentences, first, end, "fit")
+            yield told_end("waiting", topic, sentences, first, end, _job(topic))

@@ -49,8 +49,15 @@ def _candidates(reading: Reading, weights: Weights, worth_telling: float) -> Ite
                 shares[candidate.name] = shares.get(candidate.name, 0.0) + share
                 if share > most:
                     best, most = candidate, share
-            if chance * shares[best.name] >= worth_telling:
-                yield Told(kind, index, best, chance * shares[best.name])
+            share = sum(part for name, part in shares.items() if _is_tail(name, best.name))
+            if chance * share >= worth_telling:
+                yield Told(kind, index, best, chance * share)
+
+
+def _is_tail(first: str, second: str) -> bool:
+    """True where one name is the end of the other: "temperature gauge" and "gauge" are one thing said twice."""
+    ours, theirs = first.split(), second.split()
+    return ours[-len(theirs) :] == theirs or theirs[-len(ours) :] == ours
 
 
 def _is_same(reading: Reading, told: Told, other: Told) -> bool:

@@ -123,6 +123,10 @@ class Topics:
         before = self._text[phrase.start - 1]
         return before in self._sentences.rules.words["prepositions"] and before not in ("so", "then", "like")
 
+    def event_at(self, phrase: Phrase) -> Event | None:
+        """What was done to a named part, or is to be done, where it was named."""
+        return next((talk.event for talk in self._talks if talk.at == phrase.start and talk.event), None)
+
     def all(self) -> Iterator[Topic]:
         """Every topic in order of the words."""
         return iter(self._talks)

@@ -2,23 +2,22 @@
 
 from __future__ import annotations
 
-from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import replace
-from itertools import pairwise
 
 from pipeline.loose_ends.reading import Reading
 from pipeline.loose_ends.signs import load_stuff
+from pipeline.loose_ends.taken_back import is_taken_back
 from pipeline.loose_ends.told import Told, as_loose_end, judge
 from pipeline.loose_ends.weights import Weights
 from pipeline.records import LooseEnd
 
-_YOURS = frozenset((link, whose) for link in ("if", "unless", "when") for whose in ("your", "yours"))
 # Chosen on narrations that were left out of the learning (tools/fit_loose_ends.py cross).
 HEARD_OF = 0.05  # so probable must a remark be to count as a witness at all
 OWN_PART = 0.7  # so probable to name the part against the rules
-ALONE = 0.55  # so probable to be told without the rules
-RULE_ALONE = 0.05  # so probable must a clause be for the rules to be believed alone
+ALONE = 0.5  # so probable to be told without the rules
+RULE_ALONE = 0.3  # so probable must a clause be for the rules to be believed alone
+WAITING_ALONE = 0.05  # the same of what is waited for, which is mostly said in set phrases
 
 
 def agree(reading: Reading, ruled: Sequence[LooseEnd], weights: Weights) -> list[LooseEnd]:
@@ -43,7 +42,7 @@ def agree(reading: Reading, ruled: Sequence[LooseEnd], weights: Weights) -> list
                 ends.append(replace(end, part=told.candidate.name, side=end.side or told.candidate.phrase.side))
         elif end.part.split()[-1] in load_stuff("no_part"):
             continue
-        elif _chance(reading, weights, end.kind, spots) >= RULE_ALONE:
+        elif _chance(reading, weights, end.kind, spots) >= (WAITING_ALONE if end.kind == "waiting" else RULE_ALONE):
             ends.append(end)
     ends += [
         as_loose_end(reading, told) for place, told in enumerate(learned) if place not in heard and told.chance >= ALONE
@@ -52,17 +51,8 @@ def agree(reading: Reading, ruled: Sequence[LooseEnd], weights: Weights) -> list
     return [
         _whole(reading, end, spots)
         for end, spots in placed
-        if not _goes_on(reading, end, spots, placed) and not _supposed(reading, spots)
+        if not _goes_on(reading, end, spots, placed) and not is_taken_back(reading, end, spots)
     ]
-
-
-def _supposed(reading: Reading, spots: Sequence[int]) -> bool:
-    """ "If yours is an endless one, it all comes out again": said of the listener's machine."""
-    for clause in (reading.clauses[spot] for spot in spots):
-        first = reading.clauses[bisect_left(reading.clauses, clause.sentence, key=lambda each: each.sentence)].start
-        if any(pair in _YOURS for pair in pairwise(reading.scan.text[first : clause.end])):
-            return True
-    return False
 
 
 def _goes_on(

@@ -1,0 +1,256 @@
+"""Jobs put off in words that leave no doubt: a list of what is left, "I didn't get to the cable", "a winter job"."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from pipeline.events.phrase import Phrase
+from pipeline.events.reading import SENTENCE
+from pipeline.loose_ends.follows import loose_end
+from pipeline.loose_ends.names import PartNames
+from pipeline.loose_ends.said import told_end
+from pipeline.loose_ends.sentences import Sentences
+from pipeline.loose_ends.topics import Topic, Topics
+from pipeline.records import Event, LooseEnd
+
+_BE = frozenset(("is", "are", "'s", "was", "were", "be"))
+_ASKS = frozenset(("what", "that", "all", "which", "this", "jobs", "things", "list", "thing", "there"))
+_NONE = frozenset(("nothing", "not", "no", "none", "never", "if", "was", "were", "had", "little", "hardly"))
+_BEFORE_LIST = frozenset((
+    "is", "are", "'s", "to", "do", "then", "now", "on", "for", "so", "still", "just", "well", "be",
+))  # fmt: skip
+# What may stand before an item of a list.
+_BEFORE_ITEM = frozenset((
+    "and", "then", "also", "plus", "of", "course", "obviously", "maybe", "so", "still", "just", "or", "well", "oh",
+    "er", "um", "fit", "do", "doing", "sort", "finish", "number", "with", "as", "there", "is", "'s", "got", "to",
+))  # fmt: skip
+_TELLERS = frozenset(("i", "we", "you", "he", "she", "they", "thank", "thanks", "cheers", "let", "see"))
+_FINISHED = frozenset(("done", "finished", "sorted", "fine", "lovely", "tight", "good"))
+_JOINS = frozenset(("and", "or", "nor", "plus"))
+_LONGEST_ITEM, _BEFORE = 9, 24  # units
+# Work that is gone over once more when the machine has run.
+_ONCE_MORE = frozenset((
+    "go", "check", "nip", "torque", "tighten", "look", "measure", "adjust", "change", "bleed", "set", "tension",
+    "inspect", "tweak", "grease",
+))  # fmt: skip
+_AGAIN_IN_A_WORD = frozenset(("retorque", "re-torque", "recheck", "re-check", "retighten", "retension"))
+_THEN = frozenset(("after", "when", "once", "at", "in"))
+_HAS_RUN = frozenset((
+    "run", "running", "ran", "ride", "ridden", "drive", "driven", "hot", "warm", "warmed", "heat", "cooled", "cool",
+    "cold", "settled", "bedded", "kilometres", "kilometers", "kilometre", "km", "miles", "mile", "hours", "hour",
+    "weeks", "laps", "start", "started", "cycles", "outing", "trip", "test", "fired",
+))  # fmt: skip
+_GONE = frozenset(("was", "were", "did", "had", "have", "has", "been", "not", "never", "if"))
+_TIGHT = frozenset(("tighten", "torque"))
+_IDLE = frozenset(("remove", "dismantle", "drain", "inspect", "measure"))
+_PUTS = frozenset(("fit", "assemble", "connect"))
+
+
+def find_put_off(events: Sequence[Event], sentences: Sentences, topics: Topics, names: PartNames) -> Iterator[LooseEnd]:
+    """Promised, not closed and without a figure, by words that need nothing else to bear them out."""
+    yield from _list_of_jobs(sentences, topics)
+    yield from _next_time(sentences, topics)
+    yield from _not_reached(sentences, topics)
+    yield from _job_for_a_season(sentences, topics)
+    yield from _once_more(sentences, topics, names)
+    yield from _not_put_back(events, sentences, names)
+    yield from _not_yet(events, sentences, names)
+    yield from _without_torque(sentences, topics, names)
+
+
+def _list_of_jobs(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
+    """ "So, what's left. The belt, the guard and the little lamp." """
+    text, gap = sentences.scan.text, sentences.scan.gap
+    for start, end in sentences.cues("left_list"):
+        lead = sentences.lead(start)
+        if _NONE & set(lead) or (end < len(text) and not gap[end] and text[end] in ("of", "in", "from", "over")):
+            continue
+        if text[start - 1 : start] and text[start - 1] in _BE and not _ASKS & set(lead):
+            continue  # "the belt is still to do" has its list before it
+        at = end
+        while at < len(text) and text[at] in _BEFORE_LIST:
+            at += 1
+        for item in _items(sentences, topics, at):
+            yield _job(sentences, topics, item)
+
+
+def _next_time(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
+    """ "Next time, the magneto and the fuel tank": a sentence that tells when and what, and no more."""
+    scan = sentences.scan
+    for start, end in sentences.cues("next_list"):
+        first, stop = sentences.bounds(start)
+        if start - first > 1 or end >= stop or scan.text[end] in ("i", "we", "you", "when"):
+            continue
+        items = list(_items(sentences, topics, end, stop))
+        if items and not any(end <= at < items[0].end + 2 for at in scan.verbs):
+            for item in items:
+                yield _job(sentences, topics, item)
+
+
+def _items(sentences: Sentences, topics: Topics, at: int, limit: int = -1) -> Iterator[Phrase]:
+    """The parts of a list that begins at a unit, on over further sentences that are but items too."""
+    scan = sentences.scan
+    text, gap = scan.text, scan.gap
+    limit = len(text) if limit < 0 else limit
+    sentence = 0
+    while at < limit:
+        stop = at + 1
+        while stop < limit and not gap[stop] and text[stop] not in _JOINS:
+            stop += 1
+        first = at
+        while first < stop and text[first] in _BEFORE_ITEM and first not in scan.starting:
+            first += 1
+        phrase = scan.starting.get(first)
+        named = phrase is not None and topics.is_topic(phrase) and stop - at <= _LONGEST_ITEM
+        told = _TELLERS & set(text[at:stop])
+        if phrase is not None and named and not told and not _FINISHED & set(text[phrase.end : stop]):
+            yield phrase
+        elif told or sentence or text[first : first + 1] not in (["which"], ["that"], ["because"], []):
+            ended = stop
+            while ended < limit and gap[ended] < SENTENCE:
+                ended += 1
+            if sentence or ended >= limit or not _goes_on(sentences, topics, stop, ended):
+                return
+        at, sentence = stop, 1 if stop < len(text) and gap[stop] == SENTENCE else sentence
+
+
+def _goes_on(sentences: Sentences, topics: Topics, at: int, end: int) -> bool:
+    """True where another item stands in the same sentence."""
+    scan = sentences.scan
+    return any(
+        topics.is_topic(phrase) and (scan.gap[phrase.start] or scan.text[phrase.start - 1] in _JOINS)
+        for phrase in scan.phrases_in(at, end)
+    )
+
+
+def _job(sentences: Sentences, topics: Topics, phrase: Phrase) -> LooseEnd:
+    event = topics.event_at(phrase)
+    action = event.action if event is not None and event.status == "planned" else ""
+    return told_end("promised", topics.of_phrase(phrase), sentences, phrase.start, phrase.end, action)
+
+
+def _not_reached(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
+    """ "I didn't get to the cable or the horn", "the lights, I ran out of time"; "the dynamo, I've not touched it"."""
+    scan = sentences.scan
+    for start, end in sentences.cues("never_reached"):
+        if {"if", "you", "when"} & set(sentences.lead(start)):
+            continue
+        first, stop = sentences.bounds(start)
+        phrase = scan.starting.get(end) if end < stop and not scan.gap[end] else None
+        if phrase is not None and topics.is_topic(phrase) and phrase.head not in ("bottom", "end", "point"):
+            for named in _joined(sentences, topics, phrase):
+                yield told_end("promised", topics.of_phrase(named), sentences, start, named.end)
+        elif phrase is not None and phrase.is_pronoun and not phrase.side:
+            topic = topics.meant_by(phrase)
+            if topic is not None:
+                yield told_end("promised", topic, sentences, start, phrase.end)
+        elif end >= stop or scan.gap[end]:
+            topic = _just_named(sentences, topics, start)
+            if topic is not None:
+                yield told_end("promised", topic, sentences, max(first, topic.at), end)
+    for start, end in sentences.cues("untouched"):
+        topic = topics.subject(start)
+        if topic is not None and not {"if", "you"} & set(sentences.lead(start)):
+            yield told_end("promised", topic, sentences, start, end)
+
+
+def _joined(sentences: Sentences, topics: Topics, phrase: Phrase) -> Iterator[Phrase]:
+    """A part and those named with it: "the cable, the horn or the lights"."""
+    scan = sentences.scan
+    while True:
+        yield phrase
+        at = phrase.end
+        while at < len(scan.text) and scan.gap[at] < SENTENCE and scan.text[at] in _JOINS:
+            at += 1
+        following = scan.starting.get(at)
+        linked = at > phrase.end or (at < len(scan.text) and 0 < scan.gap[at] < SENTENCE)
+        if following is None or not linked or not topics.is_topic(following) or following.end in scan.verbs:
+            return
+        phrase = following
+
+
+def _just_named(sentences: Sentences, topics: Topics, at: int) -> Topic | None:
+    """The part that the same breath is about, whatever its number; else the one talked of before."""
+    first, _ = sentences.bounds(at)
+    named = [
+        phrase for phrase in sentences.scan.phrases_in(first, at)
+        if topics.is_topic(phrase) and not topics.of_phrase(phrase).aside
+    ]  # fmt: skip
+    return topics.of_phrase(named[0]) if named else topics.subject(at)
+
+
+def _job_for_a_season(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
+    """ "the bushes are worn, but that's going to be a winter job"."""
+    for start, end in sentences.cues("season_job"):
+        lead = set(sentences.lead(start))
+        if {"was", "were", "not", "if", "you", "last"} & lead:
+            continue
+        topic = _just_named(sentences, topics, start)
+        if topic is not None:
+            yield told_end("promised", topic, sentences, max(sentences.bounds(start)[0], topic.at), end)
+
+
+def _once_more(sentences: Sentences, topics: Topics, names: PartNames) -> Iterator[LooseEnd]:
+    """ "go over them again after fifty kilometres", "I'll retorque the head when it's been hot"."""
+    scan = sentences.scan
+    text = scan.text
+    for at, word in enumerate(text):
+        if word != "again" and word not in _AGAIN_IN_A_WORD:
+            continue
+        first, stop = sentences.bounds(at)
+        since = [spot for spot in range(at + 1, stop) if text[spot] in _THEN]
+        if not since or not _HAS_RUN & set(text[since[0] : min(stop, since[0] + 9)]):
+            continue
+        verbs = [at] if word != "again" else [s for s in range(max(first, at - 8), at) if text[s] in _ONCE_MORE]
+        if not verbs or _GONE & set(text[max(first, verbs[0] - 5) : verbs[0]]):
+            continue
+        inside = [p for p in scan.phrases_in(verbs[0] + 1, since[0]) if topics.is_topic(p) or p.is_pronoun]
+        pointing = inside[0] if inside else None
+        topic = topics.meant_by(pointing) if pointing is not None else topics.subject(verbs[0])
+        if topic is not None:
+            fastener = names.is_fastener(topic.name)
+            if "you" in text[max(first, verbs[0] - 4) : verbs[0]] and not fastener:
+                continue
+            yield told_end("promised", topic, sentences, verbs[0], stop, "torque" if fastener else "")
+
+
+def _not_put_back(events: Sequence[Event], sentences: Sentences, names: PartNames) -> Iterator[LooseEnd]:
+    """ "I didn't put the mudguard back on": off, and not because it is done with."""
+    text = sentences.scan.text
+    for event in events:
+        if event.status != "negated" or event.action not in _PUTS or event.condition == "old":
+            continue
+        start, end = sentences.units(event)
+        _, stop = sentences.bounds(max(start, end - 1))
+        words = text[start : min(end + 2, len(text))]
+        if "back" not in words or {"need", "needs", "needed", "going", "you", "never"} & set(text[start:stop]):
+            continue
+        yield loose_end("not_closed" if names.is_cover(event.part) else "promised", event)
+
+
+def _not_yet(events: Sequence[Event], sentences: Sentences, names: PartNames) -> Iterator[LooseEnd]:
+    """ "I haven't set the braking yet and I haven't wired in the switch, and I won't use it until I have"."""
+    text = sentences.scan.text
+    for event in events:
+        if event.status != "negated" or event.side or event.action in _IDLE:
+            continue
+        start, end = sentences.units(event)
+        first, stop = sentences.bounds(start)
+        told = range(max(first, start - 3), end)
+        mine = any(text[at] in ("i", "we") and text[at + 1 : at + 3] == ["have", "not"] for at in told)
+        if not mine or {"you", "if", "never", "need", "needs"} & set(text[max(first, start - 3) : end + 2]):
+            continue
+        until = any(first <= at < stop for at, _ in sentences.cues("not_until"))
+        if until or "yet" in text[start : min(stop, end + 2)]:
+            filled = event.action in ("fill", "top_up", "bleed")
+            covered = event.action in _PUTS and names.is_cover(event.part)
+            kind = "loose" if event.action in _TIGHT else "not_closed" if filled or covered else "promised"
+            yield loose_end(kind, event)
+
+
+def _without_torque(sentences: Sentences, topics: Topics, names: PartNames) -> Iterator[LooseEnd]:
+    """ "I tightened the bolts up good, I didn't put a torque on it"."""
+    for start, end in sentences.cues("without_torque"):
+        near = [talk for talk in topics.all() if start - _BEFORE < talk.at < end and names.is_fastener(talk.name)]
+        if near and not {"if", "you", "never"} & set(sentences.lead(start)):
+            yield told_end("no_figure", near[-1], sentences, start, end, "torque")
