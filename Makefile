@@ -28,8 +28,8 @@ accuracy:
 	$(BIN)/python tools/measure_chapters.py
 	$(BIN)/python -m pytest -q -s tests/quantities/test_corpus.py
 	$(BIN)/python -m tests.quantities.sayings figures_unseen2.toml
-	$(BIN)/python -m tests.quantities.sayings figures_unseen4.toml
-	$(BIN)/python -m tests.quantities.sayings figures_unseen6.toml
+	$(BIN)/python -m tests.quantities.sayings figures_unseen3.toml
+	$(BIN)/python -m tests.quantities.sayings figures_unseen7.toml
 	$(BIN)/python tools/measure_facts.py test --texts tools/narrations/unseen
 	$(BIN)/python tools/measure_facts.py test --texts tools/narrations/unseen2
 	$(BIN)/python tools/measure_facts.py test --texts tools/narrations/unseen3

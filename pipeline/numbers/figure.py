@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Container, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from pipeline.numbers.read import Number, read_number
-from pipeline.numbers.words import word_set
+from pipeline.numbers.words import SCALES, word_set
 
 # Words before a number: what they make of it. Longest first wins; data in the order of meaning.
 HEDGES_BEFORE: dict[tuple[str, ...], tuple[bool, str]] = {}
@@ -33,7 +33,8 @@ _table(
     HEDGES_BEFORE,
     False,
     "at_least",
-    "at least|no less than|not less than|more than|over|above|upwards of|minimum|a minimum of|minimum of|a good|"
+    "at least|no less than|not less than|more than|over|above|upwards of|better than|north of|in excess of|"
+    "minimum|a minimum of|minimum of|a good|"
     "minimum is|the minimum is|min is|minimum's",
 )
 _table(
@@ -98,6 +99,7 @@ def read_figure(
         high = read_number(words, low.end + 1, breaks)
         if high is None or high.exact <= low.exact:
             return None
+        low = _as_many(words, low, high)
         return Figure(low.exact, high.exact, start, high.end, low, low.approximate)
     low = read_number(words, start, breaks)
     if low is None:
@@ -117,10 +119,20 @@ def read_figure(
         high = high if bare_range else None
     if high is None or not low.exact < high.exact:
         return plain
+    low = _as_many(words, low, high)
     if high.shape == "fraction" and low.shape == "whole" and linked_by != "to":
         return plain
     approximate = linked_by != "to" and low.end not in dashes
     return Figure(low.exact, high.exact, start, high.end, low, approximate, bare_range)
+
+
+def _as_many(words: Sequence[str], low: Number, high: Number) -> Number:
+    """ "eleven to sixteen hundred", "two or three thousand": the scale is said once, for both ends."""
+    scale = SCALES.get(words[high.end - 1], 1)
+    said_once = scale in (100, 1000) and low.shape == high.shape == "whole" and words[low.end - 1] not in SCALES
+    if not said_once or not high.exact / 4 <= low.exact * scale < high.exact:
+        return low
+    return replace(low, exact=low.exact * scale)
 
 
 def _counted(words: Sequence[str], start: int, breaks: Container[int], low: Number, linked_by: str) -> bool:

@@ -30,6 +30,8 @@ _DECIMAL = re.compile(r"(?:\d+|\d{1,3}(?:,\d{3})+)?\.\d+|\d+,\d{1,2}|\d+,\d{4,}"
 _FRACTION = re.compile(r"(\d+)[/'](\d+)")
 # "Eleven oh forty": so many inches, said with thousandths.
 _MOST_INCHES = 24
+_LAST_EIGHTH = 15
+_PARTS_OF = frozenset({12, 20, 32, 64})
 _RUN_ON = re.compile(r"(\d*[13579])(16|32|64)")
 # What a number can begin with: anything else is turned away at once.
 _OPENS = frozenset(
@@ -153,8 +155,8 @@ class _Reader(WholeReader):
             )
             if found is None or found[2].endswith("s"):
                 return None
-            # "a thirty second burst" is a time, "a thirty second of an inch" a fraction.
-            if found[0] >= 32 and self.at(found[1]) not in ("of", "inch"):
+            # "a thirty second burst" is a time, "the twelfth" one of many, "a twentieth of a mil" a fraction.
+            if found[0] in _PARTS_OF and self.at(found[1]) not in ("of", "inch"):
                 return None
             return Number(Fraction(1, found[0]), start, found[1], "fraction", True)
         numerator = self.two_digits(start) or self.numeral(start, 99)
@@ -165,6 +167,9 @@ class _Reader(WholeReader):
             return None
         denominator, end, last = found
         plural = last.endswith("s")
+        if last == "eights" and numerator[0] > _LAST_EIGHTH:
+            # "a pair of twenty eights"
+            return None
         if denominator == 4 and (numerator[0] % 2 == 0 or (numerator[0] > 3 and not plural)):
             # "two quarter inch bolts", "eleven quarter inch balls": a count and a size
             return None

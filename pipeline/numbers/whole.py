@@ -111,9 +111,14 @@ class WholeReader:
     def _after_hundred(self, value: int, end: int) -> tuple[int, int, Shape]:
         index = end + 1 if self.at(end) == "and" else end
         rest = self.two_digits(index) or self.numeral(index, 99)
-        if rest is None or self.denominator(rest[1]) is not None:
+        if rest is None or self.denominator(rest[1]) is not None or self._opens_another(value, rest[1]):
             return value, end, "whole"
         return value + rest[0], rest[1], "whole"
+
+    def _opens_another(self, value: int, end: int) -> bool:
+        """ "between seven hundred and eleven hundred": what follows "and" is a number of its own."""
+        between = self.start > 0 and self.words[self.start - 1] == "between"
+        return self.at(end) == "hundred" or (self.at(end) == "thousand" and (between or value >= 1000))
 
     def _digit_string(self, index: int) -> tuple[int, int, Shape] | None:
         """Digits said one by one: three or more ("one seven five"), or two that end in nought ("one zero")."""

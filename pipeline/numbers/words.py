@@ -69,9 +69,11 @@ DENOMINATORS = {
     "eighth": 8,
     "eighths": 8,
     "eights": 8,
+    "twelfth": 12,
     "twelfths": 12,
     "sixteenth": 16,
     "sixteenths": 16,
+    "twentieth": 20,
 }
 DENOMINATOR_PAIRS = {
     ("thirty", "second"): 32,

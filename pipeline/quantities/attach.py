@@ -9,6 +9,7 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 from pipeline.quantities.owners import Last, Span, Speech, candidates, evidence, nothing, pointed_places, read_speech
 from pipeline.quantities.places import POSITIONS, place_of, thread_of
@@ -62,7 +63,13 @@ def read_spans(quantities: Sequence[Quantity], tokens: Sequence[Token]) -> list[
 def read_things(spans: Sequence[Span], tokens: Sequence[Token], vocabulary: Vocabulary) -> tuple[Speech, list[Thing]]:
     """The words around the figures, and the things said there that are more than a place."""
     speech = read_speech(tokens, spans)
-    things = find_things(speech.words, speech.stops, vocabulary, pointed_places(speech))
+    # A capital tells a full stop that somebody wrote from one that was guessed.
+    ends = {
+        place
+        for place, (here, after) in enumerate(pairwise(speech.sentence_of))
+        if here != after and tokens[place + 1].text[0].isupper()
+    }
+    things = find_things(speech.words, speech.stops, vocabulary, pointed_places(speech), ends)
     return speech, [thing for thing in things if not {*speech.words[thing.start : thing.end]} <= set(POSITIONS)]
 
 

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from pipeline.numbers import hedge_after
 from pipeline.quantities.counts import not_between
+from pipeline.quantities.lent import lent_unit, may_lend
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words
 from pipeline.quantities.units import IGNORED
 
@@ -45,7 +47,8 @@ def carried(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:
 
 def stands_alone(scan: Scan, bare: Bare) -> bool:
     """Whether no noun follows that the number would count, and no label stands before it."""
-    following = scan.at(bare.end) if bare.end not in scan.breaks else ""
+    end, _, _ = hedge_after(scan.words, bare.end, scan.breaks)
+    following = scan.at(end) if end not in scan.breaks else ""
     before = scan.at(bare.start - 1) if bare.start not in scan.breaks else ""
     if following in ("of", "times", "way", "ways", "thing", "things", "people", "piece", "o'clock", "side", "sides"):
         return False
@@ -60,8 +63,11 @@ def stands_alone(scan: Scan, bare: Bare) -> bool:
 
 def _of_a_size(bare: Bare, found: Found, apart: bool) -> bool:
     most = _MOST_TIMES_AFTER_STOP if apart else _MOST_TIMES
-    value = bare.value * found.times
-    return value > 0 and found.value > 0 and 1 / Fraction(most) <= value / found.value <= most
+    unit, times = lent_unit(bare, found)
+    value = bare.value * times
+    if unit != found.unit:
+        return True
+    return may_lend(bare, found) and value > 0 and found.value > 0 and 1 / Fraction(most) <= value / found.value <= most
 
 
 def _measured(scan: Scan, bare: Bare, found: Found, apart: bool) -> bool:

@@ -3,18 +3,29 @@
 from __future__ import annotations
 
 from functools import cache
+from itertools import takewhile
 
 from pipeline.numbers import hedge_before, read_number
-from pipeline.quantities.scan import Scan, nearest
+from pipeline.numbers.words import NUMBER_WORDS
+from pipeline.quantities.scan import Scan, cue_words, nearest
 from pipeline.quantities.standards import is_multigrade
 from pipeline.quantities.units import unit_table
 
 _NOT_READINGS = ("said", "otherwise", "american", "written", "written_otherwise", "american_mm")
 CHOICE = "choice "
 _MEMORY = 40
+# A shop that works in thou does so for long.
+_TENTHS_MEMORY = 200
 _CLOSE = 8
 _SURE, _SURER = 0.6, 0.9
+_LEAST_POURED = 100
+_SPRUNG = frozenset({"fork", "forks", "shock", "shocks", "dropper", "stanchion", "stanchions"})
+_LINKS = frozenset({"of", "in", "into", "from", "per", "a", "each", "for", "to", "and", "the"})
 _FORCES = ("torque", "pressure", "air", "boost", "force", "pull", "preload", "compression", "tension")
+
+
+# Unit of the last length -> what tenths are of.
+_OF_TENTHS = {"thou": "tenth of a thou", "mm": "tenth of a millimetre", "µm": "tenth of a millimetre"}
 
 
 @cache
@@ -26,10 +37,9 @@ def _readings(name: str) -> tuple[tuple[str, frozenset[str]], ...]:
 def _earlier(scan: Scan, start: int, name: str) -> str:
     """The reading that the last figure of the last forty words settles: a volume before makes "mil" one too."""
     targets = {target for target, _ in _readings(name)}
-    last = next(
-        (found for found in reversed(scan.found) if start - found.end <= _MEMORY and found.unit in targets), None
-    )
-    return last.unit if last is not None else ""
+    memory, named = (_TENTHS_MEMORY, _OF_TENTHS) if name == "tenths" else (_MEMORY, {unit: unit for unit in targets})
+    lately = takewhile(lambda found: start - found.end <= memory, reversed(scan.found))
+    return next((named[found.unit] for found in lately if found.unit in named), "")
 
 
 def _came_out(scan: Scan, start: int, end: int) -> bool:
@@ -53,11 +63,43 @@ def _graded(scan: Scan, index: int) -> bool:
     return multigrade or scan.at(number.end) in ("weight", "wt", "w")
 
 
+# What is said of a size behind "of", where no fluid is.
+_SIZED = frozenset({"it", "that", "this", "them", "travel", "thread", "movement", "wear", "lift", "clear"})
+
+
+def _poured(scan: Scan, start: int, end: int) -> bool:
+    """ "six hundred mil of SAE thirty": so much of something is a fluid, if nothing that is measured."""
+    number = read_number(scan.words, start, scan.breaks)
+    named = scan.plain[end + 1 : end + 3]
+    sized = cue_words("length") | cue_words("length_things") | cue_words("clearance") | _SIZED
+    return number is not None and number.exact >= _LEAST_POURED and scan.at(end) == "of" and not {*named} & sized
+
+
+def _suspended(scan: Scan, end: int) -> bool:
+    """ "a hundred and sixty mil air fork", "a hundred mil of travel": how far it goes, not what it holds."""
+    named = scan.words[end : end + 3]
+    heads = [place for place, word in enumerate(named) if word in _SPRUNG]
+    if end in scan.breaks or not heads or {*named[: heads[0]]} & _LINKS:
+        return False
+    return not {*scan.words[end + heads[0] + 1 : end + heads[0] + 3]} & cue_words("fluid_heads")
+
+
 def _taken(scan: Scan, start: int, end: int) -> bool:
     """ "It only takes about forty mil." with nothing behind it: a fluid."""
     first = hedge_before(scan.words, start, scan.breaks)[0]
     closed = end in scan.breaks or scan.at(end) in ("", "from", "and", "to", "per", "a", "each", "so", "in")
     return closed and scan.at(first - 1) in ("takes", "took", "holds", "held") and first not in scan.breaks
+
+
+def _own_words(scan: Scan, start: int, end: int, sentence: tuple[int, int]) -> tuple[int, int]:
+    """The words around a figure up to the figures beside it: "the valve's 44 mil, and 60 mil of sealant"."""
+    first = max((found.end for found in scan.found[-2:] if found.end <= start), default=0)
+    numbers = (place for place in range(end, sentence[1]) if scan.words[place][0].isdigit() or _opens(scan, place))
+    return max(first, sentence[0]), next(numbers, sentence[1])
+
+
+def _opens(scan: Scan, place: int) -> bool:
+    return scan.words[place] in NUMBER_WORDS and scan.words[place] != "one"
 
 
 def _read_degrees(scan: Scan, start: int, end: int, target: str) -> str:
@@ -87,6 +129,10 @@ def choose(scan: Scan, name: str, start: int, unit_start: int, end: int, written
         return "mL", "'mil' that something takes is taken as mL"
     if name == "mil" and scan.at(end) == "of" and scan.at(end + 1) in ("it", "that", "this"):
         return "mL", "'mil' of it is taken as mL"
+    if name == "mil" and _suspended(scan, end):
+        return "mm", "'mil' of a fork is taken as mm"
+    if name == "mil" and _poured(scan, start, end):
+        return "mL", "so many 'mil' of something are taken as mL"
     if name in ("ounces", "mil") and scan.at(end) == "of" and _graded(scan, end + 1):
         target = "fl_oz" if name == "ounces" else "mL"
         return target, f"{scan.at(unit_start)!r} of an oil with its weight is taken as {target}"
@@ -98,7 +144,7 @@ def choose(scan: Scan, name: str, start: int, unit_start: int, end: int, written
     distance, target = 99, ""
     own = scan.sentence(start)
     of_what = (end, min(end + 4, own[1])) if scan.at(end) == "of" else (end, end)
-    for window in (of_what, own, scan.with_sentence_before(start)):
+    for window in (of_what, _own_words(scan, start, end, own), own, scan.with_sentence_before(start)):
         distances = [(nearest(scan, start, end, cues, window), target) for target, cues in _readings(name)]
         distance, target = min(distances, key=lambda pair: pair[0], default=(99, ""))
         if distance < 99:

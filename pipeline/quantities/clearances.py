@@ -16,6 +16,7 @@ _FAR = 99
 _NEAR = (1, 2, 3, 4, 5, 7, 9, 12, 16, 22, 30)
 _LISTS = ("clearance", "clearance_things", "slack", "length", "length_things", "clearance_pairs", "length_pairs")
 _MEMORY = 60
+_NAMED_BY = frozenset({"the", "it", "them", "that", "my", "each", "these", "those", "one", "a"})
 
 
 def may_be_clearance(scan: Scan, found: Found) -> bool:
@@ -79,6 +80,13 @@ def clearance_evidence(scan: Scan, figures: Sequence[Found], place: int, before:
 
 def _said_beside(scan: Scan, found: Found) -> Iterator[str]:
     """ "ten mil of slack", "a quarter inch gap": right behind the figure; and what stands right before."""
+    start, end = scan.sentence(found.start)
+    for place in range(start, end - 1):
+        if scan.words[place] == "between" and scan.words[place + 1] in _NAMED_BY:
+            yield "between things"
+            break
+    if {*scan.words[found.end : found.end + 3]} & {"side", "sides"}:
+        yield "behind it a side"
     words = [] if found.end in scan.breaks else scan.words[found.end : found.end + 2]
     if words[:1] == ["of"]:
         words = words[1:]

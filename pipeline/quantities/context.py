@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from pipeline.quantities.scan import Found, Scan, cue_words
 
+# So probably no figure of the build a time is left out.
+_NONE = 0.3
 _FAR = (("down", "the", "road"), ("up", "the", "road"), ("away",), ("from", "here"), ("from", "home"), ("that", "way"))
 
 
@@ -13,9 +15,13 @@ def not_of_the_build(scan: Scan, found: Found, unit_start: int) -> bool:
     following = scan.at(end) if end not in scan.breaks else ""
     if found.kind == "percentage":
         return found.value == 100 and following not in cue_words("after_hundred_percent")
+    if found.kind == "duration" and _spent_elsewhere(scan, found):
+        return True
     if found.kind == "angle" and scan.at(found.start - 1) in ("latitude", "longitude", "parallel"):
         return True
     if found.kind == "length":
+        if following == "pitch" and scan.at(end + 1) not in ("circle", "diameter"):
+            return True
         if following in cue_words("drive_words") or (following == "square" and scan.at(end + 1) == "drive"):
             return True
         if found.unit == "m" and any(tuple(scan.words[end : end + len(far)]) == far for far in _FAR):
@@ -28,6 +34,11 @@ def not_of_the_build(scan: Scan, found: Found, unit_start: int) -> bool:
         if following in cue_words("engine_nouns") or (sized and following in ("", "it", "and", "so", "that", "which")):
             return True
     return any(found.start <= place < found.end for place in scan.names)
+
+
+def _spent_elsewhere(scan: Scan, found: Found) -> bool:
+    """ "three days in the mail", "an hour of film": time of no part, as the reader network takes it."""
+    return scan.kinds is not None and scan.kinds.of(*scan.tokens(found.head, found.end))[""] >= _NONE
 
 
 def _names_a_model(scan: Scan, found: Found, unit_start: int) -> bool:

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from functools import cache
 
+from pipeline.numbers.words import ONES
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words
 from pipeline.quantities.units import figures_data
 from pipeline.vocabulary import regular_plural
 
 _MOST_MODIFIERS = 4
+# Numbers of chains: 25, 40, 420, 520.
+_LEAST_CHAIN = 25
 _IRREGULAR = {"leaf": "leaves", "battery": "batteries"}
 
 
@@ -40,6 +43,8 @@ def labelled(scan: Scan, bare: Bare) -> bool:
     """ "page 40", "number three", "£20": a label or a price, not a figure of the build."""
     if bare.start and scan.pieces[bare.start].joint not in (" ",) and not scan.pieces[bare.start].joint.startswith(" "):
         return scan.pieces[bare.start - 1].text in ("£", "$", "€") or bare.start in scan.dashes
+    if bare.end < len(scan.words) and bare.end not in scan.breaks and _names_a_sort(scan, bare):
+        return True
     return scan.joined(bare.start) and scan.at(bare.start - 1) in cue_words("labels") - {
         "the",
         "in",
@@ -48,6 +53,18 @@ def labelled(scan: Scan, bare: Bare) -> bool:
         "box",
         "plate",
     }
+
+
+def _names_a_sort(scan: Scan, bare: Bare) -> bool:
+    """ "a 36 hole rim", "a two point six tyre", "520 chain", "three eighths pitch": of what sort a thing is."""
+    following = scan.at(bare.end)
+    if following.removesuffix("s") in ONES and following not in ONES and bare.value % 10 == 0:
+        return True  # "a pair of twenty eights"
+    if following == "chain":
+        return bare.value >= _LEAST_CHAIN and bare.value.denominator == 1
+    if following in cue_words("tyre_words"):
+        return bare.value.denominator != 1 and bare.high is None
+    return following in cue_words("sorts") or (following == "pitch" and scan.at(bare.end + 1) != "circle")
 
 
 def read_count(scan: Scan, bare: Bare, taken: dict[int, int]) -> Found | None:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Container, Iterable
 from dataclasses import replace
 from fractions import Fraction
 
 from pipeline.quantities.carried import carried
 from pipeline.quantities.counts import labelled, read_count
+from pipeline.quantities.lent import lent_unit
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words
 from pipeline.quantities.units import IGNORED
 
@@ -15,41 +17,67 @@ _ALONE = frozenset({"count", "thread", "ratio", IGNORED})
 _LIST_WORDS = frozenset({"and", "then", "or", "by", "x", "finally", "plus", "next", "a"})
 _STAGE_WORDS = frozenset({"and", "then", "finally", "to"})
 _NEAR = 14
+_AND_AGAIN = frozenset({"and", "or", "then", "again", "at", "after", "about", "another", "every", "in"})
+_MOST_LINKS = 4
+_OR_LESS = (("give", "or", "take"), ("plus", "or", "minus"))
+# Threads to the inch, from so many on.
+_LEAST_PITCH = 8
 
 
 def share_units(scan: Scan, ruled: bool = True) -> list[Found]:
     """Figures for the bare numbers that take their unit from a neighbour; those numbers leave `scan.bare`."""
-    readers = (_stage_before, _placed, _threaded, *((_said_again, carried) if ruled else ()))
+    readers = (tolerance_of, _by, _stage_before, _placed, _threaded, *((_said_again, carried) if ruled else ()))
     shared: list[Found] = []
     figures = sorted(scan.found, key=lambda found: found.start)
     for found in figures:
         if found.kind not in _ALONE:
             shared.extend(_list_before(scan, found))
+    elsewhere = ends_of_none(figures)
     for _ in range(2):
         lenders = sorted([*figures, *shared], key=lambda found: found.start)
         for bare in list(scan.bare):
             if labelled(scan, bare) or read_count(scan, bare, {}) is not None or _pronoun(scan, bare):
                 continue
+            if goes_on_with_none(scan, bare, elsewhere):
+                continue
             readings = (read(scan, bare, lenders) for read in readers)
             partner = next((found for found in readings if found is not None), None)
             if partner is not None:
                 scan.bare.remove(bare)
-                shared.append(_like(scan, bare, partner))
+                shared.append(like(scan, bare, partner))
                 lenders.append(shared[-1])
     return shared
+
+
+def ends_of_none(figures: Iterable[Found]) -> frozenset[int]:
+    """Where figures end that are none of the build."""
+    return frozenset(found.end for found in figures if found.kind == IGNORED)
+
+
+def goes_on_with_none(scan: Scan, bare: Bare, ends: Container[int]) -> bool:
+    """ "at ten miles and again at fifty": more of what is no figure of the build; `ends` are where such figures end."""
+    place = bare.start
+    while bare.start - place < _MOST_LINKS and scan.at(place - 1) in _AND_AGAIN and place not in scan.sentences:
+        place -= 1
+    return place in ends and scan.at(place) in ("and", "or", "then")
 
 
 def _pronoun(scan: Scan, bare: Bare) -> bool:
     """ "a new one", "the other one"."""
     alone = bare.end == bare.start + 1 and scan.words[bare.start] == "one" and bare.high is None
-    return alone and scan.joined(bare.start) and scan.at(bare.start - 1) not in cue_words("measures_before")
+    before = scan.at(bare.start - 1)
+    # "a thou on one and two thou on the other"
+    of_two = before in ("on", "with") and "other" in scan.words[bare.end : bare.end + _NEAR]
+    return alone and scan.joined(bare.start) and (of_two or before not in cue_words("measures_before"))
 
 
-def _like(scan: Scan, bare: Bare, found: Found) -> Found:
+def like(scan: Scan, bare: Bare, found: Found) -> Found:
+    """The figure that a bare number is with the unit of another."""
     why = f"takes its unit from {' '.join(scan.words[found.start : found.end])!r}"
-    high = None if bare.high is None else bare.high * found.times
-    like = replace(found, value=bare.value * found.times, high=high, start=bare.start, end=bare.end, why=why)
-    like = replace(like, head=bare.start)
+    unit, times = lent_unit(bare, found)
+    high = None if bare.high is None else bare.high * times
+    like = replace(found, value=bare.value * times, high=high, unit=unit, times=times, why=why)
+    like = replace(like, start=bare.start, end=bare.end, head=bare.start)
     return scan.hedged(replace(like, approximate=False, bound=""))
 
 
@@ -87,7 +115,7 @@ def _list_before(scan: Scan, found: Found) -> list[Found]:
         for part in _run_together(bare, first) or [bare]:
             if not _alike(part.value, found):
                 return shared
-            shared.append(_like(scan, part, found))
+            shared.append(like(scan, part, found))
         start, first = bare.start, bare.value
 
 
@@ -114,6 +142,29 @@ def _run_together(bare: Bare, following: Fraction) -> list[Bare]:
 def _alike(value: Fraction, found: Found, factor: int = 40) -> bool:
     """Whether a bare number is of the size of a figure, within a factor."""
     return value > 0 and found.value > 0 and Fraction(1, factor) <= value * found.times / found.value <= factor
+
+
+def tolerance_of(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:
+    """ "1250, give or take fifty", "thirteen hundred, plus or minus a hundred": how far from the figure before."""
+    sign = bare.start + (scan.at(bare.start) == "minus")
+    link = next((sign - len(words) for words in _OR_LESS if _said_before(scan, sign, words)), 0)
+    before = [found for found in lenders if link <= found.end <= bare.start] if link else []
+    # of hundreds of turns a minute a tolerance is said in full
+    return replace(before[-1], value=bare.value) if before and before[-1].kind not in _ALONE else None
+
+
+def _by(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:
+    """ "a split pin, three mil by twenty five": the second of two measures of one thing."""
+    if scan.at(bare.start - 1) not in ("by", "x") or scan.breaks & {bare.start, bare.start - 1}:
+        return None
+    before = next((found for found in lenders if found.end == bare.start - 1 and found.kind == "length"), None)
+    # "half inch by twenty" is a thread
+    pitch = before is not None and before.unit == "in" and bare.value.denominator == 1 and bare.value >= _LEAST_PITCH
+    return None if pitch else before
+
+
+def _said_before(scan: Scan, end: int, words: tuple[str, ...]) -> bool:
+    return tuple(scan.words[max(0, end - len(words)) : end]) == words
 
 
 def _stage_before(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:

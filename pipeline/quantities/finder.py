@@ -7,8 +7,9 @@ from dataclasses import replace
 
 from pipeline.numbers.words import NUMBER_WORDS, ONES, POINTS, TENS, ZEROS, word_set
 from pipeline.quantities import lengths
-from pipeline.quantities.counts import is_plural, read_count
+from pipeline.quantities.counts import is_plural, labelled, read_count
 from pipeline.quantities.ellipsis import share_units, tyre_pair
+from pipeline.quantities.feelers import with_feelers
 from pipeline.quantities.grades import read_grade
 from pipeline.quantities.homophones import HOMOPHONES, read_homophone
 from pipeline.quantities.lengths import Judge, mark_lengths
@@ -61,7 +62,7 @@ def find_quantities(
     left = _bare_numbers(scan, ruled)
     scan.found.extend(give_units(scan, left, choose))
     figures = sorted(scan.found, key=lambda found: (found.start, found.end))
-    figures = mark_lengths(scan, drop_taken_back(scan, join_ranges(scan, figures)), judge)
+    figures = with_feelers(scan, mark_lengths(scan, drop_taken_back(scan, join_ranges(scan, figures)), judge))
     return [_quantity(scan, tokens, found, f"q{place}") for place, found in enumerate(figures, 1)]
 
 
@@ -165,7 +166,7 @@ def _bare_sixteenths(scan: Scan, bare: Bare) -> Found | None:
     turned = {*scan.plain[slice(*scan.sentence(bare.start))]} & {"turn", "turns"}
     many = bare.value.numerator > 1
     parts = bare.value.denominator in (8, 16, 32, 64) and (many or (bare.value.denominator > 8 and not turned))
-    if bare.shape not in ("fraction", "mixed") or not parts or bare.high is not None:
+    if bare.shape not in ("fraction", "mixed") or not parts or bare.high is not None or labelled(scan, bare):
         return None
     slack = scan.at(bare.end) == "of" and {*scan.words[bare.end + 1 : bare.end + 3]} & cue_words("clearance_said")
     if scan.at(bare.end) in cue_words("drive_words") | {"of"} and not slack:

@@ -14,6 +14,8 @@ _GRADED_WITHIN = 20
 _GRADE_WITHIN = 5
 # "ten thirty" may be the time of day.
 _LEAST_NO_HOUR = 15
+_READ = 0.6
+_OF_DAY = frozenset({"at", "by", "till", "until", "past", "about", "around", "before", "after", "since"})
 # Millilitres, said as "mil".
 _LEAST_POURED = 50
 _SAE = (("sae",), ("s", "a", "e"), ("straight",), ("ep",), ("e", "p"), ("monograde",), ("hypoid",), ("hypoy",))
@@ -110,16 +112,26 @@ def _unlettered(scan: Scan, index: int, low: Number) -> tuple[int, int, int] | N
         cold, hot, end = int(low.exact) // 100, int(low.exact) % 100, low.end
     elif low.shape == "whole" and low.end not in scan.breaks:
         second = read_number(scan.words, low.end, scan.breaks)
-        if second is None or second.shape != "whole":
+        if second is None or second.shape not in ("whole", "joined"):
             return None
         cold, hot, end = int(low.exact), int(second.exact), second.end
     else:
         return None
     for table in ("sae_j300", "sae_j306"):
         graded = is_multigrade(table, cold, hot) and hot > cold
-        if graded and (_oil_near(scan, index, end) or _poured(scan, index) or _only_a_grade(scan, index, cold, end)):
+        if graded and (
+            _oil_near(scan, index, end)
+            or _poured(scan, index)
+            or _only_a_grade(scan, index, cold, end)
+            or _read_so(scan, index, end)
+        ):
             return cold, hot, end
     return None
+
+
+def _read_so(scan: Scan, index: int, end: int) -> bool:
+    """Whether the reader network takes a number for the grade of an oil."""
+    return scan.kinds is not None and scan.kinds.of(*scan.tokens(index, end))["viscosity"] >= _READ
 
 
 def _only_a_grade(scan: Scan, index: int, cold: int, end: int) -> bool:
@@ -147,7 +159,7 @@ def _apart(scan: Scan, start: int, end: int) -> bool:
 def _poured(scan: Scan, index: int) -> bool:
     """ "a pint of twenty fifty": what follows a volume and "of" is a fluid."""
     graded = [found for found in scan.found[-3:] if found.kind == "viscosity" and index - found.end <= _GRADED_WITHIN]
-    if graded and scan.at(index - 1) in ("to", "on", "is", "it's", "with", "of", "or"):
+    if graded and scan.at(index - 1) not in _OF_DAY:
         return True
     return _behind_volume(scan, index, ("of", "on"))
 
@@ -192,7 +204,8 @@ def _ratio(scan: Scan, index: int) -> Found | None:
         return None
     if colon and len(scan.at(first.end + 1)) == 2 and second.exact >= 10 and first.exact != 1:
         return None
-    if first.exact < 1 or (first.exact == 1 and second.exact == 1) or any(units_at(scan, second.end)):
+    measured = any(unit.alias.words != ("in",) or not second.spoken for unit in units_at(scan, second.end))
+    if first.exact < 1 or measured:
         return None
     if not colon and first.exact == 1 and not _ratio_near(scan, second.end):
         return None
@@ -203,5 +216,4 @@ def _ratio(scan: Scan, index: int) -> Found | None:
 
 
 def _ratio_near(scan: Scan, end: int) -> bool:
-    words = ("ratio", "mix", "mixed", "mixture", "premix", "reduction", "compression", "gearing", "oil", "petrol")
-    return any(scan.at(place) in words for place in (*range(end, end + 3), *range(end - 9, end - 2)))
+    return any(scan.at(place) in cue_words("ratio_words") for place in (*range(end, end + 3), *range(end - 9, end - 2)))

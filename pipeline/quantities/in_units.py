@@ -21,6 +21,7 @@ _MOST_MM = 10_000
 _RELATIVES = {
     "tenth of a millimetre": ("mm", Fraction(1, 10)),
     "tenth of a thou": ("thou", Fraction(1, 10)),
+    "tenth of a volt": ("V", Fraction(1, 10)),
 }
 
 

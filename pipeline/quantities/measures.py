@@ -18,7 +18,7 @@ from pipeline.quantities.misheard import (
     unit_by_sound,
 )
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words
-from pipeline.quantities.unit_words import CURRENCIES, Measured, machinist, unit_after, units_at
+from pipeline.quantities.unit_words import CURRENCIES, Measured, machinist, read_as, unit_after, units_at
 from pipeline.quantities.units import IGNORED, Alias
 
 _VOLTS_WITHIN = 24
@@ -176,6 +176,11 @@ def _unit_and_a_half(scan: Scan, index: int) -> Found | None:
     return measured(scan, replace(one, start=index, end=index), unit)
 
 
+def _ounce_of_stuff(scan: Scan, end: int) -> bool:
+    """ "an ounce of mineral oil", as against "not an ounce of play"."""
+    return scan.at(end) == "of" and bool({*scan.plain[end + 1 : end + 4]} & cue_words("fluid_heads") - {"grease"})
+
+
 def _one_of(scan: Scan, index: int) -> Found | None:
     """ "a litre", "an inch", "another turn": one of a unit."""
     if scan.at(index) in _HALVED and _part_after(scan, index + 1):
@@ -190,6 +195,8 @@ def _one_of(scan: Scan, index: int) -> Found | None:
     if one is None or unit is None or scan.words[unit.end - 1].endswith("s"):
         return None
     name = unit.alias.target.removeprefix(CHOICE)
+    if name == "ounces" and not _ounce_of_stuff(scan, unit.end):
+        return None
     if scan.at(index - 1) in cue_words("prices") or scan.at(index - 1)[:1].isdigit() or scan.at(index + 1) == "mill":
         return None
     if name == "tenths" and not machinist(scan, one, "tenth", scan.at(unit.end) if unit.end not in scan.breaks else ""):
@@ -213,10 +220,17 @@ def _one_of(scan: Scan, index: int) -> Found | None:
     elif name in ("h", "d"):
         left = scan.at(index - 2) in ("leave", "left", "give", "gave") and before in ("it", "them", "'em", "em", "that")
         waited = name == "h" and (before in cue_words("hour_before") or scan.at(unit.end) == "at")
-        if not halved and not left and not waited:
+        rated = any(found.end == index for found in scan.found[-1:])
+        read = name == "h" and not rated and read_as(scan, replace(one, start=index, end=index + 1), "duration")
+        if not (halved or left or waited or read):
             return None
     elif name == "min":
-        if before != "about":
+        waited = before in cue_words("minute_before") and not any(found.end == index for found in scan.found[-1:])
+        read = waited and read_as(scan, replace(one, start=index, end=index + 1), "duration")
+        if before != "about" and not read:
+            return None
+    elif name == "pounds":
+        if not halved:
             return None
     elif name not in cue_words("one_of"):
         return None

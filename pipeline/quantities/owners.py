@@ -48,6 +48,8 @@ _MEASURES = word_set(
 )
 _BARELY = _VERBS | word_set("a an the about only just nearly around set down set now exactly more less than to")
 _BUCKETS = (0, 1, 2, 3, 4, 5, 6, 8, 10, 13, 17, 22, 30)
+# "Left bore's fifty three": where, before what.
+_BEFORE_HEADS = word_set("left right front rear back top bottom inner outer upper lower end low high new old other")
 _OPENS = word_set("and but so then or now okay right")
 _FARTHEST_BACK, _FARTHEST_ON = 45, 16
 
@@ -105,9 +107,10 @@ def pointed_places(speech: Speech) -> frozenset[int]:
             if place < 2 or words[place - 2] != "out":
                 places.add(place)
         elif not place or speech.stops[place - 1] or before in _OPENS:
-            for end in range(place, min(place + 3, len(words))):
+            named = place + 1 if words[place] in _BEFORE_HEADS and not speech.stops[place] else place
+            for end in range(named, min(place + 3, len(words))):
                 if speech.short[end] or (end + 1 < len(words) and words[end + 1] in _VERBS):
-                    places.add(place)
+                    places.add(named)
                 if speech.stops[end] or words[end] in _VERBS:
                     break
     return frozenset(places)

@@ -30,6 +30,7 @@ POSITIONS = {
     "upper": "upper",
     "lower": "lower",
 }
+_POINTING = word_set("on in at for")
 _PLACE_LINKS = word_set("on in at for the to side and hand goes go went into of each ones are is get gets")
 
 
@@ -42,9 +43,12 @@ def place_of(
     if mention is not None:
         starts += [(mention.end, 1), (mention.start - 1, -1)]
         between = range(mention.end, span.start)
+        behind = _run(range(span.end, min(span.end + 5, len(words))), span, taken, words, sentence_of)
+        pointed = any(behind) and words[span.end] in _POINTING
         if between and not any(other.start in between and other.qty.kind == span.qty.kind for other in spans):
-            # "front caliper bolts are thirty newton metres, the rear ones ...": what names the part comes first.
-            starts.insert(0, (mention.start - 1, -1))
+            # "front caliper bolts are thirty newton metres, the rear ones ...": what names the part comes first,
+            # but not in "75 in the back tyre and 70 in the front".
+            starts.insert(1 if pointed else 0, (mention.start - 1, -1))
     for start, step in starts:
         places = range(start, min(start + 5, len(words)) if step > 0 else max(start - 5, -1), step)
         found = _run(places, span, taken, words, sentence_of)

@@ -10,6 +10,7 @@ from pipeline.quantities.unit_words import unit_after
 from pipeline.quantities.units import IGNORED
 
 _TAKEN_BACK_WITHIN, _EXPLAINED_WITHIN, _CLOSE = 12, 20, 8
+_LENGTHS = frozenset({"length", "clearance", "spanner", "thread"})
 _JOINS = ("to", "through", "and")
 
 
@@ -77,7 +78,7 @@ def _denied(scan: Scan, before: Found, found: Found) -> bool:
 
 
 def _takes_back(scan: Scan, before: Found, found: Found) -> bool:
-    if before.kind != found.kind and {before.kind, found.kind} != {"length", "clearance"}:
+    if before.kind != found.kind and not {before.kind, found.kind} <= _LENGTHS:
         return False
     between = scan.words[before.end : found.start]
     if not between and found.value == before.value and _again(scan, before, found):
@@ -90,6 +91,10 @@ def _takes_back(scan: Scan, before: Found, found: Found) -> bool:
     # "one litre of gear oil in the box, no I tell a lie, half a litre"
     near = len(between) <= _TAKEN_BACK_WITHIN and before.unit == found.unit
     if near and any(" ".join(between[-length:]) in cue_words("taken_back") for length in range(2, 6)):
+        return True
+    # "over at 30 degrees for the taper, no, 29 and a half"
+    no = {found.start - 1, found.start}
+    if near and between[-1:] == ["no"] and scan.breaks >= no and not no & {*scan.sentences}:
         return True
     # "fifteen foot pounds, no wait, I looked it up, that's for the steel deck, it's twenty two"
     opens = any(" ".join(between[:length]) in cue_words("taken_back_at_once") for length in range(2, 6))
@@ -137,13 +142,9 @@ def of_the_clock(scan: Scan, found: Found) -> Found:
 
 
 def and_a_half(scan: Scan, found: Found) -> Found:
-    """ "a pint and a half", "two turns and a quarter": the fraction after the unit."""
-    if (
-        scan.at(found.end) != "and"
-        or found.end in scan.sentences
-        or found.value.denominator != 1
-        or found.high is not None
-    ):
+    """ "a pint and a half", "two turns and a quarter", "a tenth and a half": the fraction after the unit."""
+    whole = (found.value / found.times).denominator == 1
+    if scan.at(found.end) != "and" or found.end in scan.sentences or not whole or found.high is not None:
         return found
     part = read_number(scan.words, found.end + 1, scan.breaks)
     if part is None or part.shape != "fraction" or part.exact >= 1:
@@ -152,4 +153,4 @@ def and_a_half(scan: Scan, found: Found) -> Found:
         return found
     if _has_unit(scan, part):
         return found
-    return replace(found, value=found.value + part.exact, end=part.end)
+    return replace(found, value=found.value + part.exact * found.times, end=part.end)

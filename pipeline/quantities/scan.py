@@ -11,12 +11,14 @@ from functools import cache
 from itertools import pairwise
 
 from pipeline.numbers import Piece, cut, hedge_after, hedge_before
-from pipeline.numbers.words import NUMBER_WORDS, ONES, TENS
+from pipeline.numbers.words import NUMBER_WORDS, ONES, TEENS, TENS
 from pipeline.quantities.read_kinds import ReadKinds
 from pipeline.quantities.units import figures_data, unit_table
 from pipeline.records import Settings, Token
 
 _REACH = 14
+# Numbers that may stand before a shortened "is"; "one's" and "half's" are of things.
+_SHORTENED = frozenset({*ONES, *TEENS, *TENS, "hundred", "thousand"} - {"one"})
 # Dates, part numbers and telephone numbers: three or more figures in a chain.
 _CODE = re.compile(r"\W*(?:\d+(?:-\d+){2,}|\d+(?:\.\d+){2,}|\d+(?:/\d+){2,})\W*")
 
@@ -153,6 +155,11 @@ def scan_tokens(tokens: Sequence[Token], settings: Settings) -> Scan:
     breaks |= {index for index in dashes if pieces[index].joint in ("—", "–") and not pieces[index].text[0].isdigit()}
     words = [piece.text for piece in pieces]
     breaks |= _run_together(words)
+    for index, word in enumerate(words):
+        if word.removesuffix("'s") in _SHORTENED and word.endswith("'s"):
+            # "forty-five's the book figure": no unit follows
+            words[index] = word.removesuffix("'s")
+            breaks.add(index + 1)
     return Scan(
         pieces,
         words,

@@ -119,7 +119,8 @@ def _key_or_nut(scan: Scan, found: Found) -> str:
         words = words[1:]
     if words[:1] in (["key"], ["keys"]) and to_mm(found) <= 24:
         start, end = scan.sentence(found.start)
-        return "" if _KEYED & {*scan.plain[start:end]} else words[0]
+        stock = words[1:2] in (["stock"], ["steel"], ["way"], ["blank"])
+        return "" if stock or _KEYED & {*scan.plain[start:end]} else words[0]
     nut = words[:1] in (["nut"], ["nuts"], ["locknut"], ["locknuts"]) and scan.at(found.end) != "square"
     return words[0] if nut and _is_jaw(found) and found.value >= _LEAST_NUT_MM else ""
 

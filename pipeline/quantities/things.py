@@ -10,7 +10,7 @@ from typing import Any
 
 from pipeline.numbers.words import NUMBER_WORDS, POINTS
 from pipeline.quantities.counts import counted_nouns, not_between
-from pipeline.quantities.mentions import Mention, find_mentions, named
+from pipeline.quantities.mentions import Mention, find_mentions, name_words, named
 from pipeline.quantities.scan import cue_words
 from pipeline.quantities.units import unit_table
 from pipeline.resources import resource_folder
@@ -69,7 +69,11 @@ def _pointing() -> frozenset[str]:
 
 
 def find_things(
-    words: Sequence[str], stops: Sequence[bool], vocabulary: Vocabulary, pointed: Container[int] = ()
+    words: Sequence[str],
+    stops: Sequence[bool],
+    vocabulary: Vocabulary,
+    pointed: Container[int] = (),
+    ends: Container[int] = (),
 ) -> list[Thing]:
     """Things in a run of bare words, in order.
 
@@ -77,9 +81,10 @@ def find_things(
         words: bare words, without a possessive 's.
         stops: whether punctuation follows each word.
         vocabulary: the terms.
+        ends: places of the words that end a sentence.
         pointed: places where a noun begins if a nameable word stands there, as behind "the".
     """
-    mentions = find_mentions(words, vocabulary)
+    mentions, naming = find_mentions(words, vocabulary, ends), name_words(vocabulary)
     things: list[Thing] = []
     taken = 0
     for place, mention in enumerate(mentions):
@@ -94,7 +99,7 @@ def find_things(
             end, last = following.end, following
         while end < len(words) and not stops[end - 1] and words[end] in counted_nouns() and _nameable(words[end]):
             end += 1
-        start = _left_end(words, stops, mention, taken)
+        start = _left_end(words, stops, mention, taken, naming)
         owner = things[-1] if things else None
         if owner is not None and owner.end == start < mention.start and not stops[start - 1] and owner.kind == "part":
             # "headset top nut"
@@ -106,12 +111,17 @@ def find_things(
     return sorted([*things, *_nouns(words, stops, things, vocabulary, pointed)], key=lambda thing: thing.start)
 
 
-def _left_end(words: Sequence[str], stops: Sequence[bool], mention: Mention, taken: int) -> int:
-    """Where the name begins that a generic term ends: "stem faceplate bolts"."""
+def _left_end(words: Sequence[str], stops: Sequence[bool], mention: Mention, taken: int, naming: Container[str]) -> int:
+    """Where a longer name begins that a term ends: "stem faceplate bolts"; `naming` are words of the names of parts."""
     start = mention.start
-    if mention.term.kind not in _GENERIC and words[mention.start] not in counted_nouns():
-        return start
     least = max(taken, mention.end - _LONGEST_NAME)
+    if mention.term.kind not in _GENERIC and words[mention.start] not in counted_nouns():
+        if mention.term.kind not in ("part", "fluid"):
+            return start
+        # "the fuel lift pump", "my slip clutch spring": what other parts are named with
+        while start > least and not stops[start - 1] and words[start - 1] in naming and _nameable(words[start - 1]):
+            start -= 1
+        return start
     while start > least and not stops[start - 1]:
         # "the reach screw": words that are nouns only in front of a name
         inside = words[start - 1] in cue_words("inside_names") and start >= 2 and not stops[start - 2]
@@ -142,7 +152,7 @@ def _thing(words: Sequence[str], start: int, end: int, last: Mention, first: Men
 def _measured(words: Sequence[str], measure: Thing, vocabulary: Vocabulary) -> Thing:
     """The thing whose measure a term names: the plug of "plug gap"; a measure that names none stays one."""
     end = measure.end
-    while end > measure.start and words[end - 1] in cue_words("measure_words"):
+    while end > measure.start and {words[end - 1], singular(words[end - 1])} & cue_words("measure_words"):
         end -= 1
     if end == measure.start and measure.end - end > 1 and words[end] in counted_nouns():
         end += 1  # "float height"

@@ -219,7 +219,8 @@ def _pitched(scan: Scan, size: _Size) -> tuple[int, int] | None:
         return None
     end = said or number.end
     plain = end == number.end and index == size.end and index not in scan.dashes
-    named = scan.at(size.start - 1) in ("a", "an", "the") or scan.at(size.start) in ("a", "the")
+    before = scan.at(size.start - 1)
+    named = before in ("a", "an", "the", "is", "are") or before.endswith("'s") or scan.at(size.start) in ("a", "the")
     measured = any(unit.alias.words != ("in",) for unit in units_at(scan, end))
     fastened = _fastener_near(scan, end) or (not measured and _fastener_before(scan, size.start))
     if plain and not fastened and (measured or not named):

@@ -12,40 +12,16 @@ from pipeline.quantities.counts import is_plural, not_between
 from pipeline.quantities.heard_units import kind_asks
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words
 from pipeline.quantities.talk import words_beside
-from pipeline.quantities.units import unit_table
+from pipeline.quantities.units import IGNORED, unit_table
+from pipeline.quantities.usual_units import DEFAULTS, GRADES, has_part
 
 REACH_BACK = 90
 _LATELY = 40
 # Above this a number counts nothing that is not named.
 _COUNTED = 12
 _COUNTING = ONES | TEENS
-# Kind -> unit where nobody says it, as a rule and to an American, and what is usual at the bench.
-DEFAULTS: dict[str, tuple[str, str, float, float]] = {
-    "torque": ("N·m", "lbf·ft", 2, 250),
-    "temperature": ("°C", "°F", 30, 350),
-    "pressure": ("psi", "psi", 3, 220),
-    "length": ("mm", "in", 0.05, 300),
-    "volume": ("mL", "mL", 30, 1500),
-    "voltage": ("V", "V", 1, 260),
-    "current": ("A", "A", 1, 100),
-    "resistance": ("Ω", "Ω", 0.2, 20000),
-    "speed": ("rpm", "rpm", 300, 12000),
-    "spanner": ("mm", "in", 5, 36),
-    "viscosity": ("SAE", "SAE", 5, 250),
-    "grit": ("", "", 40, 3000),
-    "teeth": ("", "", 9, 130),
-    "angle": ("turn", "turn", 0.1, 0.9),
-}
-# Grades of oil and the unit of each: gear oils by weight, engine oils by SAE, machine oils by ISO.
-_GRADES = {
-    **dict.fromkeys((10, 20, 30, 40, 50), "SAE"),
-    **dict.fromkeys((75, 80, 85, 90, 140), "wt"),
-    **dict.fromkeys((32, 46, 68, 100, 150, 220), ""),
-}
 _JAWS = range(5, 47)
-_GRITS = frozenset(
-    {40, 60, 80, 100, 120, 150, 180, 220, 240, 280, 320, 360, 400, 500, 600, 800, 1000, 1200, 1500, 2000}
-)
+_OFFERED = 6
 _BEFORE = word_set(
     "to at is was are were be been it's that's they're says said read reads under over below above than about around "
     "only wants nearly just minimum maximum limit took takes showing shows measured till until by with on maybe say "
@@ -61,40 +37,14 @@ _AFTER = word_set(
 _STEPS = (1, 2, 3, 5, 8, 12, 18, 26, 40, 60)
 
 
-def as_large(bare: Bare, found: Found) -> bool:
-    """Whether a number can be a jaw, a gear or a grade where such a figure would lend its unit."""
-    if found.kind == "spanner":
-        return bare.high is None and 3 <= bare.value <= 65 if found.unit == "mm" else bare.value < 3
-    if found.kind == "teeth":
-        return bare.high is None and bare.value.denominator == 1 and bare.value >= 5
-    return bare.value in _GRITS if found.kind == "grit" else True
-
-
-def default_unit(bare: Bare, kind: str, american: bool) -> str:
-    """The unit of such a figure where nobody says it."""
-    unit, american_unit, _, _ = DEFAULTS[kind]
-    if kind == "viscosity":
-        return _GRADES.get(int(bare.value), unit)
-    if kind in ("length", "spanner"):
-        inches = bare.shape in ("fraction", "mixed") and bare.value.denominator in (4, 8, 16, 32)
-        return "in" if inches else unit
-    return american_unit if american else unit
-
-
-def possible(bare: Bare, kind: str) -> bool:
-    """Whether a number can be such a figure at all where only the talk says so."""
-    _, _, low, high = DEFAULTS[kind]
-    if kind == "grit":
-        return bare.value in _GRITS
-    if kind == "viscosity":
-        return bare.value in _GRADES and bare.high is None
-    if kind == "angle":
-        return bare.shape == "fraction" and bare.value < 1 and bare.high is None
-    if kind in ("teeth", "spanner") and bare.high is not None:
-        return False
-    if kind == "teeth" and bare.value.denominator != 1:
-        return False
-    return low / 3 <= (bare.value * 25 if kind in ("spanner", "length") and bare.value < 1 else bare.value) <= high * 3
+def inch_talk(scan: Scan, bare: Bare, lenders: Sequence[Found]) -> Iterator[str]:
+    """What says that a size with three decimals is in inches: whose speech it is, its size, the sizes around it."""
+    american = "american" if scan.settings.units == "us" else "british"
+    yield "inches with three decimals"
+    yield f"inches with three decimals, {american}"
+    yield f"inches with three decimals, {american}, {_step(int(bare.value))}"
+    units = {found.unit for found in lenders if abs(found.start - bare.start) <= REACH_BACK}
+    yield f"inches beside {'inches' if units & {'in', 'thou'} else 'millimetres' if units & {'mm', 'µm'} else 'none'}"
 
 
 def lent(scan: Scan, bare: Bare, found: Found, side: str, passed: int) -> Iterator[str]:
@@ -141,13 +91,9 @@ def asked(scan: Scan, bare: Bare, kind: str) -> Iterator[str]:
     elif before >= 0 and places[before] >= scan.with_sentence_before(bare.start)[0]:
         yield "asked in the sentence before"
         yield f"{kind} asked before"
-    elif before >= 0 and bare.start - places[before] <= _LATELY and (bare.value > _COUNTED or _has_part(bare)):
+    elif before >= 0 and bare.start - places[before] <= _LATELY and (bare.value > _COUNTED or has_part(bare)):
         yield "asked lately"
         yield f"{kind} asked lately"
-
-
-def _has_part(bare: Bare) -> bool:
-    return bare.value.denominator != 1
 
 
 def _asking(scan: Scan, kind: str) -> list[int]:
@@ -176,12 +122,21 @@ def _asks(kind: str) -> frozenset[str]:
     if kind in ("grit", "spanner", "teeth", "angle"):
         return cue_words(f"{kind}_asked")
     if kind == "length":
-        return kind_asks("clearance") | cue_words("length") | cue_words("length_things") | cue_words("measured_with")
+        return (
+            kind_asks("clearance")
+            | cue_words("valve_words")
+            | cue_words("length")
+            | cue_words("length_things")
+            | cue_words("measured_with")
+        )
     return kind_asks(kind)
 
 
-def offered(scan: Scan, bare: Bare, kind: str) -> Iterator[str]:
-    """What makes a number a jaw, a grade or a torque without a word for it: "with a seventeen", "a pint of ninety"."""
+def offered(scan: Scan, bare: Bare, kind: str, last: Found | None) -> Iterator[str]:
+    """What makes a number a jaw, a grade or a torque without a word for it: "with a seventeen", "a pint of ninety".
+
+    `last` is the figure before.
+    """
     before = scan.at(bare.start - 1) if bare.start not in scan.breaks else ""
     whole = bare.value.denominator == 1 and bare.high is None
     if kind == "spanner" and whole and bare.value in _JAWS and before in ("a", "an", "with", "of", "size", "the"):
@@ -190,33 +145,25 @@ def offered(scan: Scan, bare: Bare, kind: str) -> Iterator[str]:
         yield f"spanner offered {'before a stop' if closes else 'in the midst'}"
         if scan.at(bare.start - 2) in ("with", "takes", "it's", "a"):
             yield f"spanner offered behind {scan.at(bare.start - 2)} {before}"
-    if kind == "viscosity" and whole and bare.value in _GRADES and before in ("of", "with"):
+    if kind == "viscosity" and whole and bare.value in GRADES and before in ("of", "with"):
         yield f"viscosity offered behind {before}"
         if any(0 < bare.start - found.end <= 3 and found.kind == "volume" for found in scan.found):
             yield "viscosity offered behind a volume"
+    if kind == "torque" and last is not None and _fastens(last) and 0 <= bare.start - last.end <= _OFFERED:
+        # "slider pins are a seven mil Allen and only twenty eight"
+        same = bisect_right(scan.sentences, bare.start) == bisect_right(scan.sentences, last.start)
+        yield f"torque offered behind a {last.kind}{'' if same else ', apart'}"
     if kind == "torque" and before in ("to", "at"):
         verbs = scan.plain[max(scan.sentence(bare.start)[0], bare.start - 7) : bare.start - 1]
         if {*verbs} & cue_words("torque_led"):
             yield f"torque led by a verb and {before}"
 
 
-def usual(bare: Bare, kind: str, how: str) -> Iterator[str]:
-    """Whether such a figure is of a usual size; `how` its unit is known: asked or lent."""
-    yield f"{how} {kind}"
-    if kind not in DEFAULTS:
-        return
-    _, _, low, high = DEFAULTS[kind]
-    usual = low <= bare.value <= high
-    if kind in ("grit", "viscosity"):
-        usual = bare.value in (_GRITS if kind == "grit" else _GRADES)
-    if kind in ("spanner", "teeth", "grit") and bare.value.denominator != 1:
-        usual = False
-    yield f"{how} {kind} {'usual' if usual else 'odd'}"
-    part = " with a part" if _has_part(bare) else ""
-    if part:
-        yield f"{how} {kind} with a part"
-    if bare.value > 0:
-        yield f"{kind} about {2.0 ** round(log2(float(bare.value))):g}{part}"
+def _fastens(found: Found) -> bool:
+    """Whether a figure is a spanner's or a thread's, or a length of the size of one."""
+    return found.kind in ("spanner", "thread") or (
+        found.kind == "length" and found.unit == "mm" and found.value in _JAWS and found.high is None
+    )
 
 
 def for_none(scan: Scan, bare: Bare, lenders: Sequence[Found]) -> list[str]:
@@ -259,8 +206,13 @@ def for_none(scan: Scan, bare: Bare, lenders: Sequence[Found]) -> list[str]:
     raw = scan.pieces[bare.start - 1].raw if bare.start else ""
     if raw[:1].isupper() and bare.start - 1 not in scan.sentences and bare.start > 1:
         names.append("none behind a name")
-    if not any(0 <= bare.start - found.end <= REACH_BACK for found in lenders):
+    earlier = [found for found in lenders if 0 <= bare.start - found.end <= REACH_BACK]
+    if not earlier:
         names.append("none, first figure")
+    elif earlier[-1].kind == IGNORED and bare.start - earlier[-1].end <= _LATELY:
+        # "eight clicks out, compression's four"
+        names.append(f"none, behind one of no build {_step(bare.start - earlier[-1].end)}")
+        names.append("none, behind one of no build")
     return [*names, *(f"none {name}" for name in words_beside(scan, bare.start, bare.end))]
 
 

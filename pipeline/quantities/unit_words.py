@@ -14,7 +14,7 @@ _OF = (("of", "a"), ("of", "an"), ("of", "one"), ("a",), ("an",), ("of",))
 _OIL_WEIGHTS = (2, 2.5, 5, 7.5, 10, 12.5, 15, 20, 25, 30, 40, 50, 60, 75, 80, 85, 90, 140)
 # Written short forms that stand alone, capital or not; other single letters count only when glued to their figure.
 _LONE_LETTERS = frozenset("VACFLlmgvsh")
-# So probable must a length be where no word of machining stands near.
+# So probable must a kind be where no word for it stands near.
 _READ = 0.6
 CURRENCIES = frozenset("£$€")
 
@@ -112,6 +112,8 @@ def _fits(scan: Scan, figure: Figure, unit: Measured) -> bool:
         return not spoken and following not in cue_words("after_in")
     if words == ('"',):
         return glued and not spoken
+    if words == ("mm", "2") and scan.pieces[end - 1].joint != "":
+        return False
     if len(words) == 1 and len(words[0]) == 1 and words[0] not in "%°ω":
         letter = scan.pieces[start]
         if words == ("s",) and glued and scan.at(figure.start - 1) not in cue_words("before_seconds"):
@@ -141,7 +143,7 @@ def _fits(scan: Scan, figure: Figure, unit: Measured) -> bool:
     if figure.low == 1 and words == ("minute",) and scan.at(figure.start - 1) in ("about", "for", "after", "every"):
         return True
     if figure.low == 1 and figure.high is None and words[-1] in ("second", "minute", "day", "turns"):
-        return False
+        return words[-1] == "minute" and read_as(scan, figure, "duration")
     if words[-1] in ("tenth", "tenths") and len(words) == 1:
         return machinist(scan, figure, words[-1], following)
     if words == ("second",):
@@ -150,13 +152,20 @@ def _fits(scan: Scan, figure: Figure, unit: Measured) -> bool:
     return True
 
 
-def machinist(scan: Scan, figure: Figure, word: str, following: str) -> bool:
-    """Whether a bare "tenth" is a size: read so, or beside talk of machining, and not "a tenth of the price"."""
-    if following not in cue_words("after_tenth") or (word == "tenth" and figure.low != 1):
+def read_as(scan: Scan, figure: Figure, *kinds: str) -> bool:
+    """Whether the reader network takes a number for one of some kinds."""
+    if scan.kinds is None:
         return False
-    if scan.kinds is not None:
-        kinds = scan.kinds.of(*scan.tokens(figure.start, figure.end))
-        if kinds["length"] + kinds["clearance"] >= _READ:
-            return True
+    read = scan.kinds.of(*scan.tokens(figure.start, figure.end))
+    return sum(read[kind] for kind in kinds) >= _READ
+
+
+def machinist(scan: Scan, figure: Figure, word: str, following: str) -> bool:
+    """Whether a bare "tenth" is a size or a voltage: read so, or beside talk of it; not "a tenth of the price"."""
+    several = word == "tenths" and following in cue_words("after_tenths")
+    if not (several or following in cue_words("after_tenth")) or (word == "tenth" and figure.low != 1):
+        return False
+    if read_as(scan, figure, "length", "clearance", "voltage"):
+        return True
     start, end = scan.sentence(figure.start)
-    return any(plain in cue_words("machining") for plain in scan.plain[start:end])
+    return any(plain in cue_words("machining") | cue_words("volts") for plain in scan.plain[start:end])

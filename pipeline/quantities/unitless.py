@@ -7,32 +7,22 @@ speaks for each is named in `unit_evidence.py`; weights learned by `tools/fit_fi
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import zip_longest
 
 from pipeline.quantities.counts import labelled
+from pipeline.quantities.ellipsis import ends_of_none, goes_on_with_none, like, tolerance_of
+from pipeline.quantities.lent import lent_unit, may_lend
 from pipeline.quantities.scan import Bare, Found, Scan
 from pipeline.quantities.talk import words_beside
-from pipeline.quantities.unit_evidence import (
-    DEFAULTS,
-    REACH_BACK,
-    as_large,
-    asked,
-    default_unit,
-    for_none,
-    lent,
-    offered,
-    possible,
-    usual,
-)
+from pipeline.quantities.unit_evidence import REACH_BACK, asked, for_none, inch_talk, lent, offered
 from pipeline.quantities.units import IGNORED
+from pipeline.quantities.usual_units import DEFAULTS, as_large, default_unit, in_thousandths, possible, usual
 from pipeline.quantities.weights import heaviest
 
 _ON = 24
-# "Thirty four hundred, no more than thirty six": hundreds of turns a minute, from so many on.
-_HUNDREDS_FROM = 1000
 _ORDINALS = frozenset({"first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth"})
 _NO_LENDERS = frozenset({"count", "thread", "ratio", IGNORED})
 
@@ -70,6 +60,10 @@ def by_weights(scan: Scan, bare: Bare, none: Sequence[str], options: Sequence[Op
 def give_units(scan: Scan, bares: Sequence[Bare], choose: Choose) -> list[Found]:
     """Figures for those bare numbers that are some, in order; one that got its unit lends it on."""
     lenders = sorted(scan.found, key=lambda found: found.start)
+    elsewhere = ends_of_none(lenders)
+    said: dict[str, Found] = {}
+    told = iter(lenders.copy())
+    following = next(told, None)
     given: list[Found] = []
     in_order = sorted(bares, key=lambda item: item.start)
     for bare, after in zip_longest(in_order, in_order[1:]):
@@ -83,11 +77,19 @@ def give_units(scan: Scan, bares: Sequence[Bare], choose: Choose) -> list[Found]
         alone = bare.end - bare.start == len(scan.words)  # nothing tells what a lone number is
         if halved or (labelled(scan, bare) and not sized) or bare.value < 0 or alone:
             continue
-        options = _options(scan, bare, lenders)
+        while following is not None and following.start < bare.start:
+            said[following.kind] = following
+            following = next(told, None)
+        if goes_on_with_none(scan, bare, elsewhere):
+            continue
+        if (nominal := tolerance_of(scan, bare, lenders)) is not None:
+            given.append(like(scan, bare, nominal))
+            continue
+        options = _options(scan, bare, lenders, said)
         if after is not None and (pointed := _with_tenths(scan, bare, after)) is not None:
             options += [
                 replace(option, evidence=(*option.evidence, "with tenths", f"{option.kind} with tenths"))
-                for option in _options(scan, pointed, lenders)
+                for option in _options(scan, pointed, lenders, said)
             ]
         if not options:
             continue
@@ -123,16 +125,18 @@ def _found(scan: Scan, option: Option) -> Found:
     return scan.hedged(figure)
 
 
-def _options(scan: Scan, bare: Bare, lenders: Sequence[Found]) -> list[Option]:
+def _options(scan: Scan, bare: Bare, lenders: Sequence[Found], said: Mapping[str, Found]) -> list[Option]:
     """Units of figures before and behind, the nearest of each, and those that words nearby ask for."""
     options: dict[tuple[str, str], Option] = {}
-    before = [found for found in lenders if 0 <= bare.start - found.end <= REACH_BACK and found.kind not in _NO_LENDERS]
+    near = [found for found in lenders if 0 <= bare.start - found.end <= REACH_BACK]
+    before = [found for found in near if found.kind not in _NO_LENDERS]
     behind = [found for found in lenders if 0 <= found.start - bare.end <= _ON and found.kind not in _NO_LENDERS]
+    last = near[-1] if near else None
     for side, lenders_there in (("before", reversed(before)), ("behind", behind)):
         for rank, found in enumerate(lenders_there):
-            unit, times = _lent_unit(bare, found)
+            unit, times = lent_unit(bare, found)
             key = found.kind.replace("clearance", "length"), unit
-            if key not in options and as_large(bare, found):
+            if key not in options and as_large(bare, found) and may_lend(bare, found):
                 names = (*lent(scan, bare, found, side, rank), f"lender {side} {min(rank, 3)}")
                 if unit != found.unit:
                     names = (*names, "lent a larger unit")
@@ -140,41 +144,33 @@ def _options(scan: Scan, bare: Bare, lenders: Sequence[Found]) -> list[Option]:
     american = scan.settings.units == "us"
     read = scan.kinds.likely(*scan.tokens(bare.start, bare.end)) if scan.kinds else ()
     for kind in DEFAULTS:
-        default = default_unit(bare, kind, american)
+        default = default_unit(bare, kind, american, said)
         if (kind, default) not in options and any(name == kind for name, _ in options):
             continue
-        names = (*asked(scan, bare, kind), *offered(scan, bare, kind))
+        names = (*asked(scan, bare, kind), *offered(scan, bare, kind, last))
         if (kind, default) in options:
             continue
-        if (names or kind in read) and possible(bare, kind):
-            evidence = (*names, *usual(bare, kind, "asked"))
+        if (names or kind in read) and possible(bare, kind, said):
+            evidence = (*names, *usual(bare, kind, "asked", said))
             options[kind, default] = Option(kind, default, Fraction(1), None, evidence, bare)
+    if in_thousandths(bare) and (given := options.get(("length", "mm"))) and ("length", "in") not in options:
+        names = (*given.evidence, *inch_talk(scan, bare, lenders))
+        options["length", "in"] = replace(given, unit="in", evidence=names, times=Fraction(1))
     beside = [*words_beside(scan, bare.start, bare.end)]
     return [
-        replace(option, evidence=(*option.evidence, *_told(scan, bare, option, beside))) for option in options.values()
+        replace(option, evidence=(*option.evidence, *_told(scan, bare, option, beside, said, last)))
+        for option in options.values()
     ]
 
 
-def _lent_unit(bare: Bare, found: Found) -> tuple[str, Fraction]:
-    """The unit and factor that a figure lends a number: tenths only to few, thou to no part of an inch."""
-    parts = bare.value.denominator
-    if found.times < 1 and (parts != 1 or bare.value * found.times >= 1):
-        return found.unit, Fraction(1)
-    if found.unit == "rpm" and found.value >= _HUNDREDS_FROM and 5 <= bare.value < 100 and parts == 1 and bare.spoken:
-        return found.unit, Fraction(100)
-    if found.unit == "thou" and parts >= 100:
-        return "in", Fraction(1)
-    if found.unit == "µm" and parts >= 25:
-        return "mm", Fraction(1)
-    return found.unit, found.times
-
-
-def _told(scan: Scan, bare: Bare, option: Option, beside: Sequence[str]) -> Iterator[str]:
+def _told(
+    scan: Scan, bare: Bare, option: Option, beside: Sequence[str], said: Mapping[str, Found], last: Found | None
+) -> Iterator[str]:
     """What is said around a number of the kind that an option has."""
     if option.lender is not None:
         yield from asked(scan, bare, option.kind)
-        yield from offered(scan, bare, option.kind)
-        yield from usual(bare, option.kind, "lent")
+        yield from offered(scan, bare, option.kind, last)
+        yield from usual(bare, option.kind, "lent", said)
     yield from (f"{option.kind} {name}" for name in beside)
     if scan.kinds is not None:
         yield from scan.kinds.whether(*scan.tokens(bare.start, bare.end), option.kind)

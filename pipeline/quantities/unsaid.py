@@ -45,7 +45,12 @@ def _found(scan: Scan, bare: Bare, kind: str, unit: str, why: str) -> Found:
 
 def _frost(scan: Scan, bare: Bare) -> Found | None:
     """ "it's minus twenty out there": only temperatures are below nothing."""
-    if not -45 <= bare.value < 0 or not bare.spoken or not stands_alone(scan, bare) or bare.high is not None:
+    said = bare.spoken or scan.at(bare.start) in ("minus", "negative")
+    alone = stands_alone(scan, bare) or scan.at(bare.end) in ("on", "at", "with", "for", "before")
+    if not -45 <= bare.value < 0 or not said or not alone or bare.high is not None:
+        return None
+    if any(0 <= bare.start - found.end <= _NEAR and found.kind in ("length", "angle") for found in scan.found):
+        # "an inch and a half, minus a thou, minus three"
         return None
     unit = "°F" if scan.settings.units == "us" else "°C"
     return _found(scan, bare, "temperature", unit, f"below zero; no unit was said, taken as {unit}")
@@ -91,6 +96,8 @@ def _gapped(scan: Scan, bare: Bare) -> Found | None:
 def _screwed_out(scan: Scan, bare: Bare) -> Found | None:
     """ "the air screw's out one and three quarters", "low screw, one and a quarter out": turns of a mixture screw."""
     before, behind = scan.at(bare.start - 1), "" if bare.end in scan.breaks else scan.at(bare.end)
+    if behind == "back":
+        behind = scan.at(bare.end + 1)
     if behind != "out" and not (before == "out" and stands_alone(scan, bare)):
         return None
     if bare.value > _MOST_TURNS or bare.value.denominator not in (1, 2, 4, 8):
@@ -103,7 +110,9 @@ def _screwed_out(scan: Scan, bare: Bare) -> Found | None:
 
 def _on_the_gauge(scan: Scan, bare: Bare) -> Found | None:
     """ "with a micrometer, and it's three point four": what such an instrument reads is a length."""
-    if not 1 < bare.value <= 300 or not stands_alone(scan, bare) or not _cue_before(scan, bare, "instruments"):
+    if not 1 < bare.value <= 300 or 1000 % bare.value.denominator or bare.value.denominator > 100:
+        return None  # with so many decimals it may be in inches
+    if not stands_alone(scan, bare) or not _cue_before(scan, bare, "instruments"):
         return None
     if scan.at(bare.start - 1) not in ("it's", "that's", "says", "reads", "said", "read", "is", "was"):
         return None

@@ -19,6 +19,9 @@ from tests.quantities.scoring import found_in
         ("The spring gets three turns, not three and a half.", [("angle", 3, "turn")]),
         ("Four ohms. No, wait, I have to subtract the cables, three point six ohms.", [("resistance", 3.6, "Ω")]),
         ("It's three thou too thin, well, three mil.", [("length", 3, "mm")]),
+        ("Set the topslide over at 30 degrees for the taper, no, 29 and a half.", [("angle", 29.5, "deg")]),
+        ("I give it half a turn, and listen. No? Another half turn.", [("angle", 0.5, "turn")] * 2),
+        ("The bolts are 8 millimetres, no, sorry, 10 millimetre thread.", [("thread", 10, "mm")]),
         # said of two things, each figure stays
         ("Forty newton metres on the front, no washer there, and forty on the rear.", [("torque", 40, "N·m")] * 2),
         ("twelve bar, twelve, and then eleven bar", [("pressure", 12, "bar")] * 2 + [("pressure", 11, "bar")]),

@@ -58,6 +58,7 @@ def test_every_reading_of_a_choice_is_a_unit() -> None:
         "money",
         "tenth of a millimetre",
         "tenth of a thou",
+        "tenth of a volt",
         "doubtful tenth",
         "",
         IGNORED,

@@ -1,0 +1,34 @@
+"""The unit that a figure lends a number beside it: "two thou, and the shaft's seven eighths" is of an inch."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from pipeline.quantities.scan import Bare, Found
+
+# "Thirty four hundred, no more than thirty six": hundreds of turns a minute, from so many on.
+_HUNDREDS_FROM = 1000
+_EIGHTHS = frozenset({4, 8, 16, 32, 64})
+# So many inches are no size beside one of a few.
+_MOST_INCHES = 100
+
+
+def lent_unit(bare: Bare, found: Found) -> tuple[str, Fraction]:
+    """The unit and factor that a figure lends a number: tenths only to few, thou to no part of an inch."""
+    parts = bare.value.denominator
+    if found.unit == "mm" and bare.shape == "decimal" and 1000 % parts:
+        return "in", Fraction(1)  # nobody says a tenth of a micron
+    if found.unit == "thou" and (parts >= 100 or (bare.shape == "fraction" and parts in _EIGHTHS)):
+        return "in", Fraction(1)
+    if found.times < 1 and (parts != 1 or bare.value * found.times >= 1):
+        return found.unit, Fraction(1)
+    if found.unit == "rpm" and found.value >= _HUNDREDS_FROM and 5 <= bare.value < 100 and parts == 1 and bare.spoken:
+        return found.unit, Fraction(100)
+    if found.unit == "µm" and parts >= 25:
+        return "mm", Fraction(1)
+    return found.unit, found.times
+
+
+def may_lend(bare: Bare, found: Found) -> bool:
+    """Whether a length's unit can be that of a number of this size."""
+    return not (found.unit == "in" and found.value * 10 < _MOST_INCHES <= bare.value)
