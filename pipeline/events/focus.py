@@ -45,7 +45,7 @@ class Focus:
         self._waiting = [
             phrase for phrase in scan.phrases
             if (phrase.is_part and not phrase.weak and phrase.determiner != "no" and not self._is_stuff(phrase))
-            or (phrase.head == "one" and (phrase.condition or phrase.side or phrase.position))
+            or (phrase.head == "one" and (phrase.condition or scan.text[phrase.end - 1] in ("one", "ones")))
         ]  # fmt: skip
         self._place = 0
         self._asides = {predicate.end for predicate in predicates if self._is_purpose(predicate)}

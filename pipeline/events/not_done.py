@@ -18,6 +18,7 @@ _LACKING = (("have", "not", "got"), ("has", "not", "got"), ("do", "not", "have")
 _LACKED_WITHIN, _NAMED_BEFORE = 4, 16
 # "I'm not filling it until ...", "don't ride it without ...": so far in front stands what does not happen.
 _HANGING, _DENIED_BEFORE = ("until", "till", "unless", "without"), 14
+_SUBJECTS = frozenset(("i", "we", "you", "they", "it", "he", "she", "that", "this", "there"))
 _NOT_YET = frozenset(("am", "is", "are", "'s", "'re", "will", "can", "do", "shall", "must", "going", "ought", "need"))
 
 
@@ -65,8 +66,15 @@ def hanging(scan: Scan) -> frozenset[int]:
     found: set[int] = set()
     for at, end in enumerate(_sentence_ends(scan)):
         if scan.text[at] in _HANGING and _denied(scan, at):
-            found.update(range(at, end))
+            found.update(range(at, next((place for place in range(at + 2, end) if _begins_anew(scan, place)), end)))
     return frozenset(found)
+
+
+def _begins_anew(scan: Scan, at: int) -> bool:
+    """ "not until I have replaced both, and I'll do the bushes with them": what follows hangs on nothing."""
+    follows = scan.text[at + (scan.text[at] in ("and", "but", "so")) :][:1]
+    opens = scan.gap[at] > 0 or scan.text[at] in ("but", "so")
+    return opens and bool(follows) and follows[0] in _SUBJECTS
 
 
 def _denied(scan: Scan, at: int) -> bool:

@@ -50,9 +50,9 @@ class EventTelling(EventSense):
         action = self._action(predicate, part, [])
         if action == "inspect" and self._details.measures(clause.tool):
             action = "measure"
-        found = ""
+        found, own = "", self._one_at(predicate)
         if action == "inspect":
-            found, stop = verdict(self._scan, self._tokens, part)
+            found, stop = verdict(self._scan, self._tokens, own or part)
             end = max(end, stop if stop <= end + _VERDICT_WITHIN else end)
         condition = predicate.condition or part.condition or clause.condition
         if action == "renew" and clause.condition:
@@ -64,7 +64,6 @@ class EventTelling(EventSense):
         whole = self._details.sentence_place(start)
         side = part.side or clause.side or whole[0] or self._details.side_in_force(start)
         said = {"side": side, "position": part.position or clause.position or whole[1], "condition": condition}
-        own = self._one_at(predicate)
         units, verb = self._scan.units, part.end - 1 if predicate.voice == "implied" else predicate.verb
         verb, head = units[min(verb, len(units) - 1)].token, units[part.end - 1].token
         if self._read_places is not None:

@@ -61,6 +61,16 @@ def test_the_one_with_a_place_of_its_own(said: str, place: tuple[str, str, str])
     assert place in {(event.action, event.side, event.position) for event in events_of(said)}
 
 
+def test_what_hangs_on_until_ends_with_its_clause() -> None:
+    said = "I'm not starting it until I've fitted both springs, and I'll fit the bushes with them."
+    assert ("fit", "bush", "planned") in _told(said)
+
+
+def test_a_verdict_is_of_the_one_it_was_said_of() -> None:
+    events = events_of("The bottom bearing was rough so I put a new one in. The top one's fine.")
+    assert {event.found for event in events if event.position == "top"} <= {"", "fine"}
+
+
 def test_the_old_ones_are_not_new() -> None:
     told = {event.part: event.condition for event in events_of("The gasket is new. The springs are the old ones.")}
     assert told["gasket"] == "new"
