@@ -10,6 +10,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import TypeVar
 
+from pipeline.correct.asks import EVERYDAY
+from pipeline.correct.language import english
 from pipeline.numbers.words import NUMBER_WORDS
 from pipeline.records import Correction, Event, LooseEnd, Note, PartMention, Word
 from pipeline.tokens import bare, written_tokens
@@ -25,7 +27,8 @@ Told = TypeVar("Told", Event, PartMention, Note, LooseEnd)
 def likely(words: Sequence[Word], corrections: Sequence[Correction]) -> list[Correction]:
     """The corrections as they are read: those that are likelier than what was heard are taken as made.
 
-    Figures are never read so: a number in the words heard or meant, or right before them, leaves them as they are.
+    Figures are never read so: a number in the words heard or meant, or right before them, leaves them as they are. In a
+    text without a recogniser's probabilities nothing tells which words are doubtful: no word of grammar is read away.
     """
     return [replace(corr, decision="auto") if _is_likely(words, corr) else corr for corr in corrections]
 
@@ -33,8 +36,16 @@ def likely(words: Sequence[Word], corrections: Sequence[Correction]) -> list[Cor
 def _is_likely(words: Sequence[Word], corr: Correction) -> bool:
     if corr.decision != "ask" or corr.score < LIKELY:
         return False
+    if all(word.probability == 1 for word in words) and _swallows(corr):
+        return False
     before = words[corr.start_word - 1].text if corr.start_word else ""
     return not _has_number(f"{before} {corr.heard} {corr.written}")
+
+
+def _swallows(corr: Correction) -> bool:
+    """Whether the words heard hold one that holds sentences together ("got a ding in") and that the term has not."""
+    meant = {bare(word) for word in corr.written.split()}
+    return any(english().frequency(word) >= EVERYDAY and word not in meant for word in map(bare, corr.heard.split()))
 
 
 def _has_number(text: str) -> bool:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from pipeline.doubts import LIKELY, Doubts, likely
 from pipeline.events import finder_of
 from pipeline.records import Correction, Event
@@ -55,3 +57,13 @@ def test_of_a_list_each_part_has_its_own_doubt() -> None:
 
 def test_without_doubt_nothing_is_shown() -> None:
     assert all(not event.doubt for event in events([]))
+
+
+def test_a_text_without_probabilities_keeps_its_grammar() -> None:
+    said = "the prop has got a ding in one blade"
+    words = line_words(said)
+    asked_of = Correction(1, 6, "prop has got a ding", "prop cotter pin", 0.9, "ask", "", "prop cotter pin")
+    (read,) = likely(words, [asked_of])
+    assert read.decision == "ask"
+    (read,) = likely([replace(word, probability=0.6) for word in words], [asked_of])
+    assert read.decision == "auto"

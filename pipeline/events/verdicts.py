@@ -13,6 +13,8 @@ _HAS = frozenset(("has", "had", "have", "looks", "looked", "look", "feels", "fel
 # What is told next is no part of the verdict.
 _NEXT = frozenset(("so", "but", "because", "then", "which", "while", "until", "if"))
 _SPEAKERS = frozenset(("i", "we", "you", "he", "she", "it", "they", "that", "this", "there"))
+# "look at that", "I had not seen that", "have a look": said in looking, and nothing found.
+_NO_FINDING = frozenset(("at", "seen", "noticed", "spotted", "look", "looked", "to"))
 _BEFORE, _LONGEST, _SHORT = 8, 10, 2
 
 
@@ -39,8 +41,10 @@ def _start(scan: Scan, at: int) -> int:
     for index in range(at, min(len(text), at + _BEFORE)):
         if scan.gap[index] >= SENTENCE and (index > at or text[index] not in _SPEAKERS):
             return -1
+        if text[index] in _NEXT and index > at:
+            return -1
         if text[index] in _HAS:
-            return index
+            return -1 if _NO_FINDING.intersection(text[index + 1 : index + 3]) else index
         if text[index] in _IS:
             return index + 1 if index + 1 < len(text) and scan.gap[index + 1] < SENTENCE else -1
         if index == at and scan.gap[at] == COMMA and text[at] not in _SPEAKERS | _NEXT:
@@ -53,6 +57,6 @@ def _closes(scan: Scan, start: int, at: int) -> bool:
     if scan.gap[at] >= SENTENCE:
         return True
     if scan.gap[at] >= COMMA:
-        return at - start >= _SHORT or scan.text[at] in _SPEAKERS
+        return at - start >= _SHORT or scan.text[at] in _SPEAKERS | _NEXT
     word, after = scan.text[at], scan.text[at + 1] if at + 1 < len(scan.text) else ""
     return word in _NEXT or (word == "and" and after in _SPEAKERS)
