@@ -23,6 +23,7 @@ from pipeline.events.reader_evidence import ReaderEvidence
 from pipeline.events.reader_places import ReaderPlaces
 from pipeline.events.rules import Rules
 from pipeline.events.scope import Scope
+from pipeline.events.taken_back import taken_back
 from pipeline.events.telling import EventTelling
 from pipeline.events.tense import THE_OLD_WAS
 from pipeline.reader.reading import Reading
@@ -74,7 +75,8 @@ class Builder(EventTelling):
                 self._one(place, predicate)
             else:
                 self._remark(predicate)
-        told = [Told(event, *heads) for event, heads in zip(self._events, self._heads, strict=True)]
+        true = taken_back(self._events, self._places, self._scan)
+        told = [Told(event, *heads) for event, heads in zip(true, self._heads, strict=True)]
         linked = FigureLinks(self._tokens, self._quantities, told, self._reading).linked(self._linker)
         figures = {qty.id: qty for qty in self._quantities}
         own, spans = settled(linked, self._places, figures)

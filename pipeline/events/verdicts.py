@@ -10,6 +10,9 @@ from pipeline.records import Token
 
 _IS = frozenset(("is", "'s", "are", "was", "were", "be", "been"))
 _HAS = frozenset(("has", "had", "have", "looks", "looked", "look", "feels", "felt", "shows", "showed", "seems", "got"))
+_FAILED = frozenset(
+    ("broke", "snapped", "cracked", "sheared", "seized", "failed", "perished", "collapsed", "leaked", "split")
+)
 # What is told next is no part of the verdict.
 _NEXT = frozenset(("so", "but", "because", "then", "which", "while", "until", "if"))
 _SPEAKERS = frozenset(("i", "we", "you", "he", "she", "it", "they", "that", "this", "there"))
@@ -43,6 +46,8 @@ def _start(scan: Scan, at: int) -> int:
             return -1
         if text[index] in _NEXT and index > at:
             return -1
+        if index == at and text[index] in _FAILED:
+            return index
         if text[index] in _HAS:
             return -1 if _NO_FINDING.intersection(text[index + 1 : index + 3]) else index
         if text[index] in _IS:

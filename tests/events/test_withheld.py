@@ -61,6 +61,19 @@ def test_the_one_with_a_place_of_its_own(said: str, place: tuple[str, str, str])
     assert place in {(event.action, event.side, event.position) for event in events_of(said)}
 
 
+@pytest.mark.parametrize(
+    ("said", "status"),
+    [
+        ("I'm not changing the pads this time. No, sorry, I am, I've bought two sets.", "planned"),
+        ("I haven't fitted the clip. Actually, I have.", "done"),
+        ("I haven't fitted the clip. Actually, I have no idea where it went.", "negated"),
+        ("I haven't fitted the clip. I have fitted the cover.", "negated"),
+    ],
+)
+def test_what_is_taken_back(said: str, status: str) -> None:
+    assert {event.status for event in events_of(said) if event.part in ("pad", "clip", "brake pad")} == {status}
+
+
 def test_what_hangs_on_until_ends_with_its_clause() -> None:
     said = "I'm not starting it until I've fitted both springs, and I'll fit the bushes with them."
     assert ("fit", "bush", "planned") in _told(said)
