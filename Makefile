@@ -9,7 +9,7 @@ setup:
 	python3 -m venv .venv && $(BIN)/pip install -q -e '.[test,pdf]'
 
 test:
-	$(BIN)/python -m pytest
+	$(BIN)/python -m pytest -n 2
 
 quick:
 	$(BIN)/python -m pytest -m "not model and not browser and not outside"
