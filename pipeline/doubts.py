@@ -10,11 +10,11 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import TypeVar
 
-from pipeline.correct.asks import EVERYDAY
-from pipeline.correct.language import english
+from pipeline.correct.asks import only_ending, swallows_grammar
 from pipeline.numbers.words import NUMBER_WORDS
 from pipeline.records import Correction, Event, LooseEnd, Note, PartMention, Word
 from pipeline.tokens import bare, written_tokens
+from pipeline.vocabulary import regular_plural
 
 # What is asked is read as the term from this probability on.
 LIKELY = 0.5
@@ -36,27 +36,29 @@ def likely(words: Sequence[Word], corrections: Sequence[Correction]) -> list[Cor
 def _is_likely(words: Sequence[Word], corr: Correction) -> bool:
     if corr.decision != "ask" or corr.score < LIKELY:
         return False
-    if all(word.probability == 1 for word in words) and _swallows(corr):
+    if all(word.probability == 1 for word in words) and swallows_grammar(corr):
         return False
     before = words[corr.start_word - 1].text if corr.start_word else ""
     return not _has_number(f"{before} {corr.heard} {corr.written}")
-
-
-def _swallows(corr: Correction) -> bool:
-    """Whether the words heard hold one that holds sentences together ("got a ding in") and that the term has not."""
-    meant = {bare(word) for word in corr.written.split()}
-    return any(english().frequency(word) >= EVERYDAY and word not in meant for word in map(bare, corr.heard.split()))
 
 
 def _has_number(text: str) -> bool:
     return any(bare(word) in NUMBER_WORDS or any(map(str.isdigit, word)) for word in text.split())
 
 
+def _names_itself(record: Told) -> bool:
+    """True where the record's own words name its part: no doubt about other words can touch it."""
+    last = bare(record.part.split()[-1]) if record.part else ""
+    said = [bare(word) for word in record.said.split()]
+    return bool(last) and (last in said or regular_plural(last) in said)
+
+
 class Doubts:
     """The doubtful words of one recording that were read as terms."""
 
     def __init__(self, words: Sequence[Word], corrections: Sequence[Correction]) -> None:
-        self._asked = sorted((c for c in corrections if _is_likely(words, c)), key=lambda corr: corr.start_word)
+        asked = (c for c in corrections if _is_likely(words, c) and not only_ending(c.heard, c.written))
+        self._asked = sorted(asked, key=lambda corr: corr.start_word)
         self._tokens = written_tokens(words, corrections)
 
     def shown(self, records: Sequence[Told]) -> list[Told]:
@@ -67,6 +69,8 @@ class Doubts:
     def _shown(self, record: Told, others: set[str]) -> Told:
         own = [c for c in self._asked if c.start_word < record.end_word and record.start_word < c.end_word]
         named = [c for c in self._asked if c.term == record.part and 0 <= record.start_word - c.end_word <= _HOLDS]
+        if _names_itself(record):
+            named = []
         doubts = [corr for corr in own if corr.term not in others] or named[-1:]
         said = record.said
         if own:

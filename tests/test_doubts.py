@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from pipeline.correct.asks import questions
 from pipeline.doubts import LIKELY, Doubts, likely
 from pipeline.events import finder_of
 from pipeline.records import Correction, Event
@@ -67,3 +68,26 @@ def test_a_text_without_probabilities_keeps_its_grammar() -> None:
     assert read.decision == "ask"
     (read,) = likely([replace(word, probability=0.6) for word in words], [asked_of])
     assert read.decision == "auto"
+
+
+def test_words_that_name_the_part_themselves_leave_no_doubt() -> None:
+    words = line_words("the screen came out and then the new spring was fitted")
+    corr = Correction(1, 2, "screen", "spring", 0.8, "ask", "", "spring")
+    (event,) = [
+        event
+        for event in Doubts(words, [corr]).shown(finder_of(load_vocabulary()).find(written_tokens(words, [])).events)
+        if event.part == "spring" and event.action == "fit"
+    ]
+    assert event.doubt == ""
+
+
+def test_an_ending_is_no_doubt() -> None:
+    words = line_words("I fitted an electric start and a split pen")
+    corrections = [
+        Correction(3, 5, "electric start", "electric starter", 0.9, "ask", "", "starter motor"),
+        Correction(7, 9, "split pen", "split pin", 0.9, "ask", "", "split pin"),
+    ]
+    tokens = written_tokens(words, likely(words, corrections))
+    shown = Doubts(words, corrections).shown(finder_of(load_vocabulary()).find(tokens).events)
+    assert {event.doubt for event in shown} <= {"", "split pen"}
+    assert [heard for heard, _ in questions(corrections)] == ["split pen"]

@@ -2,6 +2,15 @@
 
 from pipeline.chapters.find import chapter_findings, find_chapters
 from pipeline.chapters.formats import CHAPTER_WRITERS
-from pipeline.chapters.terms import term_spans
+from pipeline.chapters.terms import TermMention, find_terms, term_spans
+from pipeline.chapters.words import topic_words
 
-__all__ = ["CHAPTER_WRITERS", "chapter_findings", "find_chapters", "term_spans"]
+__all__ = [
+    "CHAPTER_WRITERS",
+    "TermMention",
+    "chapter_findings",
+    "find_chapters",
+    "find_terms",
+    "term_spans",
+    "topic_words",
+]

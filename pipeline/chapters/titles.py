@@ -146,7 +146,8 @@ def _wordings(
         titles.append(_fitted(title_case(picked[0].name), picked[1:]))
     titles.append(_fitted("", picked))
     titles += [_fitted("", candidates[skip : skip + 2]) for skip in range(len(candidates))]
-    return [title for title in titles if title and len(title) <= TITLE_CHARACTERS]
+    fit = (title for title in titles if title and len(title) <= TITLE_CHARACTERS)
+    return [title for title in fit if title.lower() not in topic_words().verbs]
 
 
 def _openings(tokens: Sequence[Token], starts: Sequence[int]) -> list[str]:
@@ -186,6 +187,14 @@ def _certainty(words: Sequence[Word], tokens: Sequence[Token]) -> list[float]:
     ]
 
 
+def _is_verb(mention: TermMention, tokens: Sequence[Token]) -> bool:
+    """True for "seats" in "that seats everything": a word of action after who or what does it."""
+    if mention.end - mention.start > 1 or not mention.start:
+        return False
+    words = topic_words()
+    return stem(bare(tokens[mention.start].text)) in words.verbs and bare(tokens[mention.start - 1].text) in words.doers
+
+
 def find_titles(
     words: Sequence[Word],
     tokens: Sequence[Token],
@@ -197,6 +206,7 @@ def find_titles(
 ) -> list[str]:
     """A title for each chapter, distinct, at most 60 characters. `starts`: first token of each chapter."""
     taken = {at for mention in mentions for at in range(mention.start, mention.end)}
+    mentions = [mention for mention in mentions if not _is_verb(mention, tokens)]
     phrases = phrase_mentions(tokens, taken, _certainty(words, tokens))
     nameable = sorted([*vocabulary_mentions(mentions, spelling), *phrases], key=lambda mention: mention.at)
     first_words = [tokens[start].start_word for start in starts]

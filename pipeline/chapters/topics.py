@@ -26,6 +26,8 @@ _KIND_WEIGHTS = {
 }
 _PHRASE_WEIGHT = 0.8
 _LONE_WORD_WEIGHT = 0.35
+# A phrase that is said once, names no part of the work and opens nothing is likely to be talk ("the afternoon").
+_TALK = 0.25
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,8 +154,11 @@ def find_candidates(
         rarity = math.log((len(starts) + 1) / (spread[key] + 0.3))
         weight = max(mention.weight for mention in places)
         in_head = any(mention.at in heads for mention in places)
+        strange = all(mention.term is None for mention in places) and (chapter, places[0].name) not in weights
         if len(places) == 1 and weight <= _LONE_WORD_WEIGHT and not in_head:
             continue
+        if len(places) == 1 and strange and not in_head:
+            weight *= _TALK
         first = places[0].at - starts[chapter]
         amount = weight * math.log1p(len(places)) * (1 + weights.get((chapter, key), 0.0))
         amount *= 3.0 if in_head else _opening_weight(first)

@@ -14,8 +14,9 @@ from pipeline.tokens import bare
 class TopicWords:
     """Words without a topic (`stop`, `measures`), too general for one (`general`), and words of action (`verbs`).
 
-    `general_assemblies` are keys of assemblies that are no place on a machine; `determiners` stand before nouns; an
-    opening word is no turn after `no_turn_after` or before `no_turn_before`; `gerunds` name actions in titles.
+    `general_assemblies` are keys of assemblies that are no place on a machine; `determiners` stand before nouns and
+    `doers` before verbs; an opening word is no turn after `no_turn_after` or before `no_turn_before`; `gerunds` name
+    actions in titles.
     """
 
     stop: frozenset[str]
@@ -24,6 +25,7 @@ class TopicWords:
     verbs: frozenset[str]
     general_assemblies: frozenset[str]
     determiners: frozenset[str]
+    doers: frozenset[str]
     no_turn_after: frozenset[str]
     no_turn_before: frozenset[str]
     gerunds: dict[str, str]

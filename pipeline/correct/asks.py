@@ -9,6 +9,7 @@ from pipeline.correct.language import english
 from pipeline.correct.matcher import heard_key
 from pipeline.records import Correction, Finding, Word
 from pipeline.times import ms_to_clock
+from pipeline.tokens import bare
 
 # A question that is more likely to be wrong than right costs more than it brings: such words are marked where they
 # stand, and nobody is called for them.
@@ -20,11 +21,37 @@ EVERYDAY = 55
 _WORDS_BEFORE, _WORDS_AFTER = 3, 2
 
 
+# What the end of a word may be without its being another thing.
+_ENDINGS = ("", "s", "es", "ed", "er", "ers", "ing")
+
+
+def only_ending(heard: str, written: str) -> bool:
+    """True where the wordings differ by an ending or a space only: nobody needs to be asked which it was.
+
+    >>> only_ending("blue threadlocker,", "blue thread lock,"), only_ending("electric start", "electric starter")
+    (True, True)
+    >>> only_ending("split pen", "split pin"), only_ending("pin", "pinion")
+    (False, False)
+    """
+    short, long = sorted((_letters(heard), _letters(written)), key=len)
+    return long.startswith(short) and long[len(short) :] in _ENDINGS
+
+
+def swallows_grammar(corr: Correction) -> bool:
+    """Whether the words heard hold one that holds sentences together ("got a ding in") and that the term has not."""
+    meant = {bare(word) for word in corr.written.split()}
+    return any(english().frequency(word) >= EVERYDAY and word not in meant for word in map(bare, corr.heard.split()))
+
+
+def _letters(text: str) -> str:
+    return "".join(bare(word).removesuffix("'s").removesuffix("’s") for word in text.split())
+
+
 def questions(corrections: Iterable[Correction]) -> dict[tuple[str, str], list[Correction]]:
     """Asked corrections by what was heard and what it may mean: the same doubt about the same words is one question."""
     asked: dict[tuple[str, str], list[Correction]] = {}
     for corr in corrections:
-        if corr.decision == "ask":
+        if corr.decision == "ask" and not only_ending(corr.heard, corr.written):
             meant = corr.term or heard_key(corr.written.split())
             asked.setdefault((heard_key(corr.heard.split()), meant), []).append(corr)
     return asked
@@ -35,7 +62,8 @@ def marked(corrections: Iterable[Correction], words: Sequence[Word]) -> list[Cor
     sure = all(word.probability == 1 for word in words)  # no recogniser doubts, and somebody may have read the text
     return [
         corr for corr in corrections
-        if corr.decision == "auto" or (corr.decision == "ask" and corr.score >= _least(corr, sure))
+        if corr.decision == "auto"
+        or (corr.decision == "ask" and corr.score >= _least(corr, sure) and not (sure and swallows_grammar(corr)))
     ]  # fmt: skip
 
 

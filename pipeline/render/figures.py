@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from pipeline.quantities import customary, format_quantity
@@ -41,7 +41,7 @@ class Figure:
 
     `text` is the figure as spoken ("about 190 mL"), `conversion` its equal in other units ("" for none).
     `readings` are all rival values with their unit, the spoken one first; more than one makes it doubtful, and so does
-    a unit that was heard as other words.
+    a unit that was heard as other words. `called`: what the speaker calls its part there.
     """
 
     qty: Quantity
@@ -49,6 +49,7 @@ class Figure:
     conversion: str
     readings: tuple[str, ...]
     events: tuple[str, ...]
+    called: str = ""
 
     @property
     def doubtful(self) -> bool:
@@ -64,8 +65,8 @@ class Figure:
 
     @property
     def of_what(self) -> str:
-        """The part or fluid it belongs to, with its place and thread."""
-        place = placed(self.qty.subject, self.qty.position, self.qty.side)
+        """The part or fluid it belongs to, by the speaker's word for it, with its place and thread."""
+        place = placed(self.called or self.qty.subject, self.qty.position, self.qty.side)
         return " ".join(filter(None, (place, self.qty.thread if self.qty.kind != "thread" else "")))
 
     @property
@@ -74,23 +75,24 @@ class Figure:
         return ms_to_clock(self.qty.start_ms)
 
 
-def figures_of(log: BuildLog) -> dict[str, Figure]:
-    """Every quantity of the log by its id, with the events it belongs to."""
+def figures_of(log: BuildLog, called: Mapping[str, str] | None = None) -> dict[str, Figure]:
+    """Every quantity of the log by its id, with the events it belongs to. `called`: by its id, its part in words."""
     users: dict[str, list[str]] = {}
     for event in log.events:
         for key in event.quantities:
             users.setdefault(key, []).append(event.id)
-    return {qty.id: _figure(qty, tuple(users.get(qty.id, ()))) for qty in log.quantities}
+    words = called or {}
+    return {qty.id: _figure(qty, tuple(users.get(qty.id, ())), words.get(qty.id, "")) for qty in log.quantities}
 
 
-def _figure(qty: Quantity, events: tuple[str, ...]) -> Figure:
+def _figure(qty: Quantity, events: tuple[str, ...], called: str) -> Figure:
     bare = replace(qty, approximate=False, bound="")
     rivals = (format_quantity(replace(bare, value=value, high=None)) for value in qty.other_readings)
     readings = tuple(dict.fromkeys([format_quantity(bare), *rivals]))
     # Which reading is right decides what it equals: a doubtful figure is not converted.
     sure = len(readings) == 1 and not unit_doubtful(qty)
     conversion = " = ".join(customary(qty)) if sure else ""
-    return Figure(qty, format_quantity(qty), conversion, readings, events)
+    return Figure(qty, format_quantity(qty), conversion, readings, events, called)
 
 
 def by_kind(figures: Iterable[Figure]) -> list[tuple[str, list[Figure]]]:

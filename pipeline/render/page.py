@@ -10,24 +10,28 @@ from itertools import groupby
 from pathlib import PurePath
 
 from pipeline.records import BuildLog, Event, Finding, Note
+from pipeline.render.cautions import caution_of, cautions
 from pipeline.render.figures import Figure, by_kind, figures_of
 from pipeline.render.open_points import DoubtfulWords, OpenEnd, doubtful_words, open_end
 from pipeline.render.parts import PartRow, part_rows
-from pipeline.render.places import Places, places_of
+from pipeline.render.places import Course, course_of
 from pipeline.render.quotes import Quote, Quotes
 from pipeline.render.sentences import STATUSES, full_sentence, sentence
 from pipeline.render.spelling import Names, in_spelling, long_date
+from pipeline.render.spoken_names import subjects_as_said
 from pipeline.render.stills import Pictures, Still
 from pipeline.render.timeline import Timeline, timeline
 from pipeline.render.transcript import Paragraph, paragraphs
 from pipeline.times import ms_to_clock
 from pipeline.tokens import bare
-from pipeline.vocabulary import Assembly, Vocabulary
+from pipeline.vocabulary import Vocabulary
 
 ELSEWHERE = "Other work"
 # Findings that the page shows in a better place: doubtful words and figures stand in lists of their own.
 SHOWN_OTHERWISE = ("ask", "doubtful_figure", "unit_misheard")
-_BECAUSE, _PURPOSE = re.compile(r"^((because|cos|since)\s+)+"), ("so that", "in case", "otherwise")
+# What makes an order of assembly; two parts are hardly one.
+_TAKEN_OFF, _IS_ON, _FEWEST_STEPS = ("remove", "dismantle", "slacken", "disconnect"), ("done", "provisional"), 3
+_BECAUSE, _PURPOSE = re.compile(r"^((because|cos|since|as)\s+)+"), ("so that", "in case", "otherwise")
 _DATE_IN_NAME = re.compile(r"(?<!\d)((?:19|20)\d\d)([-_.]?)(\d\d)\2(\d\d)(?!\d)")
 
 
@@ -151,10 +155,10 @@ def page_context(
     """Works out everything that a document of this log shows."""
     spelling = log.settings.spelling
     names = Names.of(vocabulary, spelling)
-    figures = figures_of(log)
+    figures = figures_of(log, subjects_as_said(log, vocabulary, names))
     pictures = pictures or Pictures()
     titles = {key: in_spelling(assembly.title, spelling) for key, assembly in vocabulary.assemblies.items()}
-    places = places_of(log, vocabulary)
+    course = course_of(log, vocabulary)
     quotes = Quotes(log)
     entries = [_entry(event, quotes, figures, names, pictures.entries.get(event.id)) for event in log.events]
     ends = [open_end(loose, number, log, quotes, names) for number, loose in enumerate(log.loose_ends, start=1)]
@@ -167,7 +171,7 @@ def page_context(
         length=ms_to_clock(log.recording.duration_ms),
         lang="en-US" if spelling == "american" else "en-GB",
         media=media or Media(),
-        groups=_groups(entries, places, vocabulary, titles, names),
+        groups=_groups(entries, course, vocabulary, titles, names),
         open_ends=tuple(end for end in ends if not end.loose.closed_by),
         closed_ends=tuple(end for end in ends if end.loose.closed_by),
         figures=tuple((title, tuple(group)) for title, group in by_kind(figures.values())),
@@ -175,11 +179,11 @@ def page_context(
         doubtful=tuple(figure for figure in figures.values() if figure.doubtful),
         ask=doubtful_words(log),
         orders=_orders(entries),
-        cautions=_cautions(places.values(), vocabulary, titles, names),
+        cautions=cautions(course, vocabulary, titles, names),
         notes=log.notes,
         checks=tuple(f for f in log.findings if f.level != "note" and f.rule not in SHOWN_OTHERWISE),
         remarks=tuple(finding for finding in log.findings if finding.level == "note"),
-        parts=tuple(part_rows(log, places, vocabulary, names, figures, titles)),
+        parts=tuple(part_rows(log, course.places, vocabulary, names, figures, titles)),
         chapters=tuple(
             ChapterLine(number, chapter.start_ms, chapter.title, pictures.chapters.get(number, ()))
             for number, chapter in enumerate(log.chapters, start=1)
@@ -225,45 +229,33 @@ def _tool(tool: str, figures: Iterable[Figure]) -> tuple[str, str]:
 
 
 def _groups(
-    entries: list[Entry], places: Places, vocabulary: Vocabulary, titles: Mapping[str, str], names: Names
+    entries: list[Entry], course: Course, vocabulary: Vocabulary, titles: Mapping[str, str], names: Names
 ) -> tuple[Group, ...]:
     grouped: dict[str, list[Entry]] = {}
     for entry in entries:
-        grouped.setdefault(places[entry.event], []).append(entry)
+        grouped.setdefault(course.places[entry.event], []).append(entry)
     # Work without an assembly comes last: it is the least use for finding something again.
     order = sorted(grouped, key=lambda key: (key == "", grouped[key][0].event.start_word))
     return tuple(
         Group(
             titles.get(key, ELSEWHERE),
-            in_spelling(_caution(vocabulary.assemblies.get(key), vocabulary), names.spelling),
+            caution_of((entry.event for entry in grouped[key]), course, vocabulary, names),
             tuple(grouped[key]),
         )
         for key in order
     )
 
 
-def _caution(assembly: Assembly | None, vocabulary: Vocabulary) -> str:
-    return vocabulary.cautions.get(assembly.hazard, "") if assembly else ""
-
-
-def _cautions(
-    touched: Iterable[str], vocabulary: Vocabulary, titles: Mapping[str, str], names: Names
-) -> tuple[tuple[str, str], ...]:
-    """Each caution once, with the assemblies of this log that it is for."""
-    found: dict[str, list[str]] = {}
-    for key in dict.fromkeys(touched):
-        text = _caution(vocabulary.assemblies.get(key), vocabulary)
-        if text:
-            found.setdefault(text, []).append(titles[key])
-    return tuple((in_spelling(text, names.spelling), ", ".join(for_)) for text, for_ in found.items())
-
-
 def _orders(entries: list[Entry]) -> tuple[tuple[int, tuple[Entry, ...]], ...]:
-    numbers = sorted({entry.event.sequence for entry in entries} - {0})
-    return tuple(
-        (number, tuple(sorted((e for e in entries if e.event.sequence == number), key=lambda e: e.event.step)))
-        for number in numbers
-    )
+    """The orders in which parts were put together: what came off, is to do or was said before is no step of one."""
+    put_on = [e for e in entries if e.event.action not in _TAKEN_OFF and e.event.status in _IS_ON]
+    orders = []
+    for number in sorted({entry.event.sequence for entry in put_on} - {0}):
+        steps = sorted((e for e in put_on if e.event.sequence == number), key=lambda e: e.event.step)
+        own = {(e.event.part, e.event.side, e.event.position): e for e in reversed(steps)}
+        if len(own) >= _FEWEST_STEPS:
+            orders.append(tuple(step for step in steps if step in own.values()))
+    return tuple(enumerate(orders, start=1))
 
 
 def _iso_day(text: str) -> date | None:

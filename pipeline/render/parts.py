@@ -67,6 +67,7 @@ def part_rows(
 ) -> list[PartRow]:
     """Rows in the order of assemblies as they came up; `titles` names every assembly key."""
     kinds = {term.name: term.kind for term in vocabulary.terms}
+    measured = _measured(vocabulary)
     rows: list[PartRow] = []
     own: dict[str, list[PartRow]] = {}
     items: list[Event | PartMention] = sorted([*log.events, *log.mentions], key=lambda item: item.start_word)
@@ -75,12 +76,13 @@ def part_rows(
             continue
         assembly = titles.get(places[item], "")
         term = names.terms.get(item.part, item.part)
-        if term and kinds.get(term, "part") not in _NOT_PARTS:
+        kind = kinds.get(term, "measure" if term.split()[-1:] and term.split()[-1].lower() in measured else "part")
+        if term and kind not in _NOT_PARTS:
             place = own.setdefault(placed(term, item.position, item.side), [])
             condition = in_spelling(item.condition, names.spelling)
             row = next((row for row in place if not condition or row.condition in ("", condition)), None)
             if row is None:
-                row = _part_row(item, term, kinds.get(term, "part"), assembly)
+                row = _part_row(item, term, kind, assembly)
                 place.append(row)
                 rows.append(row)
             _add(row, item, term, names)
@@ -88,6 +90,14 @@ def part_rows(
             rows.append(_fluid_row(item, assembly, names, figures))
     order = list(dict.fromkeys(row.assembly for row in rows))
     return sorted(rows, key=lambda row: (order.index(row.assembly), row.start_ms))
+
+
+def _measured(vocabulary: Vocabulary) -> set[str]:
+    """Last words that are said of what is measured or set, and of no part: "clearance", "current"."""
+    last: dict[bool, set[str]] = {True: set(), False: set()}
+    for term in vocabulary.terms:
+        last[term.kind == "measure"].update(name.lower().split()[-1] for name in term.spellings)
+    return last[True] - last[False]
 
 
 def _part_row(item: Event | PartMention, term: str, kind: str, assembly: str) -> PartRow:

@@ -2,85 +2,165 @@
 
 from __future__ import annotations
 
-import re
+import math
 from bisect import bisect_right
-from collections import Counter, defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from typing import TypeAlias
 
+from pipeline.chapters import TermMention, find_terms
 from pipeline.records import BuildLog, Event, PartMention
+from pipeline.render.machine_sort import assemblies_of
+from pipeline.render.part_places import SORTS, PartPlaces
+from pipeline.tokens import written_tokens
 from pipeline.vocabulary import Vocabulary
-
-# Assemblies of the vocabulary that are sorts of things and not places on a machine.
-SORTS = ("bench", "fasteners", "finishes", "fluids", "hardware", "materials", "measuring", "tools", "workshop")
-
-# Assemblies that both vehicles and machine tools have.
-_ANYWHERE = ("electrics", "hydraulics", "lubrication")
-# Packs of one sort of machine each, with assemblies that the others do not have; told apart where so many times as many
-# parts are of what that sort does not have.
-_VEHICLES = ("bicycle", "car", "motorcycle", "outboard")
-_RATHER = 2
-# So many times as many parts make a recording one about machine tools, or about vehicles: a lathe has belts and a
-# float, too, but a car has no tailstock.
-_CLEARLY_SHOP, _CLEARLY_VEHICLES = 1.5, 2
 
 # What it costs to believe that the work went on to another assembly, in the middle of a chapter and where one begins;
 # that an entry is not of the assembly its name says; and that nobody knows where it belongs.
-_MOVED, _MOVED_WITH_CHAPTER = 1.0, 0.3
-_MISPLACED, _UNPLACED = 1.2, 1.1
-# That an assembly is worked on of which one part only is named, or two, or more; and that an entry without a place of
+_MOVED, _MOVED_WITH_CHAPTER = 1.0, 0.4
+_MISPLACED, _UNPLACED = 1.2, 1.3
+# That an assembly is worked on that is named only once, or twice, or more often; and that an entry without a place of
 # its own is there, too.
-_OWN, _CARRIED = (0.4, 0.1, 0.0), (0.4, 0.03, 0.02)
-_TIE, _LEAST_SURE = 1e-6, 0.5
-# Entries without a place of their own are where one so many entries before or after them is.
-_SINCE, _UNTIL = 14, 7
-# What is said of the same part again says little more about where the work is.
-_SAID_AGAIN = 0.3
-# An assembly whose caution matters most is not lightly taken for another.
-_DANGEROUS = ("brakes", "steering", "wheels")
+_OWN, _CARRIED = (0.4, 0.1, 0.0), (0.4, 0.1, 0.02)
+# What an entry without a place costs for every entry between it and the nearest that is of the assembly, after the
+# first few; a chapter's beginning keeps them apart.
+_FADING, _NEAR, _NEXT_CHAPTER = 0.08, 3, 2
+# A part that the vocabulary does not know is less sure to be there than a nut is, and one of another sort of machine
+# still less.
+_STRANGE, _FOREIGN = 2.0, 0.5
+_TIE, _SURE = 1e-6, 0.7
+# What is said of the same part again says little more about where the work is, and so does what is only spoken of.
+_SAID_AGAIN, _SPOKEN_OF = 0.3, 0.6
+
+# Kinds of term that stand somewhere on the machine; but engine oil is spoken of everywhere.
+_PLACED, _EVERYWHERE = ("part", "fastener", "fluid"), "lubrication"
+# What a place costs by how unlikely it is that the machine has it, in nats.
+_UNLIKELY = 0.5
 
 Item: TypeAlias = Event | PartMention
 Places: TypeAlias = dict[Item, str]
 
 
-def places_of(log: BuildLog, vocabulary: Vocabulary) -> Places:
-    """The assembly's key for every event and mention, "" where nothing tells.
+@dataclass(frozen=True, slots=True)
+class Course:
+    """Where each entry belongs ("" where nothing tells), and the assembly that its own words name, if any do."""
+
+    places: Places
+    named: dict[Item, tuple[str, ...]]
+
+
+@dataclass(frozen=True, slots=True)
+class _Spot:
+    """A place in the recording where something is named. `weights`: how much speaks for each assembly."""
+
+    start_ms: int
+    name: str
+    weights: Mapping[str, float]
+    item: Item | None = None
+    strange: bool = False
+    foreign: bool = False
+
+    def named(self, place: str) -> tuple[str, ...]:
+        """The assembly that the name speaks for, if it says enough, and far more than for the place where it stands."""
+        weight = max(self.weights.values(), default=0.0)
+        if weight < max(_SURE, 2 * self.weights.get(place, 0.0)):
+            return ()
+        return tuple(key for key, own in self.weights.items() if own == weight)[:1]
+
+
+def course_of(log: BuildLog, vocabulary: Vocabulary) -> Course:
+    """The assembly's key for every event and mention.
 
     Most parts have a name that says where they are, but a name can mislead ("pedal", "tank", "rotor"), and nuts and
-    seals are everywhere. Who talks about a washer is where he was a moment ago, an assembly of which one part only is
-    ever named is rarely what is worked on, and work moves on where a chapter begins: the cheapest course through
-    the assemblies (Viterbi) weighs all this. In a recording about a lathe a drive belt does not belong to an engine's
-    cooling, nor a collet to a motorcycle, and a van has no bicycle's drivetrain.
+    seals are everywhere. Who talks about a washer is where he was a moment ago, an assembly that is named only once
+    is rarely what is worked on, and work moves on where a chapter begins: the cheapest course through
+    the assemblies (Viterbi) weighs all this. Assemblies of other sorts of machine are none of its places.
     """
+    spots, likely = _spots(log, vocabulary)
     starts_ms = [chapter.start_ms for chapter in log.chapters]
-    items: list[Item] = sorted([*log.events, *log.mentions], key=lambda item: (item.start_ms, item.start_word))
-    real = _fitting(items, vocabulary)
-    own = [item.assembly if item.assembly in real else "" for item in items]
-    named: dict[str, set[str]] = defaultdict(set)
-    for item, key in zip(items, own, strict=True):
-        if key:
-            named[key].add(item.part.lower())
-    sure = _Sureness(vocabulary)
+    chapters = [bisect_right(starts_ms, spot.start_ms) for spot in spots]
+    named = Counter(key for spot in spots for key, weight in spot.weights.items() if weight >= _SURE)
+    unlikely = {key: -_UNLIKELY * math.log(likely[key]) for key in named}
+    far = _distances(spots, chapters)
+    said: set[tuple[int, str]] = set()
     costs: list[dict[str, float]] = []
     moves: list[float] = []
-    said: set[tuple[int, str]] = set()
-    chapter = -1
-    for number, item in enumerate(items):
-        before, chapter = chapter, bisect_right(starts_ms, item.start_ms)
-        moves.append(_MOVED_WITH_CHAPTER if chapter != before else _MOVED)
-        weight = sure.of(item) * (_SAID_AGAIN if (chapter, item.part) in said else 1.0)
-        said.add((chapter, item.part))
-        costs.append(_costs(own[number], weight, named, {*own[max(0, number - _SINCE) : number + _UNTIL]}))
-    return dict(zip(items, _cheapest(costs, moves), strict=True))
+    for at, spot in enumerate(spots):
+        moved = at == 0 or chapters[at] != chapters[at - 1]
+        moves.append(_MOVED_WITH_CHAPTER if moved else _MOVED)
+        factor = (_SAID_AGAIN if (chapters[at], spot.name) in said else 1.0) * (1.0 if spot.item else _SPOKEN_OF)
+        said.add((chapters[at], spot.name))
+        cost = _costs(spot, factor, named, far[at])
+        costs.append({key: cost[key] + unlikely.get(key, 0.0) for key in cost})
+    course = _cheapest(costs, moves)
+    own = [(spot, spot.item, place) for spot, place in zip(spots, course, strict=True) if spot.item is not None]
+    return Course({item: place for _, item, place in own}, {item: spot.named(place) for spot, item, place in own})
 
 
-def _costs(own: str, weight: float, named: Mapping[str, set[str]], near: set[str]) -> dict[str, float]:
-    """What each place of an entry costs, given its own by its name and those of the entries near."""
-    if not own:
-        carried = {place: _CARRIED[min(len(parts), 3) - 1 if place in near else 0] for place, parts in named.items()}
+def _spots(log: BuildLog, vocabulary: Vocabulary) -> tuple[list[_Spot], dict[str, float]]:
+    """The log's entries, and between them what is spoken of, by time; and how likely the machine has each assembly."""
+    tokens = written_tokens(log.words, log.corrections)
+    terms = [(tokens[found.start], found) for found in find_terms(tokens, vocabulary) if _tells_a_place(found)]
+    items: list[Item] = sorted([*log.events, *log.mentions], key=lambda item: (item.start_ms, item.start_word))
+    own = [(item.assembly, item.part.lower()) for item in items if item.assembly not in SORTS]
+    spoken = [(found.term.part_of, found.term.name) for _, found in terms if found.term.part_of not in SORTS]
+    likely = assemblies_of(log, [*own, *spoken], vocabulary)
+    places = PartPlaces(vocabulary, set(likely), log.settings.spelling)
+    spots = []
+    for item in items:
+        part = item.part
+        about = (item, places.is_strange(part), places.is_foreign(part))
+        spots.append(_Spot(item.start_ms, part.lower(), places.of(part, item.assembly), *about))
+    told = {(item.part.lower(), word) for item in items for word in range(item.start_word, item.end_word)}
+    for token, found in terms:
+        weights = places.of(found.wording)
+        if weights and not any((name.lower(), token.start_word) in told for name in found.term.spellings):
+            spots.append(_Spot(token.start_ms, found.wording, weights))
+    return sorted(spots, key=lambda spot: spot.start_ms), likely
+
+
+def _tells_a_place(found: TermMention) -> bool:
+    oil = found.term.kind == "fluid" and found.term.part_of == _EVERYWHERE
+    return found.plain and found.term.kind in _PLACED and not oil
+
+
+def _distances(spots: Sequence[_Spot], chapters: Sequence[int]) -> list[dict[str, float]]:
+    """For each spot, how many entries away the nearest that is of an assembly is, by assembly."""
+    count, entries = [], 0
+    for spot in spots:
+        count.append(entries)
+        entries += spot.item is not None
+    far: list[dict[str, float]] = [{} for _ in spots]
+    for order in (range(len(spots)), range(len(spots) - 1, -1, -1)):
+        last: dict[str, int] = {}
+        for at in order:
+            for key, weight in spots[at].weights.items():
+                if weight >= _SURE:
+                    last[key] = at
+            for key, other in last.items():
+                apart = abs(count[at] - count[other]) + _NEXT_CHAPTER * (chapters[at] != chapters[other])
+                far[at][key] = min(far[at].get(key, apart), apart)
+    return far
+
+
+def _costs(spot: _Spot, factor: float, named: Mapping[str, int], far: Mapping[str, float]) -> dict[str, float]:
+    """What each place of a spot costs."""
+    if not spot.weights:
+        fading = _FADING * (_STRANGE if spot.strange else 1.0)
+        base = _FOREIGN if spot.foreign else 0.0
+        carried = {
+            place: base + _CARRIED[min(many, 3) - 1] + fading * max(0.0, far.get(place, len(far)) - _NEAR)
+            for place, many in named.items()
+        }
         return {"": 0.0, **carried}
-    costs = {"": _UNPLACED * max(weight, _LEAST_SURE), **dict.fromkeys(named, _MISPLACED * weight)}
-    costs[own] = _OWN[min(len(named[own]), 3) - 1] * min(weight, max(0.0, 2.0 - weight))
+    best = max(spot.weights.values())
+    costs = {"": _UNPLACED * best * factor}
+    for place, many in named.items():
+        own = spot.weights.get(place, 0.0)
+        costs[place] = _MISPLACED * (best - own) * factor
+        if own:
+            costs[place] += _OWN[min(many, 3) - 1] * min(1.0, max(0.0, 2.0 - own))
     return costs
 
 
@@ -102,52 +182,3 @@ def _cheapest(costs: Sequence[Mapping[str, float]], moves: Sequence[float]) -> l
         place = step[place]
         course.append(place)
     return course[::-1]
-
-
-class _Sureness:
-    """How much the name of a part says about where it is."""
-
-    def __init__(self, vocabulary: Vocabulary) -> None:
-        self._ending: dict[str, Counter[str]] = defaultdict(Counter)
-        for term in vocabulary.terms:
-            self._ending[term.name.lower().split()[-1]][term.part_of] += 1
-        self._titles = {
-            key: set(re.findall(r"[a-z]+", assembly.title.lower())) for key, assembly in vocabulary.assemblies.items()
-        }
-        self._hazards = {key: assembly.hazard for key, assembly in vocabulary.assemblies.items()}
-
-    def of(self, item: Item) -> float:
-        """About 1: less for a word that many assemblies have one of, more where the name says it or danger asks."""
-        words = item.part.lower().split()
-        if not words or not item.assembly:
-            return 1.0
-        sure = 1.5 if self._hazards.get(item.assembly) in _DANGEROUS else 1.0
-        if len(words) > 1:
-            return sure + (1.5 if self._titles.get(item.assembly, set()) & set(words) else 0.5)
-        ends = self._ending[words[0]]
-        share = ends[item.assembly] / ends.total() if ends else 1.0
-        return sure * (1.5 if share == 1 else share)
-
-
-def _fitting(items: Iterable[Item], vocabulary: Vocabulary) -> set[str]:
-    """Assemblies that the recording can be about: of the sort of machine that most of its parts are of."""
-    real = set(vocabulary.assemblies) - set(SORTS)
-    used: dict[str, set[str]] = defaultdict(set)
-    for term in vocabulary.terms:
-        used[term.pack].add(term.part_of)
-    shop = used["machine_shop"] & real
-    vehicles = real - shop - set(_ANYWHERE)
-    said = Counter(assembly for assembly, _ in {(item.assembly, item.part.lower()) for item in items})
-    in_shop, in_vehicles = (sum(said[key] for key in keys) for keys in (shop, vehicles))
-    if in_shop >= _CLEARLY_SHOP * in_vehicles and in_shop:
-        return real - vehicles
-    if in_vehicles >= _CLEARLY_VEHICLES * in_shop and in_vehicles:
-        real -= shop
-    others = set().union(*(used[pack] for pack in _VEHICLES))
-    for pack in _VEHICLES:
-        elsewhere = set().union(*(keys for name, keys in used.items() if name != pack))
-        # what has a caution keeps its place, so that no caution is lost
-        own = {key for key in (used[pack] - elsewhere) & real if not vocabulary.assemblies[key].hazard}
-        if sum(said[key] for key in others - used[pack]) > _RATHER * sum(said[key] for key in own):
-            real -= own
-    return real

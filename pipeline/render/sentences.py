@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from pipeline.records import BuildLog, Event, LooseEnd, PartMention
 from pipeline.render.figures import Figure
+from pipeline.render.own_verbs import own_verb
 from pipeline.render.spelling import Names, in_spelling
 
 
@@ -94,7 +95,7 @@ _OPEN_WORK = ("loose", "promised", "one_side_only", "not_closed", "waiting")
 
 def sentence(event: Event, figures: Mapping[str, Figure], names: Names) -> str:
     """What was done, without the status: "Torqued cylinder head nuts (4) to 22 N·m", "fit split pin"."""
-    past, imperative = ACTIONS.get(event.action, (event.action.replace("_", " "),) * 2)
+    past, imperative = own_verb(event) or ACTIONS.get(event.action, (event.action.replace("_", " "),) * 2)
     verb = in_spelling(past if STATUSES[event.status].past else imperative, names.spelling)
     own = [figures[key] for key in event.quantities if key in figures]
     if event.action == "renew" and event.condition == "new":  # what is renewed is new
@@ -160,6 +161,8 @@ def thing(item: Event | PartMention | LooseEnd, names: Names) -> str:
     name = names.name(item.part, count if count is not None else names.said_number(item.part, item.said))
     before: list[str] = []
     after: list[str] = []
+    if name.startswith("both "):  # "both new wipers"
+        before, name = ["both"], name.removeprefix("both ")
     for word in (getattr(item, "condition", ""), getattr(item, "finish", ""), item.position, item.side):
         told = in_spelling(word, names.spelling)
         if told and not set(told.lower().split()) <= set(name.lower().split()):

@@ -10,7 +10,7 @@ from pipeline.errors import WitnessmarkError
 from pipeline.records import Finding
 from pipeline.resources import resource_folder
 from pipeline.vocabulary.term_list import list_vocabulary, read_parts_csv, read_term_list
-from pipeline.vocabulary.terms import Assembly, Term, Vocabulary, regular_plural
+from pipeline.vocabulary.terms import Assembly, Machine, Term, Vocabulary, regular_plural
 from pipeline.vocabulary.user import UserWords
 
 _NOT_PACKS = ("assemblies", "settings")
@@ -106,6 +106,10 @@ def load_vocabulary(packs: Sequence[str] = (), extra: Iterable[Path] = ()) -> Vo
             terms.setdefault(term.name, term)
     data = tomllib.loads((folder / "assemblies.toml").read_text(encoding="utf-8"))
     assemblies = {
-        key: Assembly(key, entry["title"], entry.get("hazard", "")) for key, entry in data["assemblies"].items()
+        key: Assembly(key, entry["title"], entry.get("hazard", ""), tuple(entry.get("on", ())))
+        for key, entry in data["assemblies"].items()
     }
-    return Vocabulary(tuple(terms.values()), assemblies, dict(data["hazards"]))
+    machines = tuple(
+        Machine(key, tuple(entry["said"]), tuple(entry.get("named", ()))) for key, entry in data["machines"].items()
+    )
+    return Vocabulary(tuple(terms.values()), assemblies, dict(data["hazards"]), machines)

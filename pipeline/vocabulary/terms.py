@@ -27,20 +27,31 @@ class Term:
 
 @dataclass(frozen=True, slots=True)
 class Assembly:
-    """What parts belong to; `hazard` is a key of the table of cautions or ""."""
+    """What parts belong to. `hazard`: a key of the table of cautions or ""; `on`: machines that have it, () for all."""
 
     key: str
     title: str
     hazard: str
+    on: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Machine:
+    """A sort of machine, and the words by which it goes: in speech, and besides as part of its own name."""
+
+    key: str
+    said: tuple[str, ...]
+    named: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Vocabulary:
-    """All loaded terms with the assemblies and cautions they refer to."""
+    """All loaded terms with the assemblies and cautions they refer to, and the sorts of machine that have those."""
 
     terms: tuple[Term, ...]
     assemblies: dict[str, Assembly]
     cautions: dict[str, str]
+    machines: tuple[Machine, ...] = ()
 
 
 def regular_plural(name: str) -> str:

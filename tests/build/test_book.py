@@ -83,7 +83,7 @@ def test_every_fact_of_every_day_is_in_both_books(folder: Path) -> None:
 
 def test_work_is_under_its_assembly_with_its_caution(folder: Path) -> None:
     text = (folder / "book.md").read_text()
-    brakes = text[text.index("### Rear brake") : text.index("### Gearbox")]
+    brakes = text[text.index("### Brakes") : text.index("### Gearbox")]
     assert brakes.index("> Brakes: check every figure") < brakes.index("Removed worn rear brake shoes (2)")
     assert brakes.index("Recording 1, 3 May") < brakes.index("Recording 2, 10 May") < brakes.index("Fitted new rear")
     tank = text[text.index("### Fuel system") :]

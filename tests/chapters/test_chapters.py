@@ -18,7 +18,7 @@ from pipeline.chapters.words import topic_words, turns
 from pipeline.events import find_events
 from pipeline.records import Chapter, Correction, Word
 from pipeline.times import ms_to_clock
-from pipeline.tokens import bare, written_tokens
+from pipeline.tokens import bare, line_words, written_tokens
 from pipeline.transcripts import read_transcript
 from pipeline.vocabulary import Vocabulary, load_vocabulary
 from tests.chapters.narrations import Spoken, read_narrations, say, spoken_set
@@ -161,6 +161,14 @@ def test_a_title_reads_like_one() -> None:
     assert "cam" in titles[1]
     assert "layshaft" in titles[2].lower()
     assert "selector forks" in titles[2].lower()
+
+
+def test_talk_and_verbs_are_no_topic() -> None:
+    said = "brake shoes came off the brake drum in the afternoon and a new brake cam so that seats it"
+    words = line_words(said)
+    (chapter,) = find_chapters(words, written_tokens(words, ()), (), VOCABULARY, 60_000, count=1)
+    assert "afternoon" not in chapter.title.lower() and "seat" not in chapter.title.lower()
+    assert "brake" in chapter.title.lower()
 
 
 def test_corrected_words_are_in_the_title() -> None:

@@ -204,3 +204,42 @@ def test_overlapping_corrections_lose_no_word() -> None:
     corr = Correction(1, 4, "a b c", "d", 0.9, "auto", "")
     log = BuildLog(Recording("a", 0, ""), WORDS[:5], (corr, replace(corr, start_word=2, end_word=3)))
     assert [piece.start_word for piece in pieces_of(log)] == [0, 1, 4]
+
+
+def _order(*steps: tuple[str, str, str]) -> BuildLog:
+    first = LOG.events[0]
+    events = tuple(
+        replace(first, id=f"s{n}", action=action, part=part, status=status, sequence=1, step=n)  # type: ignore[arg-type]
+        for n, (action, part, status) in enumerate(steps, start=1)
+    )
+    return replace(LOG, events=events, mentions=(), loose_ends=())
+
+
+def test_an_order_of_assembly_has_three_parts_that_went_on() -> None:
+    parts = [("fit", "shim", "done"), ("fit", "gear", "done"), ("fit", "circlip", "provisional")]
+    ((number, steps),) = page_context(_order(*parts), VOCABULARY).orders
+    assert (number, [step.event.part for step in steps]) == (1, ["shim", "gear", "circlip"])
+    twice = page_context(_order(*parts, ("assemble", "gear", "done")), VOCABULARY).orders
+    assert [len(steps) for _, steps in twice] == [3]
+
+
+def test_what_came_off_or_is_to_do_is_no_step_and_two_parts_are_no_order() -> None:
+    two = [("fit", "shim", "done"), ("fit", "gear", "done")]
+    for third in (("remove", "circlip", "done"), ("fit", "circlip", "planned"), ("fit", "shim", "done")):
+        assert not page_context(_order(*two, third), VOCABULARY).orders, third
+
+
+def test_figures_go_by_the_speakers_word() -> None:
+    words = tuple(Word(word, n * 300, n * 300 + 200) for n, word in enumerate(("the", "snap", "ring", "is", "40")))
+    qty = replace(LOG.quantities[0], subject="circlip", position="", side="", start_word=4, end_word=5)
+    log = BuildLog(Recording("a", 9000, ""), words, quantities=(qty,))
+    assert [figure.of_what for figure in page_context(log, load_vocabulary()).all_figures] == ["snap ring"]
+    unsaid = replace(log, words=(Word("forty", 0, 200),), quantities=(replace(qty, start_word=0, end_word=1),))
+    assert [figure.of_what for figure in page_context(unsaid, load_vocabulary()).all_figures] == ["circlip"]
+
+
+def test_what_is_measured_is_no_part() -> None:
+    event = replace(LOG.events[0], action="adjust", part="tappet clearance", status="done")
+    part = replace(LOG.events[0], id="b", action="fit", part="tappet adjuster", status="done")
+    log = replace(LOG, events=(event, part), mentions=(), loose_ends=())
+    assert [row.part for row in page_context(log, load_vocabulary()).parts] == ["tappet adjuster"]

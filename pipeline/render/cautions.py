@@ -1,0 +1,33 @@
+"""The cautions that go with the work: for the assembly it stands under, and for what its own words name."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+from pipeline.render.places import Course, Item
+from pipeline.render.spelling import Names, in_spelling
+from pipeline.vocabulary import Vocabulary
+
+
+def caution_of(items: Iterable[Item], course: Course, vocabulary: Vocabulary, names: Names) -> str:
+    """What to mind with these entries, each hazard once; "" where there is nothing. No heading takes a caution away."""
+    keys = dict.fromkeys(key for item in items for key in (course.places[item], *course.named[item]))
+    texts = dict.fromkeys(filter(None, (_text(key, vocabulary) for key in keys)))
+    return in_spelling(" ".join(texts), names.spelling)
+
+
+def cautions(
+    course: Course, vocabulary: Vocabulary, titles: Mapping[str, str], names: Names
+) -> tuple[tuple[str, str], ...]:
+    """Each caution once, with the assemblies of this log that it is for."""
+    found: dict[str, list[str]] = {}
+    for key in dict.fromkeys(key for item, place in course.places.items() for key in (place, *course.named[item])):
+        text = _text(key, vocabulary)
+        if text:
+            found.setdefault(text, []).append(titles[key])
+    return tuple((in_spelling(text, names.spelling), ", ".join(for_)) for text, for_ in found.items())
+
+
+def _text(key: str, vocabulary: Vocabulary) -> str:
+    assembly = vocabulary.assemblies.get(key)
+    return vocabulary.cautions.get(assembly.hazard, "") if assembly else ""

@@ -1,0 +1,146 @@
+"""Where entries stand: the sort of machine, names of parts, the work around them, and the cautions that go with it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from pipeline.records import BuildLog, Chapter, Event, Recording, Settings, Word
+from pipeline.render import page_context
+from pipeline.render.machine_sort import assemblies_of
+from pipeline.render.part_places import SORTS, PartPlaces
+from pipeline.render.places import course_of
+from pipeline.vocabulary import load_vocabulary
+
+VOCABULARY = load_vocabulary()
+
+
+def _log(*parts: str, machine: str = "", spoken: str = "", chapters: tuple[int, ...] = (0,)) -> BuildLog:
+    """A log of parts fitted one after another; a chapter begins at each of these places."""
+    of = {name: term.part_of for term in VOCABULARY.terms for name in term.spellings}
+    events = tuple(
+        Event(
+            f"e{at}", "fit", part, "done", "", "", "", "", None, (), "", part, at, at + 1, at * 1000, of.get(part, "")
+        )
+        for at, part in enumerate(parts)
+    )
+    words = tuple(Word(word, 80_000 + at, 80_001 + at) for at, word in enumerate(spoken.split()))
+    starts = tuple(Chapter(at * 1000, "") for at in chapters)
+    return BuildLog(
+        Recording("a", 90_000, ""), words, events=events, chapters=starts, settings=Settings(machine=machine)
+    )
+
+
+def _said(*parts: str, machine: str = "", spoken: str = "", chapters: tuple[int, ...] = (0,)) -> list[str]:
+    log = _log(*parts, machine=machine, spoken=spoken, chapters=chapters)
+    places = course_of(log, VOCABULARY).places
+    return [places[event] for event in log.events]
+
+
+def test_small_parts_go_with_the_work_around_them() -> None:
+    gearbox = ("layshaft", "circlip", "mainshaft", "thrust washer", "gear oil")
+    assert (
+        _said(*gearbox, "brake caliper", "bolt", "brake pad", "nut", chapters=(0, 5))
+        == ["gearbox"] * 5 + ["brakes"] * 4
+    )
+
+
+def test_what_is_only_carried_on_ends_with_its_chapter() -> None:
+    assert _said("rocker cover", "nut", *["spacer"] * 4, chapters=(0, 2)) == ["top_end", "top_end", "", "", "", ""]
+
+
+def test_work_goes_on_under_a_heading_only_as_long_as_its_parts_are_named() -> None:
+    strange = ("fence", "hopper", "ledge", "perch", "shelf", "cradle", "saucer", "funnel", "ladle", "pillow", "curtain")
+    places = _said("brake caliper", "brake pad", "brake disc", *strange)
+    assert places[:3] == ["brakes"] * 3
+    assert places[-1] == ""
+
+
+@pytest.mark.parametrize(
+    ("parts", "wanted"),
+    [
+        # a brake disc is no alternator's rotor, nor a boot a car's, among brakes
+        (("brake caliper", "rotor", "brake pad", "boot", "slider pin", "rotor"), ["brakes"] * 6),
+        # the seat of a float needle
+        (("float needle", "seat", "main jet", "float bowl"), ["fuel"] * 4),
+        # a name that leaves no doubt stands alone
+        (("layshaft", "mainshaft", "fuel filter", "selector fork"), ["gearbox", "gearbox", "fuel", "gearbox"]),
+        # called for short what only brakes have, and named after what they hold
+        (("brake caliper", "drum", "shoe", "caliper nut"), ["brakes"] * 4),
+    ],
+)
+def test_a_word_of_many_machines_is_of_the_one_worked_on(parts: tuple[str, ...], wanted: list[str]) -> None:
+    assert _said(*parts) == wanted
+
+
+def test_a_lathe_has_no_cooling_system_and_a_gearbox_no_cutting_tools() -> None:
+    lathe = _said("chuck", "bull gear", "tailstock barrel", "drive belt", "tailstock quill")
+    assert "cooling" not in lathe and lathe[-1] == "tailstock"
+    assert _said("layshaft", "boring bar", "mainshaft", "selector fork", "clutch basket")[1] == "gearbox"
+
+
+@pytest.mark.parametrize(
+    ("machine", "parts", "wanted"),
+    [
+        ("Merrow touring caravan", ("wheel hub", "wheel bearing", "jockey wheel"), "wheels"),
+        ("Lindal 14 bandsaw", ("tyre",), ""),
+        ("Ketteridge bench drill", ("spindle", "spindle bearing", "clamp screw"), "headstock"),
+        # the same names on the machines that have them
+        ("Merrow bicycle", ("jockey wheel",), "drivetrain"),
+        ("Lindal motorcycle", ("tyre",), "wheels"),
+        ("Ketteridge outboard", ("clamp screw",), "midsection"),
+    ],
+)
+def test_the_machines_name_rules_out_headings_of_others(machine: str, parts: tuple[str, ...], wanted: str) -> None:
+    assert _said(*parts, machine=machine)[-1] == wanted
+
+
+def test_a_machine_is_known_by_what_is_said_of_it_and_by_its_parts() -> None:
+    caravan = _log(spoken="so the caravan has been stood and a caravan that stands")
+    assert assemblies_of(caravan, [], VOCABULARY)["drivetrain"] < 0.1
+    outboard = [("lower_unit", "gearcase"), ("propeller", "prop nut"), ("powerhead", "powerhead"), ("fuel", "float")]
+    likely = assemblies_of(_log(), outboard, VOCABULARY)
+    assert likely["lower_unit"] > 0.9 and likely.get("tailstock", 0.0) < 0.05
+    assert set(assemblies_of(_log(), [], VOCABULARY)) == set(VOCABULARY.assemblies), "nothing is known yet"
+
+
+def test_a_name_says_where_its_part_is() -> None:
+    places = PartPlaces(VOCABULARY, set(VOCABULARY.assemblies), "british")
+    assert max(places.of("quill spring").items(), key=lambda item: item[1])[0] == "headstock"
+    assert max(places.of("caliper bolt").items(), key=lambda item: item[1])[0] == "brakes"
+    assert places.of("washer") == places.of("engine") == places.of("") == {}
+    american = PartPlaces(VOCABULARY, set(VOCABULARY.assemblies), "american")
+    assert american.of("trunk")["body"] > 1 and american.of("boot").get("body", 0.0) < 0.5 < places.of("boot")["body"]
+
+
+def test_what_can_hurt_keeps_its_caution() -> None:
+    assert _said("layshaft", "mainshaft", "selector fork", "wheel spindle", "gear lever")[3] == "wheels"
+
+
+def test_no_heading_takes_a_caution_away() -> None:
+    """Brakes that stand under another heading, or under none, are brakes all the same."""
+    page = page_context(_log("layshaft", "brake shoe", "mainshaft", "selector fork"), VOCABULARY)
+    assert any("Brakes:" in group.caution for group in page.groups)
+    assert [text for text, _ in page.cautions if text.startswith("Brakes:")]
+    quiet = page_context(_log("layshaft", "mainshaft", "selector fork"), VOCABULARY)
+    assert not any(group.caution for group in quiet.groups) and not quiet.cautions
+
+
+def test_a_spark_plug_is_no_mains_work() -> None:
+    page = page_context(_log("spark plug", "HT lead", machine="Merrow 250 motorcycle"), VOCABULARY)
+    assert page.cautions and not any("mains" in text for text, _ in page.cautions)
+
+
+def test_a_log_of_another_vocabulary_keeps_its_places() -> None:
+    log = _log("wobble plate")
+    told = replace(log, events=(replace(log.events[0], assembly="hydraulics"),))
+    assert list(course_of(told, VOCABULARY).places.values()) in (["hydraulics"], [""])
+
+
+def test_sorts_and_machines_are_those_of_the_vocabulary() -> None:
+    assert set(SORTS) <= set(VOCABULARY.assemblies)
+    machines = {machine.key for machine in VOCABULARY.machines}
+    for assembly in VOCABULARY.assemblies.values():
+        assert set(assembly.on) <= machines and (not assembly.hazard or assembly.hazard in VOCABULARY.cautions)
+    assert all(any(machine in a.on for a in VOCABULARY.assemblies.values()) for machine in machines)
