@@ -101,7 +101,7 @@ def test_the_page_in_a_browser(folder: Path) -> None:
     assert set(found["requests"]) == {f"file://{folder}/Penhallow%20day%203.wav"}
     assert found["played_s"] == pytest.approx(found["wanted_s"], abs=0.3)
     assert found["still_here"], "with script a time plays in the page"
-    assert found["shown"] == "so they only needed checking, and they are fine."
+    assert found["shown"] == "If your engine is the later type, use the longer dowels."
     assert (found["heard_on_focus"], found["heard_after_escape"]) == (1, 0)
     assert found["without_script"]["entries"] == len(LOG.events)
     assert found["without_script"]["at"] == found["without_script"]["wanted"]
