@@ -32,6 +32,7 @@ _FRACTION = re.compile(r"(\d+)[/'](\d+)")
 _MOST_INCHES = 24
 _LAST_EIGHTH = 15
 _PARTS_OF = frozenset({12, 20, 32, 64})
+_BEHIND_A_PART = ("of", "inch", "under", "over", "undersize", "oversize")
 _RUN_ON = re.compile(r"(\d*[13579])(16|32|64)")
 # What a number can begin with: anything else is turned away at once.
 _OPENS = frozenset(
@@ -156,7 +157,7 @@ class _Reader(WholeReader):
             if found is None or found[2].endswith("s"):
                 return None
             # "a thirty second burst" is a time, "the twelfth" one of many, "a twentieth of a mil" a fraction.
-            if found[0] in _PARTS_OF and self.at(found[1]) not in ("of", "inch"):
+            if found[0] in _PARTS_OF and self.at(found[1]) not in _BEHIND_A_PART:
                 return None
             return Number(Fraction(1, found[0]), start, found[1], "fraction", True)
         numerator = self.two_digits(start) or self.numeral(start, 99)

@@ -18,6 +18,7 @@ _VERB_WITHIN = 6
 _NEAR_AFTER_STOP = 16
 # Above this, or with a fraction, a number counts nothing that stands unnamed.
 _COUNTED = 12
+_TYRES_WITHIN = 1
 _YEARS = range(1900, 2051)
 _MOST_TIMES, _MOST_TIMES_AFTER_STOP = 7, Fraction(7, 2)
 
@@ -32,9 +33,12 @@ def carried(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:
         return None
     before = scan.plain[max(0, bare.start - _VERB_WITHIN) : bare.start - 1]
     torqued = scan.at(bare.start - 1) == "to" and any(plain in cue_words("torque_verbs") for plain in before)
+    of_tyres = {*scan.plain[max(0, bare.start - _TYRES_WITHIN) : bare.start]} & cue_words("tyre_words")
     for found in sorted(lenders, key=lambda item: -item.end):
         gap = bare.start - found.end
         if gap < 0 or found.kind in ALONE or (torqued and found.kind != "torque"):
+            continue
+        if of_tyres and found.kind != "pressure":
             continue
         stops = [place for place in scan.sentences if found.end <= place <= bare.start]
         if gap > (_NEAR_AFTER_STOP if stops else _NEAR) or len(stops) > 1:
@@ -70,12 +74,17 @@ def _of_a_size(bare: Bare, found: Found, apart: bool) -> bool:
     return may_lend(bare, found) and value > 0 and found.value > 0 and 1 / Fraction(most) <= value / found.value <= most
 
 
+def _judged(scan: Scan, bare: Bare) -> bool:
+    """ "a good twelve hours, and two would have done"."""
+    return scan.at(bare.end) in ("would", "will", "should") and scan.at(bare.end + 1) in ("do", "have", "be")
+
+
 def _measured(scan: Scan, bare: Bare, found: Found, apart: bool) -> bool:
     before = scan.at(bare.start - 1)
     if bare.start in scan.breaks and not apart:
         before = ""
     exact = bare.value.denominator != 1 or bare.value > _COUNTED
-    said = before in cue_words("measures_before") or before.endswith("'s")
+    said = before in cue_words("measures_before") or before.endswith("'s") or _judged(scan, bare)
     if bare.value == 1 and before not in ("than", "under", "over", "below", "above"):
         return False
     if apart:

@@ -17,6 +17,7 @@ _MEMORY = 40
 # A shop that works in thou does so for long.
 _TENTHS_MEMORY = 200
 _CLOSE = 8
+_LATEST = 4
 _SURE, _SURER = 0.6, 0.9
 _LEAST_POURED = 100
 _SPRUNG = frozenset({"fork", "forks", "shock", "shocks", "dropper", "stanchion", "stanchions"})
@@ -136,13 +137,17 @@ def choose(scan: Scan, name: str, start: int, unit_start: int, end: int, written
     if name in ("ounces", "mil") and scan.at(end) == "of" and _graded(scan, end + 1):
         target = "fl_oz" if name == "ounces" else "mL"
         return target, f"{scan.at(unit_start)!r} of an oil with its weight is taken as {target}"
+    own = scan.sentence(start)
+    if name == "tenths" and any(bare.value.denominator > 1000 for bare in scan.bare[-_LATEST:]):
+        return "tenth of a thou", "tenths beside a size with four decimals"
+    if name == "ounces" and any(found.kind == "viscosity" and found.start >= own[0] for found in scan.found[-_LATEST:]):
+        return "fl_oz", "ounces beside the grade of an oil are a volume"
     forces = any(word in _FORCES for word in scan.words[end + 1 : end + 4])
     of_something = scan.at(end) == "of" and end not in scan.breaks and not forces
     if name == "pounds" and of_something:
         # "ten pounds of mud", as against "of torque" and "of pressure"
         return "lb", "'pounds' of something is a weight"
     distance, target = 99, ""
-    own = scan.sentence(start)
     of_what = (end, min(end + 4, own[1])) if scan.at(end) == "of" else (end, end)
     for window in (of_what, _own_words(scan, start, end, own), own, scan.with_sentence_before(start)):
         distances = [(nearest(scan, start, end, cues, window), target) for target, cues in _readings(name)]

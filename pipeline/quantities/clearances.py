@@ -20,9 +20,10 @@ _NAMED_BY = frozenset({"the", "it", "them", "that", "my", "each", "these", "thos
 
 
 def may_be_clearance(scan: Scan, found: Found) -> bool:
-    """Whether a length is small enough for a gap, and no feeler's, whose size is its thickness."""
+    """Whether a length may be a gap: small, and neither a feeler's, whose size is its thickness, nor a tolerance."""
     feeler = found.end not in scan.breaks and scan.at(found.end) in ("feeler", "feelers")
-    return _small(found) and not feeler
+    tolerance = {scan.at(found.start), scan.at(found.start - 1)} & {"plus", "minus"}
+    return _small(found) and not feeler and not tolerance
 
 
 def _small(found: Found) -> bool:

@@ -15,7 +15,7 @@ def not_of_the_build(scan: Scan, found: Found, unit_start: int) -> bool:
     following = scan.at(end) if end not in scan.breaks else ""
     if found.kind == "percentage":
         return found.value == 100 and following not in cue_words("after_hundred_percent")
-    if found.kind == "duration" and _spent_elsewhere(scan, found):
+    if found.kind == "duration" and (_spent_elsewhere(scan, found) or _of_a_life(scan, end)):
         return True
     if found.kind == "angle" and scan.at(found.start - 1) in ("latitude", "longitude", "parallel"):
         return True
@@ -41,8 +41,15 @@ def _spent_elsewhere(scan: Scan, found: Found) -> bool:
     return scan.kinds is not None and scan.kinds.of(*scan.tokens(found.head, found.end))[""] >= _NONE
 
 
+def _of_a_life(scan: Scan, end: int) -> bool:
+    """ "four hours of my Saturday", "two minutes of your time"."""
+    return scan.at(end) == "of" and scan.at(end + 1) in ("my", "your", "his", "her", "our", "their")
+
+
 def _names_a_model(scan: Scan, found: Found, unit_start: int) -> bool:
     """ "the Brannock 5-inch has one": a whole size joined by a hyphen with no noun after it."""
     if unit_start not in scan.dashes or scan.at(found.end - 1) != "inch" or found.value.denominator != 1:
+        return False
+    if scan.at(found.start - 1) in ("a", "an"):
         return False
     return found.end in scan.breaks or scan.at(found.end) in cue_words("verbs_after_name")

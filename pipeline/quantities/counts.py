@@ -4,14 +4,18 @@ from __future__ import annotations
 
 from functools import cache
 
-from pipeline.numbers.words import ONES
+from pipeline.numbers.words import NUMBER_WORDS, ONES, POINTS, ZEROS
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words
-from pipeline.quantities.units import figures_data
+from pipeline.quantities.units import figures_data, unit_table
 from pipeline.vocabulary import regular_plural
 
 _MOST_MODIFIERS = 4
 # Numbers of chains: 25, 40, 420, 520.
 _LEAST_CHAIN = 25
+_JETS = frozenset({"jet", "jets"})
+# Inches that timber is sold in.
+_SAWN = frozenset({"two", "four", "six", "eight", "2", "4", "6", "8"})
+_MOST_VALVES = 12
 _IRREGULAR = {"leaf": "leaves", "battery": "batteries"}
 
 
@@ -45,6 +49,8 @@ def labelled(scan: Scan, bare: Bare) -> bool:
         return scan.pieces[bare.start - 1].text in ("£", "$", "€") or bare.start in scan.dashes
     if bare.end < len(scan.words) and bare.end not in scan.breaks and _names_a_sort(scan, bare):
         return True
+    if _of_a_jet(scan, bare) or _timber(scan, bare) or _names_one(scan, bare):
+        return True
     return scan.joined(bare.start) and scan.at(bare.start - 1) in cue_words("labels") - {
         "the",
         "in",
@@ -65,6 +71,33 @@ def _names_a_sort(scan: Scan, bare: Bare) -> bool:
     if following in cue_words("tyre_words"):
         return bare.value.denominator != 1 and bare.high is None
     return following in cue_words("sorts") or (following == "pitch" and scan.at(bare.end + 1) != "circle")
+
+
+def _of_a_jet(scan: Scan, bare: Bare) -> bool:
+    """ "the main jets are one fifteen and the pilots are forty", "a forty pilot jet": what is stamped on them."""
+    if bare.value.denominator != 1 or not {*scan.plain[slice(*scan.with_sentence_before(bare.start))]} & _JETS:
+        return False
+    ahead = scan.plain[bare.end : bare.end + 2] if bare.end not in scan.breaks else []
+    said = scan.at(bare.start - 1) in ("is", "are", "was", "were", "a", "an", "to", "from") and scan.joined(bare.start)
+    shortened = scan.at(bare.start - 1).endswith("'s")
+    behind = scan.plain[bare.start - 1 if shortened else bare.start - 2] if bare.start > 1 else ""
+    return bool({*ahead} & _JETS) or ((said or shortened) and behind in _JETS | {"mains", "pilots", "pilot"})
+
+
+def _timber(scan: Scan, bare: Bare) -> bool:
+    """ "block it with a two by four", "bits of four by two": either number."""
+    first = bare.start - 2 if scan.at(bare.start - 1) in ("by", "x") else bare.start
+    sawn = scan.at(first) in _SAWN and scan.at(first + 1) in ("by", "x") and scan.at(first + 2).rstrip("s") in _SAWN
+    return sawn and scan.at(first - 1) in ("a", "of", "some") and scan.at(first + 3) not in unit_table().aliases
+
+
+def _names_one(scan: Scan, bare: Bare) -> bool:
+    """ "intake two is point one oh": which of them it is."""
+    which = bare.value.denominator == 1 and bare.value <= _MOST_VALVES and bare.high is None
+    after = scan.at(bare.end) in ("is", "was", "at") or scan.pieces[bare.end - 1].raw.endswith(("'s", "’s"))
+    figure = scan.at(bare.end + (scan.at(bare.end) in ("is", "was", "at")))
+    measured = figure in NUMBER_WORDS | POINTS | ZEROS or figure[:1].isdigit()
+    return which and after and measured and scan.at(bare.start - 1) in cue_words("valve_words") | {"cylinder", "pot"}
 
 
 def read_count(scan: Scan, bare: Bare, taken: dict[int, int]) -> Found | None:

@@ -8,29 +8,29 @@ from fractions import Fraction
 
 from pipeline.quantities.carried import carried
 from pipeline.quantities.counts import labelled, read_count
-from pipeline.quantities.lent import lent_unit
+from pipeline.quantities.lent import LEND_NONE, lent_unit, may_lend
+from pipeline.quantities.machines import settled
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words
+from pipeline.quantities.tolerances import nominal_of, tolerance_of
 from pipeline.quantities.units import IGNORED
 
-# Kinds whose unit one figure does not lend to another.
-_ALONE = frozenset({"count", "thread", "ratio", IGNORED})
 _LIST_WORDS = frozenset({"and", "then", "or", "by", "x", "finally", "plus", "next", "a"})
 _STAGE_WORDS = frozenset({"and", "then", "finally", "to"})
 _NEAR = 14
 _AND_AGAIN = frozenset({"and", "or", "then", "again", "at", "after", "about", "another", "every", "in"})
 _MOST_LINKS = 4
-_OR_LESS = (("give", "or", "take"), ("plus", "or", "minus"))
 # Threads to the inch, from so many on.
 _LEAST_PITCH = 8
 
 
 def share_units(scan: Scan, ruled: bool = True) -> list[Found]:
     """Figures for the bare numbers that take their unit from a neighbour; those numbers leave `scan.bare`."""
-    readers = (tolerance_of, _by, _stage_before, _placed, _threaded, *((_said_again, carried) if ruled else ()))
+    by_rule = (_said_again, carried) if ruled else ()
+    readers = (tolerance_of, _same_again, nominal_of, _by, _stage_before, _placed, _threaded, *by_rule)
     shared: list[Found] = []
     figures = sorted(scan.found, key=lambda found: found.start)
     for found in figures:
-        if found.kind not in _ALONE:
+        if found.kind not in LEND_NONE:
             shared.extend(_list_before(scan, found))
     elsewhere = ends_of_none(figures)
     for _ in range(2):
@@ -38,11 +38,11 @@ def share_units(scan: Scan, ruled: bool = True) -> list[Found]:
         for bare in list(scan.bare):
             if labelled(scan, bare) or read_count(scan, bare, {}) is not None or _pronoun(scan, bare):
                 continue
-            if goes_on_with_none(scan, bare, elsewhere):
+            if goes_on_with_none(scan, bare, elsewhere) or settled(scan, bare):
                 continue
             readings = (read(scan, bare, lenders) for read in readers)
             partner = next((found for found in readings if found is not None), None)
-            if partner is not None:
+            if partner is not None and may_lend(bare, partner):
                 scan.bare.remove(bare)
                 shared.append(like(scan, bare, partner))
                 lenders.append(shared[-1])
@@ -104,19 +104,31 @@ def _list_before(scan: Scan, found: Found) -> list[Found]:
         linked = slash or start in scan.breaks or link in scan.breaks or any(word != "a" for word in words)
         if not linked and not (shared and bare.value < first):
             return shared
+        if bare.value == 1 and not words:
+            return shared  # "one two and a half mil spacer"
+        if "and" in words and found.unit == "thou" and _inches_with_thou(scan, bare, found):
+            scan.bare.remove(bare)
+            return [*shared, like(scan, bare, replace(found, unit="in", times=Fraction(1)))]
         if ("a" in words and found.kind != "spanner") or ("plus" in words and found.kind != "angle"):
             return shared
         # "by 2035, eighty percent": a comma alone joins only figures of one size.
         if not words and not shared and not _alike(bare.value, found, 4):
             return shared
-        scan.bare.remove(bare)
         if "plus" in words and found.kind == "angle":
+            scan.bare.remove(bare)
             return [*shared, _torque_before_angle(scan, found, bare)]
-        for part in _run_together(bare, first) or [bare]:
-            if not _alike(part.value, found):
-                return shared
-            shared.append(like(scan, part, found))
+        parts = _run_together(bare, first) or [bare]
+        if not all(_alike(part.value, found) for part in parts):
+            return shared
+        scan.bare.remove(bare)
+        shared.extend(like(scan, part, found) for part in parts)
         start, first = bare.start, bare.value
+
+
+def _inches_with_thou(scan: Scan, bare: Bare, found: Found) -> bool:
+    """ "the drum's nine inch, and it's nine and forty thou": inches and thousandths over them."""
+    inches = [item for item in scan.found if item.unit == "in" and 0 <= bare.start - item.end <= 2 * _NEAR]
+    return bool(inches) and inches[-1].value == bare.value != found.value
 
 
 def _torque_before_angle(scan: Scan, found: Found, bare: Bare) -> Found:
@@ -144,15 +156,6 @@ def _alike(value: Fraction, found: Found, factor: int = 40) -> bool:
     return value > 0 and found.value > 0 and Fraction(1, factor) <= value * found.times / found.value <= factor
 
 
-def tolerance_of(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:
-    """ "1250, give or take fifty", "thirteen hundred, plus or minus a hundred": how far from the figure before."""
-    sign = bare.start + (scan.at(bare.start) == "minus")
-    link = next((sign - len(words) for words in _OR_LESS if _said_before(scan, sign, words)), 0)
-    before = [found for found in lenders if link <= found.end <= bare.start] if link else []
-    # of hundreds of turns a minute a tolerance is said in full
-    return replace(before[-1], value=bare.value) if before and before[-1].kind not in _ALONE else None
-
-
 def _by(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:
     """ "a split pin, three mil by twenty five": the second of two measures of one thing."""
     if scan.at(bare.start - 1) not in ("by", "x") or scan.breaks & {bare.start, bare.start - 1}:
@@ -163,8 +166,14 @@ def _by(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:
     return None if pitch else before
 
 
-def _said_before(scan: Scan, end: int, words: tuple[str, ...]) -> bool:
-    return tuple(scan.words[max(0, end - len(words)) : end]) == words
+def _same_again(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:
+    """ "twelve pounds, and ten minutes later it's still on twelve": the same figure once more."""
+    if not {*scan.words[max(0, bare.start - 3) : bare.start]} & {"still", "again"} or bare.start in scan.breaks:
+        return None
+    closes = bare.end in scan.breaks or scan.at(bare.end) in cue_words("after_figure")
+    before = [found for found in lenders if 0 <= bare.start - found.end <= 2 * _NEAR and found.kind not in LEND_NONE]
+    same = [found for found in before if found.value == bare.value * found.times and found.high == bare.high]
+    return same[-1] if same and closes else None
 
 
 def _stage_before(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:
@@ -177,7 +186,7 @@ def _stage_before(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:
     following = scan.at(bare.end) if bare.end not in scan.breaks else ""
     if following not in ("", "and", "then", "finally", "on", "for", "in", "to"):
         return None
-    found = next((item for item in lenders if item.end == link and item.kind not in _ALONE), None)
+    found = next((item for item in lenders if item.end == link and item.kind not in LEND_NONE), None)
     return found if found is not None and _alike(bare.value, found) else None
 
 
@@ -213,7 +222,7 @@ def _said_again(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:
         found
         for found in lenders
         if 0 <= bare.start - found.end <= 3 * _NEAR
-        and found.kind not in _ALONE | {"spanner", "viscosity"}
+        and found.kind not in LEND_NONE | {"spanner", "viscosity"}
         and _alike(bare.value, found, 5)
     ]
     return near[-1] if near else None
@@ -263,7 +272,7 @@ def _placed(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:
         return None
     for found in sorted(lenders, key=lambda item: max(item.start - bare.end, bare.start - item.end)):
         gap = max(found.start - bare.end, bare.start - found.end)
-        if gap > _NEAR or found.kind in _ALONE or found.kind == "spanner" or not _alike(bare.value, found):
+        if gap > _NEAR or found.kind in LEND_NONE or found.kind == "spanner" or not _alike(bare.value, found):
             continue
         between = range(min(bare.end, found.end), max(bare.start, found.start) + 1)
         if any(place in scan.sentences for place in between):
@@ -277,7 +286,8 @@ def _placed(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:
 
 def tyre_pair(scan: Scan, bare: Bare) -> Found | None:
     """ "twenty eight on the front and thirty two on the rear", of tyres: nobody says the unit."""
-    if not place_after(scan, bare.end) and not _place_before(scan, bare.start):
+    all_round = scan.at(bare.end) == "all" and scan.at(bare.end + 1) in ("round", "around")
+    if not all_round and not place_after(scan, bare.end) and not _place_before(scan, bare.start):
         return None
     if not 12 <= bare.value <= 80 or labelled(scan, bare) or bare.value.denominator != 1:
         return None

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from pipeline.numbers.words import NUMBER_WORDS, ONES, POINTS, TENS, ZEROS, word_set
 from pipeline.quantities import lengths
+from pipeline.quantities.cogs import read_cogs
 from pipeline.quantities.counts import is_plural, labelled, read_count
 from pipeline.quantities.ellipsis import share_units, tyre_pair
 from pipeline.quantities.feelers import with_feelers
@@ -138,6 +139,8 @@ def _counted_size(scan: Scan, found: Found) -> list[Found] | None:
 def _bare_numbers(scan: Scan, ruled: bool) -> list[Bare]:
     """What numbers without a unit turn out to be: spanner sizes, tyre pressures, counts; the others are given back."""
     left: list[Bare] = []
+    scan.bare, cogs = read_cogs(scan)
+    scan.found.extend(cogs)
     for bare in [part for item in scan.bare for part in either_spanner(scan, item)]:
         found = (
             bare_spanner(scan, bare)
@@ -173,7 +176,7 @@ def _bare_sixteenths(scan: Scan, bare: Bare) -> Found | None:
         return None
     why = "no unit was said; such fractions are of an inch"
     found = Found("length", bare.value, None, "in", bare.start, bare.end, bare.start, why=why)
-    return scan.hedged(as_spanner(scan, found))
+    return scan.hedged(as_tapped(scan, as_spanner(scan, found)))
 
 
 def _quantity(scan: Scan, tokens: Sequence[Token], found: Found, qty_id: str) -> Quantity:

@@ -64,8 +64,9 @@ def _viscosity(scan: Scan, index: int) -> Found | None:
             (int(low.exact) in known and (_oil_near(scan, index, low.end) or _poured(scan, index)))
             or word in ("ep", "e")
         ):
-            end = low.end + (1 if scan.at(low.end) == "weight" else 0)
-            return Found("viscosity", low.exact, None, "SAE", index, end, index, why="an SAE grade")
+            weight = scan.at(low.end) == "weight"
+            end, unit = low.end + weight, "wt" if weight and word == "straight" else "SAE"
+            return Found("viscosity", low.exact, None, unit, index, end, index, why="an SAE grade")
     return None
 
 
@@ -144,6 +145,11 @@ def _only_a_grade(scan: Scan, index: int, cold: int, end: int) -> bool:
         return before.value >= _LEAST_POURED
     if before.kind != "volume":
         return False
+    sentence = scan.sentence(index)
+    alone = (index, end) == sentence or (index == sentence[0] and end in scan.breaks)
+    if alone and index - before.end <= _GRADED_WITHIN and scan.at(end) not in _OF_DAY:
+        # "It takes one point one litres. Ten-forty, whatever's open."
+        return True
     if index - before.end <= _GRADE_WITHIN and cold >= _LEAST_NO_HOUR:
         return True
     named = {*scan.plain[slice(*scan.sentence(index))]} & cue_words("oil_words")

@@ -5,17 +5,23 @@ from __future__ import annotations
 from fractions import Fraction
 
 from pipeline.quantities.scan import Bare, Found
+from pipeline.quantities.units import IGNORED
 
+# Kinds whose unit one figure does not lend to another.
+LEND_NONE = frozenset({"count", "thread", "ratio", IGNORED})
 # "Thirty four hundred, no more than thirty six": hundreds of turns a minute, from so many on.
 _HUNDREDS_FROM = 1000
 _EIGHTHS = frozenset({4, 8, 16, 32, 64})
 # So many inches are no size beside one of a few.
 _MOST_INCHES = 100
+MM_PER_INCH = Fraction(254, 10)
 
 
 def lent_unit(bare: Bare, found: Found) -> tuple[str, Fraction]:
     """The unit and factor that a figure lends a number: tenths only to few, thou to no part of an inch."""
     parts = bare.value.denominator
+    if found.unit == "in" and bare.high is None and abs(bare.value - found.value * MM_PER_INCH) < Fraction(1, 20):
+        return "mm", Fraction(1)  # "it's 25.4, that's one inch"
     if found.unit == "mm" and bare.shape == "decimal" and 1000 % parts:
         return "in", Fraction(1)  # nobody says a tenth of a micron
     if found.unit == "thou" and (parts >= 100 or (bare.shape == "fraction" and parts in _EIGHTHS)):
@@ -30,5 +36,7 @@ def lent_unit(bare: Bare, found: Found) -> tuple[str, Fraction]:
 
 
 def may_lend(bare: Bare, found: Found) -> bool:
-    """Whether a length's unit can be that of a number of this size."""
+    """Whether a figure's unit can be that of such a number: there are no tenths of a minute or of a tooth."""
+    if bare.shape == "decimal" and found.kind in ("duration", "teeth"):
+        return False
     return not (found.unit == "in" and found.value * 10 < _MOST_INCHES <= bare.value)

@@ -6,7 +6,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from pipeline.numbers import Figure, read_figure, read_number
-from pipeline.numbers.words import ONES
+from pipeline.numbers.words import ONES, TEENS
 from pipeline.quantities.choose import CHOICE
 from pipeline.quantities.in_units import as_heard, in_unit, measured
 from pipeline.quantities.misheard import (
@@ -18,6 +18,7 @@ from pipeline.quantities.misheard import (
     unit_by_sound,
 )
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words
+from pipeline.quantities.tubes import read_tube
 from pipeline.quantities.unit_words import CURRENCIES, Measured, machinist, read_as, unit_after, units_at
 from pipeline.quantities.units import IGNORED, Alias
 
@@ -26,7 +27,7 @@ _VOLTS_WITHIN = 24
 _MAYBE = (("or", "maybe"), ("maybe",), ("perhaps",), ("possibly",), ("up", "to"))
 _FARTHEST = Fraction(7, 4)
 # Between a figure and its unit: "twenty odd millimetres", "25 or so newton metres".
-_VAGUE = (("ish",), ("odd",), ("plus",), ("+",), ("or", "so"), ("or", "thereabouts"))
+_VAGUE = (("ish",), ("odd",), ("plus",), ("+",), ("or", "so"), ("or", "thereabouts"), ("and", "a", "bit"))
 
 
 def read_measure(scan: Scan, index: int) -> Found | Bare | None:
@@ -61,7 +62,9 @@ def read_measure(scan: Scan, index: int) -> Found | Bare | None:
         if sounds_like is not None:
             return as_heard(scan, sounds_like)
     if unit is None:
-        return Bare(figure.low, figure.high, index, figure.end, figure.number.spoken, figure.number.shape)
+        return read_tube(scan, figure) or Bare(
+            figure.low, figure.high, index, figure.end, figure.number.spoken, figure.number.shape
+        )
     found = measured(scan, figure, unit)
     end = rest_of_unit(scan, found.end)
     if end > found.end:
@@ -133,6 +136,12 @@ def _volts(scan: Scan, figure: Figure) -> tuple[Figure, Measured] | None:
         unit = Measured(Alias(("volts",), "V"), figure.end + 1, figure.end + 1)
         if not (scan.at(unit.end) in cue_words("after_figure") or unit.end in scan.breaks):
             return None
+    elif unit is None and {*scan.plain[slice(*scan.sentence(figure.start))]} & cue_words("electric"):
+        # "the batteries read twelve four, twelve five"
+        unit = Measured(Alias(("volts",), "V"), figure.end + 1, figure.end + 1)
+        following = scan.at(unit.end)
+        if not (following in cue_words("after_figure") or following in TEENS or unit.end in scan.breaks):
+            return None
     elif unit is None or figure.end + 1 in scan.breaks:
         return None
     if unit is None:
@@ -143,8 +152,10 @@ def _volts(scan: Scan, figure: Figure) -> tuple[Figure, Measured] | None:
 def _negative(scan: Scan, figure: Figure) -> Figure:
     """A hyphen glued to the front of a written number, with a space before it, is a minus."""
     joint = scan.pieces[figure.start].joint
-    if tuple(scan.words[figure.start - 2 : figure.start + 1]) == ("plus", "or", "minus"):
+    if tuple(scan.words[max(0, figure.start - 2) : figure.start + 1]) == ("plus", "or", "minus"):
         return replace(figure, low=-figure.low)
+    if tuple(scan.words[max(0, figure.start - 1) : figure.start + 1]) == ("plus", "minus"):
+        return replace(figure, low=-figure.low, approximate=True)
     if (
         joint.startswith(" ")
         and not joint.endswith(" ")

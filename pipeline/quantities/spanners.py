@@ -110,6 +110,7 @@ _KEYED = frozenset(
     "woodruff flywheel keyway keyways crankshaft shaft feather sheared parallel gib chuck ignition".split()  # noqa: SIM905
 )
 _LEAST_NUT_MM = 7
+_ENDS = frozenset({"", "and", "so", "but", "for", "on"})
 
 
 def _key_or_nut(scan: Scan, found: Found) -> str:
@@ -121,6 +122,9 @@ def _key_or_nut(scan: Scan, found: Found) -> str:
         start, end = scan.sentence(found.start)
         stock = words[1:2] in (["stock"], ["steel"], ["way"], ["blank"])
         return "" if stock or _KEYED & {*scan.plain[start:end]} else words[0]
+    if words[:1] == ["ring"] and _is_jaw(found) and (found.end + 1 in scan.breaks or scan.at(found.end + 1) in _ENDS):
+        nuts = {*scan.plain[max(scan.sentence(found.start)[0], found.start - _APPOSED_WITHIN) : found.start]}
+        return words[0] if nuts & (_HEXAGONS | {"locknut", "locknuts"}) else ""
     nut = words[:1] in (["nut"], ["nuts"], ["locknut"], ["locknuts"]) and scan.at(found.end) != "square"
     return words[0] if nut and _is_jaw(found) and found.value >= _LEAST_NUT_MM else ""
 

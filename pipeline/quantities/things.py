@@ -125,7 +125,8 @@ def _left_end(words: Sequence[str], stops: Sequence[bool], mention: Mention, tak
     while start > least and not stops[start - 1]:
         # "the reach screw": words that are nouns only in front of a name
         inside = words[start - 1] in cue_words("inside_names") and start >= 2 and not stops[start - 2]
-        if not _nameable(words[start - 1]) and not (
+        verb = words[start - 1] in cue_words("verbs_in_names") and (start < 2 or stops[start - 2])
+        if not (_nameable(words[start - 1]) or verb) and not (
             inside and (words[start - 2] in _pointing() or _nameable(words[start - 2]))
         ):
             break

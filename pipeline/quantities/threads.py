@@ -41,6 +41,9 @@ _TPI = tuple(
     tuple(said.split())
     for said in ("t p i", "threads per inch", "threads an inch", "threads to the inch", "to the inch", "per inch")
 )
+# Threads to the inch of bicycles and instruments.
+_FINE = frozenset({20, 24, 26, 28, 30, 32, 40})
+_THREADED = frozenset({"thread", "threads", "threaded", "tap", "tapped", "shell", "bsa"})
 _PREFIXES = (("m",), ("em",), ("metric",))
 
 
@@ -70,6 +73,8 @@ def _metric(scan: Scan, index: int) -> list[Found] | None:
     diameter = read_number(scan.words, index + 1, scan.breaks)
     if diameter is None or diameter.shape not in ("whole", "decimal") or not 1 <= diameter.exact <= 64:
         return None
+    if word == "m" and _motorway(scan, index, diameter.end):
+        return None
     if word == "metric" and scan.at(diameter.end) in ("tonne", "tonnes", "ton", "tons"):
         return None
     if word == "m" and scan.pieces[index + 1].joint != "" and scan.at(diameter.end) in ("m", "p"):
@@ -90,6 +95,14 @@ def _metric(scan: Scan, index: int) -> list[Found] | None:
         end += 1
     head_end = extra[0].start - 1 if extra else end
     return [_thread(diameter.exact, "mm", index, head_end, text, "a metric thread size"), *extra]
+
+
+def _motorway(scan: Scan, index: int, end: int) -> bool:
+    """ "she got ninety out of it on the M5", with nothing that is bolted talked of."""
+    driven = scan.at(index - 1) == "the" and scan.at(index - 2) in ("on", "up", "down", "along", "off")
+    closes = end in scan.breaks or end >= len(scan.words)
+    talk = {*scan.plain[slice(*scan.with_sentence_before(index))]}
+    return driven and closes and not scan.found and not talk & (cue_words("fastener_nouns") | cue_words("torque_led"))
 
 
 def _millimetres_by_pitch(scan: Scan, index: int) -> list[Found] | None:
@@ -139,7 +152,22 @@ def _inch(scan: Scan, index: int) -> list[Found] | None:
                 return [_thread(size.value, "in", index, series[2], text, f"a {series[0]} size")]
             why = f"a diameter with {tpi} threads to the inch"
             return [_thread(size.value, "in", index, end, f"{size.text}-{tpi}", why)]
-    return _numbered(scan, index) or _ba(scan, index)
+    return _by_its_decimals(scan, index) or _numbered(scan, index) or _ba(scan, index)
+
+
+def _by_its_decimals(scan: Scan, index: int) -> list[Found] | None:
+    """ "an English thread, one point three seven by twenty four": a diameter in decimals of an inch with its pitch."""
+    size = read_number(scan.words, index, scan.breaks)
+    if size is None or size.shape != "decimal" or size.exact >= 4 or size.exact.denominator <= 10:
+        return None
+    pitch = read_number(scan.words, size.end + 1, scan.breaks) if scan.at(size.end) in _TIMES else None
+    if pitch is None or size.end in scan.breaks or pitch.exact not in _FINE:
+        return None
+    if not {*scan.plain[slice(*scan.sentence(index))]} & _THREADED or any(units_at(scan, pitch.end)):
+        return None
+    tpi = int(pitch.exact)
+    text = f"{_plain(size.exact)}-{tpi}"
+    return [_thread(size.exact, "in", index, pitch.end, text, f"a diameter with {tpi} threads to the inch")]
 
 
 def _sizes(scan: Scan, index: int) -> list[_Size]:

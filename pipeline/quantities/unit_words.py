@@ -16,6 +16,10 @@ _OIL_WEIGHTS = (2, 2.5, 5, 7.5, 10, 12.5, 15, 20, 25, 30, 40, 50, 60, 75, 80, 85
 _LONE_LETTERS = frozenset("VACFLlmgvsh")
 # So probable must a kind be where no word for it stands near.
 _READ = 0.6
+# "Give it ten revs": no speed.
+_LEAST_REVS = 40
+# Only of halves and quarters "of" is left out: "half an inch".
+_LEAST_EIGHTHS = 4
 CURRENCIES = frozenset("£$€")
 
 
@@ -61,6 +65,8 @@ def unit_after(scan: Scan, place: int, figure: Figure) -> Measured | None:
     skips = [0]
     if figure.number.shape in ("fraction", "mixed") or (figure.number.shape == "decimal" and figure.low < 1):
         skips += [len(words) for words in _OF if tuple(scan.words[place : place + len(words)]) == words]
+        if figure.low.denominator > _LEAST_EIGHTHS and scan.at(place) in ("a", "an"):
+            skips = [0]  # "seven sixteenths an inch and a half deep"
     if scan.at(place) in ("front", "rear", "back") and not scan.breaks & {place + 1}:
         skips.append(1)
     for skip in skips:
@@ -112,6 +118,8 @@ def _fits(scan: Scan, figure: Figure, unit: Measured) -> bool:
         return not spoken and following not in cue_words("after_in")
     if words == ('"',):
         return glued and not spoken
+    if words == ("stone",) and scan.at(end) == "cold":
+        return False
     if words == ("mm", "2") and scan.pieces[end - 1].joint != "":
         return False
     if len(words) == 1 and len(words[0]) == 1 and words[0] not in "%°ω":
@@ -139,7 +147,7 @@ def _fits(scan: Scan, figure: Figure, unit: Measured) -> bool:
     if unit.alias.target == "wt":
         return float(figure.low) in _OIL_WEIGHTS
     if words == ("revs",):
-        return figure.low >= 100
+        return figure.low >= _LEAST_REVS
     if figure.low == 1 and words == ("minute",) and scan.at(figure.start - 1) in ("about", "for", "after", "every"):
         return True
     if figure.low == 1 and figure.high is None and words[-1] in ("second", "minute", "day", "turns"):

@@ -13,18 +13,26 @@ from fractions import Fraction
 from itertools import zip_longest
 
 from pipeline.quantities.counts import labelled
-from pipeline.quantities.ellipsis import ends_of_none, goes_on_with_none, like, tolerance_of
-from pipeline.quantities.lent import lent_unit, may_lend
+from pipeline.quantities.ellipsis import ends_of_none, goes_on_with_none, like
+from pipeline.quantities.lent import LEND_NONE, lent_unit, may_lend
+from pipeline.quantities.ratios import quotient_of
 from pipeline.quantities.scan import Bare, Found, Scan
 from pipeline.quantities.talk import words_beside
+from pipeline.quantities.tolerances import tolerance_of
 from pipeline.quantities.unit_evidence import REACH_BACK, asked, for_none, inch_talk, lent, offered
-from pipeline.quantities.units import IGNORED
-from pipeline.quantities.usual_units import DEFAULTS, as_large, default_unit, in_thousandths, possible, usual
+from pipeline.quantities.usual_units import (
+    DEFAULTS,
+    as_large,
+    default_unit,
+    few_inches,
+    in_thousandths,
+    possible,
+    usual,
+)
 from pipeline.quantities.weights import heaviest
 
 _ON = 24
 _ORDINALS = frozenset({"first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth"})
-_NO_LENDERS = frozenset({"count", "thread", "ratio", IGNORED})
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,13 +81,21 @@ def give_units(scan: Scan, bares: Sequence[Bare], choose: Choose) -> list[Found]
         if bare.value % 10 == 0 and scan.at(bare.end) in _ORDINALS and bare.end not in scan.breaks:
             # "the twenty first"
             continue
-        sized = scan.at(bare.start - 1) == "size"
+        torx = "torx" in scan.plain[slice(*scan.sentence(bare.start))]
+        sized = scan.at(bare.start - 1) == "size" and not torx
         alone = bare.end - bare.start == len(scan.words)  # nothing tells what a lone number is
         if halved or (labelled(scan, bare) and not sized) or bare.value < 0 or alone:
             continue
         while following is not None and following.start < bare.start:
             said[following.kind] = following
             following = next(told, None)
+        if not bare.value and bare.high is None:
+            continue  # "and that's zero"
+        if bare.value == 1 and following is not None and following.head == bare.end:
+            continue  # "one two and a half mil spacer"
+        if (quotient := quotient_of(bare, lenders)) is not None:
+            given.append(quotient)
+            continue
         if goes_on_with_none(scan, bare, elsewhere):
             continue
         if (nominal := tolerance_of(scan, bare, lenders)) is not None:
@@ -129,8 +145,8 @@ def _options(scan: Scan, bare: Bare, lenders: Sequence[Found], said: Mapping[str
     """Units of figures before and behind, the nearest of each, and those that words nearby ask for."""
     options: dict[tuple[str, str], Option] = {}
     near = [found for found in lenders if 0 <= bare.start - found.end <= REACH_BACK]
-    before = [found for found in near if found.kind not in _NO_LENDERS]
-    behind = [found for found in lenders if 0 <= found.start - bare.end <= _ON and found.kind not in _NO_LENDERS]
+    before = [found for found in near if found.kind not in LEND_NONE]
+    behind = [found for found in lenders if 0 <= found.start - bare.end <= _ON and found.kind not in LEND_NONE]
     last = near[-1] if near else None
     for side, lenders_there in (("before", reversed(before)), ("behind", behind)):
         for rank, found in enumerate(lenders_there):
@@ -156,6 +172,8 @@ def _options(scan: Scan, bare: Bare, lenders: Sequence[Found], said: Mapping[str
     if in_thousandths(bare) and (given := options.get(("length", "mm"))) and ("length", "in") not in options:
         names = (*given.evidence, *inch_talk(scan, bare, lenders))
         options["length", "in"] = replace(given, unit="in", evidence=names, times=Fraction(1))
+        if few_inches(bare, american) and not any(found.unit in ("mm", "µm") for found in near):
+            del options["length", "mm"]
     beside = [*words_beside(scan, bare.start, bare.end)]
     return [
         replace(option, evidence=(*option.evidence, *_told(scan, bare, option, beside, said, last)))

@@ -6,11 +6,13 @@ from dataclasses import replace
 
 from pipeline.quantities.carried import stands_alone
 from pipeline.quantities.counts import labelled
+from pipeline.quantities.machines import settled
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words
 
 _NEAR = 8
 _AND_OF = 7
 _MOST_TURNS = 6
+_MOST_INCHES = 96
 _OVERSIZES = frozenset({10, 20, 30, 40, 50, 60, 80})
 _POINTED = frozenset({"the", "these", "those", "them", "it", "my", "us", "each"})
 
@@ -27,6 +29,8 @@ def unsaid_unit(scan: Scan, bare: Bare) -> Found | None:
         or _gapped(scan, bare)
         or _screwed_out(scan, bare)
         or _on_the_gauge(scan, bare)
+        or settled(scan, bare)
+        or _of_stock(scan, bare)
     )
 
 
@@ -96,6 +100,8 @@ def _gapped(scan: Scan, bare: Bare) -> Found | None:
 def _screwed_out(scan: Scan, bare: Bare) -> Found | None:
     """ "the air screw's out one and three quarters", "low screw, one and a quarter out": turns of a mixture screw."""
     before, behind = scan.at(bare.start - 1), "" if bare.end in scan.breaks else scan.at(bare.end)
+    if before == "out" and scan.at(bare.start - 2).endswith("ed"):
+        return None  # "and I drilled out four"
     if behind == "back":
         behind = scan.at(bare.end + 1)
     if behind != "out" and not (before == "out" and stands_alone(scan, bare)):
@@ -117,6 +123,17 @@ def _on_the_gauge(scan: Scan, bare: Bare) -> Found | None:
     if scan.at(bare.start - 1) not in ("it's", "that's", "says", "reads", "said", "read", "is", "was"):
         return None
     return _found(scan, bare, "length", "mm", "read from a gauge; no unit was said, taken as millimetres")
+
+
+def _of_stock(scan: Scan, bare: Bare) -> Found | None:
+    """ "the stock's six by ten": to an American inches, where no millimetres were said."""
+    ahead, behind = scan.at(bare.end) in ("by", "x"), scan.at(bare.start - 1) in ("by", "x")
+    american = scan.settings.units == "us" and not any(found.unit == "mm" for found in scan.found)
+    if not american or not (ahead or behind) or bare.high is not None or not 0 < bare.value <= _MOST_INCHES:
+        return None
+    if not {*scan.plain[slice(*scan.sentence(bare.start))]} & cue_words("stock"):
+        return None
+    return _found(scan, bare, "length", "in", "a piece of stock; no unit was said, taken as inches")
 
 
 def _poured(scan: Scan, bare: Bare) -> Found | None:

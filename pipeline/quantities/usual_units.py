@@ -68,6 +68,11 @@ def in_thousandths(bare: Bare) -> bool:
     return bare.shape == "decimal" and 1000 % bare.value.denominator == 0 and bare.value.denominator > 100
 
 
+def few_inches(bare: Bare, american: bool) -> bool:
+    """Whether a size with three decimals is so small that nobody gives it in microns where nobody works in metric."""
+    return Fraction(1, 10) <= bare.value < (12 if american else 2)
+
+
 def _as_before(bare: Bare, kind: str, said: Mapping[str, Found]) -> bool:
     """Whether a figure of that size was said of the kind, however long ago."""
     last = said.get(kind) if kind in _KEPT else None

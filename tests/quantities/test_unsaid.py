@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import pytest
 
+from pipeline.records import Settings, UnitSystem
+from tests.quantities.sayings import find_in
 from tests.quantities.scoring import found_in, key_of, read_key, unpunctuated
 
 SAID = [
@@ -59,3 +61,18 @@ def test_the_unit_is_worked_out(line: str, figures: list[str]) -> None:
 def test_counts_and_labels_take_no_unit(line: str, count: int) -> None:
     for text in (line, unpunctuated(line)):
         assert len([qty for qty in found_in(text) if qty.kind != "count"]) == count
+
+
+@pytest.mark.parametrize(
+    ("line", "units", "figures"),
+    [
+        ("The stock's six by ten, three-quarter thick.", "us", ["length 6 in", "length 10 in", "length 0.75 in"]),
+        ("The stock's 12 mm thick, sixty by ninety.", "us", ["length 12 mm", "length 60 mm", "length 90 mm"]),
+        ("The stock's sixty by ninety, all milled.", "imperial", ["length 60 mm", "length 90 mm"]),
+    ],
+)
+def test_stock_is_measured_in_inches_by_an_american_who_names_no_metric_unit(
+    line: str, units: UnitSystem, figures: list[str]
+) -> None:
+    found = find_in(line, Settings(units=units))
+    assert [key_of(qty) for qty in found] == [read_key(figure) for figure in figures]

@@ -1,0 +1,60 @@
+"""What a machine tool is set to, whatever figure stands before: "reamed at two fifty", "the compound's at thirty"."""
+
+from __future__ import annotations
+
+from pipeline.quantities.carried import stands_alone
+from pipeline.quantities.scan import Bare, Found, Scan, cue_words
+
+_SLIDES, _SLIDE_WITHIN = frozenset({"compound", "topslide"}), 6
+_STEEP = (25, 60)
+_LEAST_RPM, _MOST_RPM = 100, 12_000
+_RUN = frozenset({"run", "runs", "running", "ran", "spin", "spun", "spinning", "turning"})
+_A_TURN = frozenset({"rev", "revolution", "tooth", "flute"})
+_MOST_FED_MM = 2
+
+
+def settled(scan: Scan, bare: Bare) -> Found | None:
+    """The setting of a machine tool that a number is, or None."""
+    return _swivelled(scan, bare) or _spun(scan, bare) or _fed(scan, bare)
+
+
+def _found(scan: Scan, bare: Bare, kind: str, unit: str, why: str) -> Found:
+    return scan.hedged(Found(kind, bare.value, bare.high, unit, bare.start, bare.end, bare.start, why=why))
+
+
+def _swivelled(scan: Scan, bare: Bare) -> Found | None:
+    """ "the compound's at twenty nine and a half", "the topslide over to thirty": degrees for a thread or a taper."""
+    led = scan.at(bare.start - 1) in ("at", "to") and stands_alone(scan, bare) and bare.high is None
+    if not led or not _STEEP[0] <= bare.value <= _STEEP[1] or bare.value.denominator > 2:
+        return None
+    if not {*scan.plain[max(scan.sentence(bare.start)[0], bare.start - _SLIDE_WITHIN) : bare.start]} & _SLIDES:
+        return None
+    return _found(scan, bare, "angle", "deg", "how a slide is set over; no unit was said, taken as degrees")
+
+
+def _spun(scan: Scan, bare: Bare) -> Found | None:
+    """ "the reamer at two fifty", "that end mill, and I run it about two thousand": what a cutter turns at."""
+    round_number = bare.value.denominator == 1 and bare.value % 5 == 0 and bare.high is None
+    if not round_number or not _LEAST_RPM <= bare.value <= _MOST_RPM or not stands_alone(scan, bare):
+        return None
+    before = scan.at(bare.start - 1)
+    if before not in ("at", "about", "around") or bare.start in scan.breaks:
+        return None
+    tools = cue_words("spun")
+    led = scan.plain[max(0, bare.start - 4) : bare.start - 1]
+    held = {*scan.plain[slice(*scan.sentence(bare.start))]} & tools
+    if led[-1:] and led[-1] in tools and before == "at":
+        held = {*led}
+    elif not {*led} & _RUN:
+        return None
+    why = "what a cutter turns at; no unit was said, taken as rpm"
+    return _found(scan, bare, "speed", "rpm", why) if held else None
+
+
+def _fed(scan: Scan, bare: Bare) -> Found | None:
+    """ "feeding point one two a rev": how far a cutter is fed."""
+    each = scan.at(bare.end) in ("a", "per") and scan.at(bare.end + 1) in _A_TURN
+    if not each or bare.shape != "decimal" or bare.value >= _MOST_FED_MM:
+        return None
+    unit = "in" if scan.settings.units == "us" else "mm"
+    return _found(scan, bare, "length", unit, f"a feed; no unit was said, taken as {unit}")

@@ -1,0 +1,51 @@
+"""Sizes and tolerances, the unit said of one of them: "1250, give or take fifty", "38, minus three hundredths"."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from fractions import Fraction
+
+from pipeline.quantities.lent import LEND_NONE
+from pipeline.quantities.scan import Bare, Found, Scan
+from pipeline.quantities.units import to_si
+
+_OR_LESS = (("give", "or", "take"), ("plus", "or", "minus"))
+_MOST_SIGNS = 4
+_SIGNS = frozenset({"plus", "minus", "or", "nothing"})
+# A tolerance is a small part of its size; its unit -> that of the size.
+_LEAST_OF_TOLERANCE = 10
+_TOLERATED = {"mm": "mm", "µm": "mm", "thou": "in"}
+
+
+def tolerance_of(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:
+    """ "1250, give or take fifty", "thirteen hundred, plus or minus a hundred": how far from the figure before."""
+    sign = bare.start + (scan.at(bare.start) == "minus")
+    link = next((sign - len(words) for words in _OR_LESS if _said_before(scan, sign, words)), 0)
+    if not link and scan.at(bare.start) == "minus":
+        # "an inch and a half, minus a thou, minus three"
+        less = next((found for found in lenders if found.end == bare.start and found.kind == "length"), None)
+        if less is not None and "minus" in (scan.at(less.start), scan.at(less.start - 1)):
+            return less
+    before = [found for found in lenders if link <= found.end <= bare.start] if link else []
+    # of hundreds of turns a minute a tolerance is said in full
+    return replace(before[-1], value=bare.value) if before and before[-1].kind not in LEND_NONE else None
+
+
+def nominal_of(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:
+    """ "down to 38, minus three hundredths": the size that a tolerance right behind it is of."""
+    place = bare.end
+    while scan.at(place) in _SIGNS and place - bare.end < _MOST_SIGNS and place not in scan.sentences:
+        place += 1
+    starts = {place, *(at for at in range(bare.end, place) if scan.at(at) == "minus")}
+    less = next((found for found in lenders if found.kind == "length" and starts & {found.head, found.start}), None)
+    signed = {*scan.words[bare.end : place]} & {"plus", "minus"}
+    if less is None or not signed or bare.high is not None or less.unit not in _TOLERATED:
+        return None
+    unit = _TOLERATED[less.unit]
+    if abs(float(to_si(less.value, less.unit) or 0)) * _LEAST_OF_TOLERANCE > float(to_si(bare.value, unit) or 0):
+        return None
+    return replace(less, unit=unit, times=Fraction(1))
+
+
+def _said_before(scan: Scan, end: int, words: tuple[str, ...]) -> bool:
+    return tuple(scan.words[max(0, end - len(words)) : end]) == words
