@@ -20,7 +20,7 @@ from pipeline.vocabulary import Vocabulary
 
 _PLACING = frozenset(("", "fit", "remove", "renew", "assemble", "connect"))
 # Explicit words beat what is only concluded, and the nearer kind beats the wider one.
-_FAR = 30  # words
+_FAR, _NEARBY = 30, 60  # words
 _RANK = ("loose", "provisional", "waiting", "not_closed", "promised", "one_side_only", "no_figure")
 
 
@@ -44,7 +44,11 @@ def find_in(reading: Reading, mentions: Sequence[PartMention], weights: Weights)
     sentences = Sentences(reading.scan, reading.tokens, reading.rules)
     topics = Topics(events, mentions, sentences, names.is_paired)
     told = agree(reading, find_ruled(events, sentences, topics, names), weights)
-    said = [_sensible(end, names) for end in (*told, *find_put_off(events, sentences, topics, names))]
+    put_off = [
+        end for end in find_put_off(events, sentences, topics, names)
+        if not any(_same_matter(end, other, names.name_of) for other in told)
+    ]  # fmt: skip
+    said = [_sensible(end, names) for end in (*told, *put_off)]
     sided = [end for end in said if end.kind == "one_side_only"]
     empty = [end for end in said if end.kind in ("not_closed", "promised") and end.action in ("fill", "bleed")]
     follows = [
@@ -72,6 +76,11 @@ def _closes(end: LooseEnd, opened: Sequence[LooseEnd], name_of: Callable[[str], 
         name_of(other.part) == name_of(end.part) and same_job(other.action, end.action) and bool(end.action)
         for other in opened
     )
+
+
+def _same_matter(end: LooseEnd, other: LooseEnd, name_of: Callable[[str], str]) -> bool:
+    """True where another end tells of the same part nearby: what is put off is told there, and its kind is surer."""
+    return name_of(end.part) == name_of(other.part) and abs(end.start_word - other.start_word) < _NEARBY
 
 
 def _closed_at_once(end: LooseEnd, reading: Reading) -> bool:

@@ -8,6 +8,7 @@ from pipeline.loose_ends.closing import is_without_figure, same_job
 from pipeline.loose_ends.names import PartNames
 from pipeline.records import Event, LooseEnd
 
+_APART = 40  # words
 _SIDED = frozenset(
     ("fit", "renew", "tighten", "torque", "bleed", "adjust", "assemble", "fill", "connect", "repair", "lubricate")
 )
@@ -57,7 +58,7 @@ def _not_closed(events: Sequence[Event], names: PartNames) -> Iterator[LooseEnd]
     for event in events:
         if event.status != "done":
             continue
-        if event.action == "drain" and names.is_refilled(event.part) and "air" not in event.said.lower().split():
+        if event.action == "drain" and "air" not in event.said.lower().split():
             yield loose_end("not_closed", event, "fill")
         elif (
             event.action == "disconnect" and event.part.split()[-1] not in _MACHINES and not _strips_down(event, events)
@@ -68,11 +69,13 @@ def _not_closed(events: Sequence[Event], names: PartNames) -> Iterator[LooseEnd]
 
 
 def _strips_down(event: Event, events: Sequence[Event]) -> bool:
-    """True where things are taken apart: what is disconnected on the way is no more open than what came off."""
-    return any(
-        other.part != event.part and other.action in ("remove", "dismantle", "disconnect") and other.status == "done"
-        for other in events
-    )  # fmt: skip
+    """True in the midst of taking things apart: what is disconnected there is no more open than what came off."""
+    off = [
+        other for other in events
+        if other is not event and other.action in ("remove", "dismantle") and other.status == "done"
+        and abs(other.start_word - event.start_word) < _APART
+    ]  # fmt: skip
+    return len(off) > 1
 
 
 def _no_figure(events: Sequence[Event], names: PartNames) -> Iterator[LooseEnd]:

@@ -65,10 +65,6 @@ class PartNames:
         term = self._longest(part)
         return (term is not None and term.kind == "fluid") or _plain(part).split()[-1] in _FLUIDS | {"water", "grease"}
 
-    def is_refilled(self, part: str) -> bool:
-        """True for what does not run without its fluid; tanks are emptied for many reasons, and air is let out."""
-        return _plain(part).split()[-1] in load_stuff("refilled")
-
     def is_cover(self, part: str) -> bool:
         """True for what closes an opening."""
         return _plain(part).split()[-1] in _COVERS
