@@ -30,6 +30,12 @@ POSITIONS = {
     "upper": "upper",
     "lower": "lower",
 }
+_MOVES = word_set(
+    "go goes going gone went put puts putting come comes came coming get gets got getting is are was were be been "
+    "screw screws screwed bolt bolted slide slides slid pop pops popped push pushed bring brings brought wind winds "
+    "wound drop drops dropped straight"
+)
+_PARTICLES = word_set("in on up down off out together again")
 _POINTING = word_set("on in at for")
 _PLACE_LINKS = word_set("on in at for the to side and hand goes go went into of each ones are is get gets")
 
@@ -69,11 +75,17 @@ def _run(
             break
         if word in _SIDES:
             side = side or _SIDES[word]
-        elif word in POSITIONS:
+        elif word in POSITIONS and not (word == "back" and _is_return(place, words)):
             position = position or POSITIONS[word]
         elif word not in _PLACE_LINKS or side or position:
             break
     return side, position
+
+
+def _is_return(place: int, words: Sequence[str]) -> bool:
+    """ "the bolts go back at ten", "carrier back in": to where they were, and no place."""
+    before, after = words[place - 1] if place else "", words[place + 1] if place + 1 < len(words) else ""
+    return before in _MOVES or (after in _PARTICLES and before != "the")
 
 
 def thread_of(span: Span, spans: Sequence[Span], sentence_of: Sequence[int]) -> str:
