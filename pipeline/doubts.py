@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import TypeVar
 
-from pipeline.correct.asks import only_ending, swallows_grammar
+from pipeline.correct.asks import is_sure, only_ending, swallows_grammar
 from pipeline.numbers.words import NUMBER_WORDS
 from pipeline.records import Correction, Event, LooseEnd, Note, PartMention, Word
 from pipeline.tokens import bare, written_tokens
@@ -30,13 +30,12 @@ def likely(words: Sequence[Word], corrections: Sequence[Correction]) -> list[Cor
     Figures are never read so: a number in the words heard or meant, or right before them, leaves them as they are. In a
     text without a recogniser's probabilities nothing tells which words are doubtful: no word of grammar is read away.
     """
-    return [replace(corr, decision="auto") if _is_likely(words, corr) else corr for corr in corrections]
+    sure = is_sure(words)
+    return [replace(corr, decision="auto") if _is_likely(words, corr, sure) else corr for corr in corrections]
 
 
-def _is_likely(words: Sequence[Word], corr: Correction) -> bool:
-    if corr.decision != "ask" or corr.score < LIKELY:
-        return False
-    if all(word.probability == 1 for word in words) and swallows_grammar(corr):
+def _is_likely(words: Sequence[Word], corr: Correction, sure: bool) -> bool:
+    if corr.decision != "ask" or corr.score < LIKELY or (sure and swallows_grammar(corr)):
         return False
     before = words[corr.start_word - 1].text if corr.start_word else ""
     return not _has_number(f"{before} {corr.heard} {corr.written}")
@@ -57,7 +56,8 @@ class Doubts:
     """The doubtful words of one recording that were read as terms."""
 
     def __init__(self, words: Sequence[Word], corrections: Sequence[Correction]) -> None:
-        asked = (c for c in corrections if _is_likely(words, c) and not only_ending(c.heard, c.written))
+        sure = is_sure(words)
+        asked = (c for c in corrections if _is_likely(words, c, sure) and not only_ending(c.heard, c.written))
         self._asked = sorted(asked, key=lambda corr: corr.start_word)
         self._tokens = written_tokens(words, corrections)
 

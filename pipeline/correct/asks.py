@@ -37,6 +37,11 @@ def only_ending(heard: str, written: str) -> bool:
     return long.startswith(short) and long[len(short) :] in _ENDINGS
 
 
+def is_sure(words: Sequence[Word]) -> bool:
+    """Whether no recogniser tells doubts of the words; somebody may have read the text."""
+    return all(word.probability == 1 for word in words)
+
+
 def swallows_grammar(corr: Correction) -> bool:
     """Whether the words heard hold one that holds sentences together ("got a ding in") and that the term has not."""
     meant = {bare(word) for word in corr.written.split()}
@@ -59,7 +64,7 @@ def questions(corrections: Iterable[Correction]) -> dict[tuple[str, str], list[C
 
 def marked(corrections: Iterable[Correction], words: Sequence[Word]) -> list[Correction]:
     """Those that are shown: what was made, and what is asked and not too unlikely."""
-    sure = all(word.probability == 1 for word in words)  # no recogniser doubts, and somebody may have read the text
+    sure = is_sure(words)
     return [
         corr for corr in corrections
         if corr.decision == "auto"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_right
+from collections.abc import Container, Iterator
 
 from pipeline.events.clauses import sentence_starts
 from pipeline.events.phrase import Phrase, Scan
@@ -64,8 +65,8 @@ def hanging(scan: Scan) -> frozenset[int]:
     until I had put in a new seal" does.
     """
     found: set[int] = set()
-    for at, end in enumerate(_sentence_ends(scan)):
-        if scan.text[at] in _HANGING and _denied(scan, at):
+    for at, end in _with_sentence_ends(scan, _HANGING):
+        if _denied(scan, at):
             found.update(range(at, next((place for place in range(at + 2, end) if _begins_anew(scan, place)), end)))
     return frozenset(found)
 
@@ -90,13 +91,13 @@ def _denied(scan: Scan, at: int) -> bool:
 def left_alone(scan: Scan) -> frozenset[int]:
     """Units of sentences behind "I've left that alone": what is set and sealed there, was so before."""
     found: set[int] = set()
-    for at, end in enumerate(_sentence_ends(scan)):
-        if scan.text[at] in _LEFT and "alone" in scan.text[at : min(end, at + _ALONE_WITHIN)]:
+    for at, end in _with_sentence_ends(scan, _LEFT):
+        if "alone" in scan.text[at : min(end, at + _ALONE_WITHIN)]:
             found.update(range(at, end))
     return frozenset(found)
 
 
-def _sentence_ends(scan: Scan) -> list[int]:
-    """For each unit where its sentence ends."""
+def _with_sentence_ends(scan: Scan, words: Container[str]) -> Iterator[tuple[int, int]]:
+    """(Unit, end of its sentence) of every unit that is one of the words."""
     starts = [*sentence_starts(scan), len(scan.text)]
-    return [starts[bisect_right(starts, at)] for at in range(len(scan.text))]
+    return ((at, starts[bisect_right(starts, at)]) for at, word in enumerate(scan.text) if word in words)

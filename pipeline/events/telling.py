@@ -50,9 +50,9 @@ class EventTelling(EventSense):
         action = self._action(predicate, part, [])
         if action == "inspect" and self._details.measures(clause.tool):
             action = "measure"
-        found, own = "", self._one_at(predicate)
+        found, named = "", self._one_at(predicate) or part
         if action == "inspect":
-            found, stop = verdict(self._scan, self._tokens, own or part)
+            found, stop = verdict(self._scan, self._tokens, named)
             end = max(end, stop if stop <= end + _VERDICT_WITHIN else end)
         condition = predicate.condition or part.condition or clause.condition
         if action == "renew" and clause.condition:
@@ -68,9 +68,9 @@ class EventTelling(EventSense):
         verb, head = units[min(verb, len(units) - 1)].token, units[part.end - 1].token
         if self._read_places is not None:
             # "the left fork seal", "the right hand one is new": nobody can doubt that
-            named = {"side": own.side, "position": own.position} if own else _place_of(part)
+            sure = {"side": named.side, "position": named.position}
             choose = self._read_places.choose
-            said = {what: named.get(what) or choose(what, verb, head, value) for what, value in said.items()}
+            said = {what: sure.get(what) or choose(what, verb, head, value) for what, value in said.items()}
             read, told = said["condition"], part.condition or told_after(part, self._scan, self._rules)[0]
             if told and told not in self._rules.of_the_old and (action in _PUT_IN if not read else read != condition):
                 said["condition"] = told  # "the shoes are new, and the cam is original": the reader meant the shoes
@@ -217,10 +217,6 @@ class EventTelling(EventSense):
                 if event.part == part.name and not event.condition and subject.is_pronoun:
                     self._events[index] = replace(event, condition=said)
                     break
-
-
-def _place_of(part: Phrase) -> dict[str, str]:
-    return {"side": part.side, "position": part.position}
 
 
 def _status(status: str) -> Status:

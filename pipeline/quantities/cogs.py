@@ -16,7 +16,7 @@ def read_cogs(scan: Scan) -> tuple[list[Bare], list[Found]]:
     for bare in scan.bare:
         small, large = divmod(int(bare.value), 100)
         pair = bare.shape == "joined" and bare.spoken and small in _SMALLEST and large in _LARGEST
-        if not pair or not {*scan.plain[slice(*scan.sentence(bare.start))]} & _CASSETTES:
+        if not pair or not scan.sentence_words(bare.start) & _CASSETTES:
             left.append(bare)
             continue
         ends = ((small, bare.start, bare.start + 1), (large, bare.start + 1, bare.end))

@@ -166,7 +166,7 @@ def _bare_numbers(scan: Scan, ruled: bool) -> list[Bare]:
 
 def _bare_sixteenths(scan: Scan, bare: Bare) -> Found | None:
     """ "a new one, five sixteenths", "another sixteenth": eighths and what is made of them are of an inch."""
-    turned = {*scan.plain[slice(*scan.sentence(bare.start))]} & {"turn", "turns"}
+    turned = scan.sentence_words(bare.start) & {"turn", "turns"}
     many = bare.value.numerator > 1
     parts = bare.value.denominator in (8, 16, 32, 64) and (many or (bare.value.denominator > 8 and not turned))
     if bare.shape not in ("fraction", "mixed") or not parts or bare.high is not None or labelled(scan, bare):

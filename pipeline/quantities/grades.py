@@ -7,14 +7,13 @@ from fractions import Fraction
 from pipeline.numbers import Number, read_number
 from pipeline.quantities.scan import Found, Scan, cue_words
 from pipeline.quantities.standards import is_multigrade, standard
-from pipeline.quantities.unit_words import units_at
+from pipeline.quantities.unit_words import read_as, units_at
 
 _W = (("w",), ("dub",), ("double", "u"), ("doubleyou",), ("winter",), ("weight",), ("dubya",), ("wt",))
 _GRADED_WITHIN = 20
 _GRADE_WITHIN = 5
 # "ten thirty" may be the time of day.
 _LEAST_NO_HOUR = 15
-_READ = 0.6
 _OF_DAY = frozenset({"at", "by", "till", "until", "past", "about", "around", "before", "after", "since"})
 # Millilitres, said as "mil".
 _LEAST_POURED = 50
@@ -124,15 +123,10 @@ def _unlettered(scan: Scan, index: int, low: Number) -> tuple[int, int, int] | N
             _oil_near(scan, index, end)
             or _poured(scan, index)
             or _only_a_grade(scan, index, cold, end)
-            or _read_so(scan, index, end)
+            or read_as(scan, index, end, "viscosity")
         ):
             return cold, hot, end
     return None
-
-
-def _read_so(scan: Scan, index: int, end: int) -> bool:
-    """Whether the reader network takes a number for the grade of an oil."""
-    return scan.kinds is not None and scan.kinds.of(*scan.tokens(index, end))["viscosity"] >= _READ
 
 
 def _only_a_grade(scan: Scan, index: int, cold: int, end: int) -> bool:
@@ -152,7 +146,7 @@ def _only_a_grade(scan: Scan, index: int, cold: int, end: int) -> bool:
         return True
     if index - before.end <= _GRADE_WITHIN and cold >= _LEAST_NO_HOUR:
         return True
-    named = {*scan.plain[slice(*scan.sentence(index))]} & cue_words("oil_words")
+    named = scan.sentence_words(index) & cue_words("oil_words")
     return bool(named) and _apart(scan, index, end)
 
 

@@ -18,10 +18,6 @@ def settled(scan: Scan, bare: Bare) -> Found | None:
     return _swivelled(scan, bare) or _spun(scan, bare) or _fed(scan, bare)
 
 
-def _found(scan: Scan, bare: Bare, kind: str, unit: str, why: str) -> Found:
-    return scan.hedged(Found(kind, bare.value, bare.high, unit, bare.start, bare.end, bare.start, why=why))
-
-
 def _swivelled(scan: Scan, bare: Bare) -> Found | None:
     """ "the compound's at twenty nine and a half", "the topslide over to thirty": degrees for a thread or a taper."""
     led = scan.at(bare.start - 1) in ("at", "to") and stands_alone(scan, bare) and bare.high is None
@@ -29,7 +25,7 @@ def _swivelled(scan: Scan, bare: Bare) -> Found | None:
         return None
     if not {*scan.plain[max(scan.sentence(bare.start)[0], bare.start - _SLIDE_WITHIN) : bare.start]} & _SLIDES:
         return None
-    return _found(scan, bare, "angle", "deg", "how a slide is set over; no unit was said, taken as degrees")
+    return scan.figure_of(bare, "angle", "deg", "how a slide is set over; no unit was said, taken as degrees")
 
 
 def _spun(scan: Scan, bare: Bare) -> Found | None:
@@ -42,13 +38,13 @@ def _spun(scan: Scan, bare: Bare) -> Found | None:
         return None
     tools = cue_words("spun")
     led = scan.plain[max(0, bare.start - 4) : bare.start - 1]
-    held = {*scan.plain[slice(*scan.sentence(bare.start))]} & tools
+    held = scan.sentence_words(bare.start) & tools
     if led[-1:] and led[-1] in tools and before == "at":
-        held = {*led}
+        held = frozenset(led)
     elif not {*led} & _RUN:
         return None
     why = "what a cutter turns at; no unit was said, taken as rpm"
-    return _found(scan, bare, "speed", "rpm", why) if held else None
+    return scan.figure_of(bare, "speed", "rpm", why) if held else None
 
 
 def _fed(scan: Scan, bare: Bare) -> Found | None:
@@ -57,4 +53,4 @@ def _fed(scan: Scan, bare: Bare) -> Found | None:
     if not each or bare.shape != "decimal" or bare.value >= _MOST_FED_MM:
         return None
     unit = "in" if scan.settings.units == "us" else "mm"
-    return _found(scan, bare, "length", unit, f"a feed; no unit was said, taken as {unit}")
+    return scan.figure_of(bare, "length", unit, f"a feed; no unit was said, taken as {unit}")

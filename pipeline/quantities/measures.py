@@ -136,7 +136,7 @@ def _volts(scan: Scan, figure: Figure) -> tuple[Figure, Measured] | None:
         unit = Measured(Alias(("volts",), "V"), figure.end + 1, figure.end + 1)
         if not (scan.at(unit.end) in cue_words("after_figure") or unit.end in scan.breaks):
             return None
-    elif unit is None and {*scan.plain[slice(*scan.sentence(figure.start))]} & cue_words("electric"):
+    elif unit is None and scan.sentence_words(figure.start) & cue_words("electric"):
         # "the batteries read twelve four, twelve five"
         unit = Measured(Alias(("volts",), "V"), figure.end + 1, figure.end + 1)
         following = scan.at(unit.end)
@@ -232,12 +232,12 @@ def _one_of(scan: Scan, index: int) -> Found | None:
         left = scan.at(index - 2) in ("leave", "left", "give", "gave") and before in ("it", "them", "'em", "em", "that")
         waited = name == "h" and (before in cue_words("hour_before") or scan.at(unit.end) == "at")
         rated = any(found.end == index for found in scan.found[-1:])
-        read = name == "h" and not rated and read_as(scan, replace(one, start=index, end=index + 1), "duration")
+        read = name == "h" and not rated and read_as(scan, index, index + 1, "duration")
         if not (halved or left or waited or read):
             return None
     elif name == "min":
         waited = before in cue_words("minute_before") and not any(found.end == index for found in scan.found[-1:])
-        read = waited and read_as(scan, replace(one, start=index, end=index + 1), "duration")
+        read = waited and read_as(scan, index, index + 1, "duration")
         if before != "about" and not read:
             return None
     elif name == "pounds":

@@ -49,11 +49,10 @@ def place_of(
     if mention is not None:
         starts += [(mention.end, 1), (mention.start - 1, -1)]
         between = range(mention.end, span.start)
-        behind = _run(range(span.end, min(span.end + 5, len(words))), span, taken, words, sentence_of)
-        pointed = any(behind) and words[span.end] in _POINTING
         if between and not any(other.start in between and other.qty.kind == span.qty.kind for other in spans):
             # "front caliper bolts are thirty newton metres, the rear ones ...": what names the part comes first,
             # but not in "75 in the back tyre and 70 in the front".
+            pointed = span.end < len(words) and words[span.end] in _POINTING
             starts.insert(1 if pointed else 0, (mention.start - 1, -1))
     for start, step in starts:
         places = range(start, min(start + 5, len(words)) if step > 0 else max(start - 5, -1), step)

@@ -130,6 +130,14 @@ class Scan:
         after = self.sentences[place + 1] if place + 1 < len(self.sentences) else len(self.words)
         return start, min(max(end, after), index + 2 * _REACH)
 
+    def sentence_words(self, index: int) -> frozenset[str]:
+        """The plain words of the sentence around a piece."""
+        return frozenset(self.plain[slice(*self.sentence(index))])
+
+    def figure_of(self, bare: Bare, kind: str, unit: str, why: str) -> Found:
+        """The figure that a number without a unit is, with its hedges."""
+        return self.hedged(Found(kind, bare.value, bare.high, unit, bare.start, bare.end, bare.start, why=why))
+
     def hedged(self, found: Found) -> Found:
         """The figure with the hedges and bounds on either side of it."""
         start, approximate, bound = hedge_before(self.words, found.start, self.breaks)

@@ -163,7 +163,7 @@ def _by_its_decimals(scan: Scan, index: int) -> list[Found] | None:
     pitch = read_number(scan.words, size.end + 1, scan.breaks) if scan.at(size.end) in _TIMES else None
     if pitch is None or size.end in scan.breaks or pitch.exact not in _FINE:
         return None
-    if not {*scan.plain[slice(*scan.sentence(index))]} & _THREADED or any(units_at(scan, pitch.end)):
+    if not scan.sentence_words(index) & _THREADED or any(units_at(scan, pitch.end)):
         return None
     tpi = int(pitch.exact)
     text = f"{_plain(size.exact)}-{tpi}"

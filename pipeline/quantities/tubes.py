@@ -17,7 +17,7 @@ def read_tube(scan: Scan, figure: Figure) -> Found | None:
     tenths = ONES.get(scan.at(figure.end), 0) if figure.end not in scan.breaks else 0
     if not tenths or not figure.number.spoken or figure.high is not None or figure.low * 10 + tenths not in _TENTHS_MM:
         return None
-    if not {*scan.plain[slice(*scan.sentence(figure.start))]} & cue_words("tubes"):
+    if not scan.sentence_words(figure.start) & cue_words("tubes"):
         return None
     why = "a diameter of tube, said without its point"
     value = figure.low + Fraction(tenths, 10)

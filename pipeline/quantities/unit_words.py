@@ -151,7 +151,7 @@ def _fits(scan: Scan, figure: Figure, unit: Measured) -> bool:
     if figure.low == 1 and words == ("minute",) and scan.at(figure.start - 1) in ("about", "for", "after", "every"):
         return True
     if figure.low == 1 and figure.high is None and words[-1] in ("second", "minute", "day", "turns"):
-        return words[-1] == "minute" and read_as(scan, figure, "duration")
+        return words[-1] == "minute" and read_as(scan, figure.start, figure.end, "duration")
     if words[-1] in ("tenth", "tenths") and len(words) == 1:
         return machinist(scan, figure, words[-1], following)
     if words == ("second",):
@@ -160,11 +160,11 @@ def _fits(scan: Scan, figure: Figure, unit: Measured) -> bool:
     return True
 
 
-def read_as(scan: Scan, figure: Figure, *kinds: str) -> bool:
+def read_as(scan: Scan, start: int, end: int, *kinds: str) -> bool:
     """Whether the reader network takes a number for one of some kinds."""
     if scan.kinds is None:
         return False
-    read = scan.kinds.of(*scan.tokens(figure.start, figure.end))
+    read = scan.kinds.of(*scan.tokens(start, end))
     return sum(read[kind] for kind in kinds) >= _READ
 
 
@@ -173,7 +173,7 @@ def machinist(scan: Scan, figure: Figure, word: str, following: str) -> bool:
     several = word == "tenths" and following in cue_words("after_tenths")
     if not (several or following in cue_words("after_tenth")) or (word == "tenth" and figure.low != 1):
         return False
-    if read_as(scan, figure, "length", "clearance", "voltage"):
+    if read_as(scan, figure.start, figure.end, "length", "clearance", "voltage"):
         return True
     start, end = scan.sentence(figure.start)
     return any(plain in cue_words("machining") | cue_words("volts") for plain in scan.plain[start:end])

@@ -81,7 +81,7 @@ def give_units(scan: Scan, bares: Sequence[Bare], choose: Choose) -> list[Found]
         if bare.value % 10 == 0 and scan.at(bare.end) in _ORDINALS and bare.end not in scan.breaks:
             # "the twenty first"
             continue
-        torx = "torx" in scan.plain[slice(*scan.sentence(bare.start))]
+        torx = "torx" in scan.sentence_words(bare.start)
         sized = scan.at(bare.start - 1) == "size" and not torx
         alone = bare.end - bare.start == len(scan.words)  # nothing tells what a lone number is
         if halved or (labelled(scan, bare) and not sized) or bare.value < 0 or alone:

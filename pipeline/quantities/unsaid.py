@@ -43,10 +43,6 @@ def _led(scan: Scan, bare: Bare) -> bool:
     return stands_alone(scan, bare) and scan.joined(bare.start) and scan.at(bare.start - 1) in cue_words("led_by")
 
 
-def _found(scan: Scan, bare: Bare, kind: str, unit: str, why: str) -> Found:
-    return scan.hedged(Found(kind, bare.value, bare.high, unit, bare.start, bare.end, bare.start, why=why))
-
-
 def _frost(scan: Scan, bare: Bare) -> Found | None:
     """ "it's minus twenty out there": only temperatures are below nothing."""
     said = bare.spoken or scan.at(bare.start) in ("minus", "negative")
@@ -57,7 +53,7 @@ def _frost(scan: Scan, bare: Bare) -> Found | None:
         # "an inch and a half, minus a thou, minus three"
         return None
     unit = "°F" if scan.settings.units == "us" else "°C"
-    return _found(scan, bare, "temperature", unit, f"below zero; no unit was said, taken as {unit}")
+    return scan.figure_of(bare, "temperature", unit, f"below zero; no unit was said, taken as {unit}")
 
 
 def _bored(scan: Scan, bare: Bare) -> Found | None:
@@ -77,7 +73,7 @@ def _bored(scan: Scan, bare: Bare) -> Found | None:
     start, end = scan.sentence(bare.start)
     if not {*scan.plain[start:end]} & cue_words("bored_words"):
         return None
-    return _found(scan, bare, "length", "thou", "an oversize or undersize; no unit was said, taken as thousandths")
+    return scan.figure_of(bare, "length", "thou", "an oversize or undersize; no unit was said, taken as thousandths")
 
 
 def _baked(scan: Scan, bare: Bare) -> Found | None:
@@ -85,7 +81,7 @@ def _baked(scan: Scan, bare: Bare) -> Found | None:
     if not 40 <= bare.value <= 400 or not _led(scan, bare) or not _cue_before(scan, bare, "heating"):
         return None
     unit = "°F" if scan.settings.units == "us" else "°C"
-    return _found(scan, bare, "temperature", unit, f"a heat; no unit was said, taken as {unit}")
+    return scan.figure_of(bare, "temperature", unit, f"a heat; no unit was said, taken as {unit}")
 
 
 def _gapped(scan: Scan, bare: Bare) -> Found | None:
@@ -94,7 +90,7 @@ def _gapped(scan: Scan, bare: Bare) -> Found | None:
         return None
     if not _led(scan, bare) or not _cue_before(scan, bare, "gapping"):
         return None
-    return _found(scan, bare, "length", "mm", "a gap; no unit was said, and of this size it is in millimetres")
+    return scan.figure_of(bare, "length", "mm", "a gap; no unit was said, and of this size it is in millimetres")
 
 
 def _screwed_out(scan: Scan, bare: Bare) -> Found | None:
@@ -111,7 +107,7 @@ def _screwed_out(scan: Scan, bare: Bare) -> Found | None:
     start, end = scan.sentence(bare.start)
     if not {*scan.plain[start:end]} & cue_words("turned_out"):
         return None
-    return _found(scan, bare, "angle", "turn", "how far a screw is out; no unit was said, taken as turns")
+    return scan.figure_of(bare, "angle", "turn", "how far a screw is out; no unit was said, taken as turns")
 
 
 def _on_the_gauge(scan: Scan, bare: Bare) -> Found | None:
@@ -122,7 +118,7 @@ def _on_the_gauge(scan: Scan, bare: Bare) -> Found | None:
         return None
     if scan.at(bare.start - 1) not in ("it's", "that's", "says", "reads", "said", "read", "is", "was"):
         return None
-    return _found(scan, bare, "length", "mm", "read from a gauge; no unit was said, taken as millimetres")
+    return scan.figure_of(bare, "length", "mm", "read from a gauge; no unit was said, taken as millimetres")
 
 
 def _of_stock(scan: Scan, bare: Bare) -> Found | None:
@@ -131,9 +127,9 @@ def _of_stock(scan: Scan, bare: Bare) -> Found | None:
     american = scan.settings.units == "us" and not any(found.unit == "mm" for found in scan.found)
     if not american or not (ahead or behind) or bare.high is not None or not 0 < bare.value <= _MOST_INCHES:
         return None
-    if not {*scan.plain[slice(*scan.sentence(bare.start))]} & cue_words("stock"):
+    if not scan.sentence_words(bare.start) & cue_words("stock"):
         return None
-    return _found(scan, bare, "length", "in", "a piece of stock; no unit was said, taken as inches")
+    return scan.figure_of(bare, "length", "in", "a piece of stock; no unit was said, taken as inches")
 
 
 def _poured(scan: Scan, bare: Bare) -> Found | None:
@@ -145,7 +141,7 @@ def _poured(scan: Scan, bare: Bare) -> Found | None:
     if joined and before and before[-1].kind in ("volume", "mass") and scan.at(bare.end + 1) not in _POINTED:
         # "three pints of that and six of water"
         last = before[-1]
-        found = _found(scan, bare, last.kind, last.unit, f"takes its unit from the {last.kind} before")
+        found = scan.figure_of(bare, last.kind, last.unit, f"takes its unit from the {last.kind} before")
         return replace(found, value=found.value * last.times, times=last.times)
     named = scan.words[bare.end + 1 : bare.end + 5]
     oily = any(word in cue_words("oil_words") or word in ("fluid", "coolant", "weight", "antifreeze") for word in named)

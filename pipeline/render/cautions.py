@@ -11,7 +11,7 @@ from pipeline.vocabulary import Vocabulary
 
 def caution_of(items: Iterable[Item], course: Course, vocabulary: Vocabulary, names: Names) -> str:
     """What to mind with these entries, each hazard once; "" where there is nothing. No heading takes a caution away."""
-    keys = dict.fromkeys(key for item in items for key in (course.places[item], *course.named[item]))
+    keys = dict.fromkeys(key for item in items for key in course.keys(item))
     texts = dict.fromkeys(filter(None, (_text(key, vocabulary) for key in keys)))
     return in_spelling(" ".join(texts), names.spelling)
 
@@ -21,7 +21,7 @@ def cautions(
 ) -> tuple[tuple[str, str], ...]:
     """Each caution once, with the assemblies of this log that it is for."""
     found: dict[str, list[str]] = {}
-    for key in dict.fromkeys(key for item, place in course.places.items() for key in (place, *course.named[item])):
+    for key in dict.fromkeys(key for item in course.places for key in course.keys(item)):
         text = _text(key, vocabulary)
         if text:
             found.setdefault(text, []).append(titles[key])

@@ -49,6 +49,10 @@ class Course:
     places: Places
     named: dict[Item, tuple[str, ...]]
 
+    def keys(self, item: Item) -> tuple[str, ...]:
+        """The assembly that an entry stands under, and the one that its own words name."""
+        return self.places[item], *self.named[item]
+
 
 @dataclass(frozen=True, slots=True)
 class _Spot:
