@@ -18,6 +18,8 @@ WORTH_ASKING = 0.5
 WORTH_MARKING = 0.15
 # Words of this `English.frequency` ("not", "but", "that's") are rarely what a trade term was heard as.
 EVERYDAY = 55
+# A word of this `English.frequency` (one in a million) is no garble of one that nobody knows.
+_KNOWN = 30
 _WORDS_BEFORE, _WORDS_AFTER = 3, 2
 
 
@@ -43,9 +45,15 @@ def is_sure(words: Sequence[Word]) -> bool:
 
 
 def swallows_grammar(corr: Correction) -> bool:
-    """Whether the words heard hold one that holds sentences together ("got a ding in") and that the term has not."""
+    """Whether the words heard hold one that makes a sentence of them ("got a ding in", "the gudgeon pin pushed out",
+    "the piston's stuck") and that the term has not."""
     meant = {bare(word) for word in corr.written.split()}
-    return any(english().frequency(word) >= EVERYDAY and word not in meant for word in map(bare, corr.heard.split()))
+    return any(_is_grammar(word) for word in map(bare, corr.heard.split()) if word not in meant)
+
+
+def _is_grammar(word: str) -> bool:
+    frequency = english().frequency(word)
+    return frequency >= EVERYDAY or word.endswith(("'s", "’s")) or (word.endswith("ed") and frequency >= _KNOWN)
 
 
 def _letters(text: str) -> str:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from math import log1p
 
 import numpy as np
 
@@ -23,12 +22,8 @@ from pipeline.tokens import same_letters
 _RIVALS = 3
 _LEAST_ODDS = 0.01
 _RIVAL_SHARE = 0.2
-SURE_SOUND, SURE_SOUND_BROKEN_UP, SURE_SOUND_AT_THE_EDGE = 0.85, 0.6, 0.9
-SURE_SOUND_ALONE, SURE_SOUND_UNLED, SURE_SOUND_UNLED_BROKEN_UP = 0.9, 0.999, 0.93
-_SMALL_WORDS = frozenset(
-    ("the", "a", "an", "and", "of", "to", "is", "it", "in", "on", "i", "so", "was", "that", "this", "or", "but", "for")
-)
-OFTEN_MET = log1p(2) / 2
+# Words that all mean something ("gadget bin") must sound so much like a term that has none of them.
+SURE_SOUND_ALONE = 0.9
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,19 +120,8 @@ def is_protected(heard: Heard, option: Option, form: Form, features: Mapping[str
         return ""
     if features["comma"]:
         return "there is a pause in what was heard"
-    at_the_edge = (heard.strip.words[start], form.words[0]), (heard.strip.words[end - 1], form.words[-1])
-    swallowed = any(own != other and own in _SMALL_WORDS for own, other in at_the_edge)
-    if swallowed and features["core_sound"] < SURE_SOUND_AT_THE_EDGE:
-        return "a small word beside it would be swallowed"
-    # word boundaries have moved, or nobody knows such a word
-    broken_up = features["unknown"] or (end - start > len(form.words) and features["odd_inside"] > 0)
-    if not features["cue"] and features["sound"] < (SURE_SOUND_UNLED_BROKEN_UP if broken_up else SURE_SOUND_UNLED):
-        return "no word before it says that a thing is named here"
-    if not features["shared"] and features["sound"] < SURE_SOUND_ALONE:
+    if not features["shared"] and not features["unknown"] and features["sound"] < SURE_SOUND_ALONE:
         return "no word of the term was heard as it is"
-    needed = SURE_SOUND_BROKEN_UP if broken_up else SURE_SOUND
-    if features["core_sound"] < needed and features["met_before"] < OFTEN_MET:
-        return "the words that differ do not sound alike enough"
     return ""
 
 

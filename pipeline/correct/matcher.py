@@ -106,9 +106,15 @@ class Matcher:
         return None if name is None else self.exact.get(split_words(name))
 
     def respaced(self, letters: str, text: str) -> int | None:
-        """The form that has the very letters of a window but other word boundaries; None for none."""
+        """The form that has the very letters of a window but other word boundaries; None for none.
+
+        Letters said one by one are an abbreviation ("c d i"), longer pieces are not ("50 cc a side" is no "CCA").
+        """
         form = self.joined.get(letters)
-        return None if form is None or " ".join(self.forms[form].words) == text.replace("-", " ") else form
+        if form is None or " ".join(self.forms[form].words) == text.replace("-", " "):
+            return None
+        spelt = self.forms[form].text.isupper() and len(self.forms[form].words) == 1
+        return None if spelt and any(len(piece) > 1 for piece in text.replace("-", " ").split()) else form
 
 
 def heard_key(words: Iterable[str]) -> str:

@@ -45,3 +45,12 @@ def test_everyday_words_are_rarely_asked_about() -> None:
 def test_what_was_decided_is_not_asked() -> None:
     kept = Correction(1, 3, "split pen", "split pin", 0.2, "keep", "unlike", "split pin")
     assert correction_findings([kept], WORDS) == []
+
+
+def test_in_a_text_that_somebody_may_have_read_no_verb_is_swallowed_by_a_term() -> None:
+    for heard, term in (("gudgeon pin pushed", "gudgeon pin bush"), ("piston's stuck", "piston stop")):
+        words = [Word(text, at * 1000, at * 1000 + 500, 1.0) for at, text in enumerate(["the", *heard.split()])]
+        asked = Correction(1, len(words), heard, term, 0.8, "ask", "sounds alike", term)
+        assert correction_findings([asked], words) == []
+        doubted = [replace(word, probability=0.8) for word in words]
+        assert len(correction_findings([asked], doubted)) == 1

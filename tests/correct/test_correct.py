@@ -13,7 +13,7 @@ from pipeline.correct import Matcher, build_matcher, candidates, correct
 from pipeline.correct.matcher import Decisions
 from pipeline.correct.text import correct_lines, written_line
 from pipeline.tokens import line_words, written_tokens
-from pipeline.vocabulary import list_vocabulary
+from pipeline.vocabulary import list_vocabulary, load_vocabulary
 
 CORPUS = Path(__file__).parent.parent / "corpus" / "corrections.toml"
 CASES = tomllib.loads(CORPUS.read_text(encoding="utf-8"))["cases"]
@@ -72,11 +72,10 @@ def test_case_punctuation_plural_and_possessive_survive(heard: str, written: str
     assert corrected(heard, matcher) == written
 
 
-def test_where_nothing_says_that_a_thing_is_named_it_is_asked(matcher: Matcher) -> None:
-    assert corrected("I put the gudging pin in.", matcher) == "I put the gudgeon pin in."
-    (bare,) = correct(line_words("Gudging pin in."), matcher)
-    assert (bare.decision, bare.term) == ("ask", "gudgeon pin")
-    assert "no word before it" in bare.why
+def test_letters_said_one_by_one_are_an_abbreviation_and_units_are_not() -> None:
+    own = build_matcher(load_vocabulary(["electrical"]))
+    assert corrected("plug in the c d i unit", own) == "plug in the CDI unit"
+    assert corrected("one hundred and fifty five cc a side", own) == "one hundred and fifty five cc a side"
 
 
 def test_no_correction_reaches_over_the_end_of_a_line_and_none_silently_over_a_pause(matcher: Matcher) -> None:
