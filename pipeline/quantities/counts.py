@@ -16,6 +16,7 @@ _JETS = frozenset({"jet", "jets"})
 # Inches that timber is sold in.
 _SAWN = frozenset({"two", "four", "six", "eight", "2", "4", "6", "8"})
 _MOST_VALVES = 12
+_MOST_HOURS = 12
 _IRREGULAR = {"leaf": "leaves", "battery": "batteries"}
 
 
@@ -49,7 +50,7 @@ def labelled(scan: Scan, bare: Bare) -> bool:
         return scan.pieces[bare.start - 1].text in ("£", "$", "€") or bare.start in scan.dashes
     if bare.end < len(scan.words) and bare.end not in scan.breaks and _names_a_sort(scan, bare):
         return True
-    if _of_a_jet(scan, bare) or _timber(scan, bare) or _names_one(scan, bare):
+    if _of_a_jet(scan, bare) or _timber(scan, bare) or _names_one(scan, bare) or _of_the_day(scan, bare):
         return True
     return scan.joined(bare.start) and scan.at(bare.start - 1) in cue_words("labels") - {
         "the",
@@ -89,6 +90,18 @@ def _timber(scan: Scan, bare: Bare) -> bool:
     first = bare.start - 2 if scan.at(bare.start - 1) in ("by", "x") else bare.start
     sawn = scan.at(first) in _SAWN and scan.at(first + 1) in ("by", "x") and scan.at(first + 2).rstrip("s") in _SAWN
     return sawn and scan.at(first - 1) in ("a", "of", "some") and scan.at(first + 3) not in unit_table().aliases
+
+
+def _of_the_day(scan: Scan, bare: Bare) -> bool:
+    """ "at six this morning", "half ten last night": a time."""
+    behind = tuple(scan.words[bare.end : bare.end + 2])
+    last = behind[-1:] if behind[:1] in (("this",), ("last",), ("tomorrow",), ("yesterday",)) else ()
+    told = last in (("morning",), ("night",), ("evening",), ("afternoon",)) or behind == ("in", "the")
+    in_the = behind != ("in", "the") or scan.at(bare.end + 2) in ("morning", "evening", "afternoon")
+    hour = bare.value <= _MOST_HOURS or (bare.shape == "joined" and bare.value <= _MOST_HOURS * 100)
+    return (
+        hour and told and in_the and scan.at(bare.start - 1) in ("at", "by", "till", "until", "half", "about", "past")
+    )
 
 
 def _names_one(scan: Scan, bare: Bare) -> bool:

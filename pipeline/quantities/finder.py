@@ -9,12 +9,13 @@ from pipeline.numbers.words import NUMBER_WORDS, ONES, POINTS, TENS, ZEROS, word
 from pipeline.quantities import lengths
 from pipeline.quantities.cogs import read_cogs
 from pipeline.quantities.counts import is_plural, labelled, read_count
-from pipeline.quantities.ellipsis import share_units, tyre_pair
+from pipeline.quantities.ellipsis import share_units
 from pipeline.quantities.feelers import with_feelers
 from pipeline.quantities.grades import read_grade
 from pipeline.quantities.homophones import HOMOPHONES, read_homophone
 from pipeline.quantities.lengths import Judge, mark_lengths
 from pipeline.quantities.measures import read_measure
+from pipeline.quantities.pairs_of_places import tyre_pair
 from pipeline.quantities.plural_sizes import SIZES, read_plural_size
 from pipeline.quantities.read_kinds import KindReader, ReadKinds
 from pipeline.quantities.repairs import and_a_half, and_hundredths, drop_taken_back, join_ranges, of_the_clock

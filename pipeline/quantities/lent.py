@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 
-from pipeline.quantities.scan import Bare, Found
+from pipeline.quantities.scan import Bare, Found, Scan, cue_words
 from pipeline.quantities.units import IGNORED
 
 # Kinds whose unit one figure does not lend to another.
@@ -14,6 +15,7 @@ _HUNDREDS_FROM = 1000
 _EIGHTHS = frozenset({4, 8, 16, 32, 64})
 # So many inches are no size beside one of a few.
 _MOST_INCHES = 100
+_PUT_RIGHT_WITHIN = 4
 MM_PER_INCH = Fraction(254, 10)
 
 
@@ -40,3 +42,20 @@ def may_lend(bare: Bare, found: Found) -> bool:
     if bare.shape == "decimal" and found.kind in ("duration", "teeth"):
         return False
     return not (found.unit == "in" and found.value * 10 < _MOST_INCHES <= bare.value)
+
+
+def alike(value: Fraction, found: Found, factor: int = 40) -> bool:
+    """Whether a bare number is of the size of a figure, within a factor."""
+    return value > 0 and found.value > 0 and Fraction(1, factor) <= value * found.times / found.value <= factor
+
+
+def put_right(scan: Scan, bare: Bare, lenders: Sequence[Found]) -> Found | None:
+    """ "sixty degrees apart, no, one twenty", "sixteen, no, fifteen and a half": the figure that a number corrects."""
+    for found in reversed(lenders):
+        if not 0 < bare.start - found.end <= _PUT_RIGHT_WITHIN or found.kind in LEND_NONE:
+            continue
+        between = scan.words[found.end : bare.start]
+        told = any(" ".join(between[place:]) in cue_words("taken_back") for place in (0, 1))
+        near = found.value and Fraction(1, 3) <= bare.value * found.times / found.value <= 3
+        return found if told and near and may_lend(bare, found) else None
+    return None

@@ -187,6 +187,14 @@ def _unit_and_a_half(scan: Scan, index: int) -> Found | None:
     return measured(scan, replace(one, start=index, end=index), unit)
 
 
+def _rated(scan: Scan, index: int) -> bool:
+    """ "sixty five an hour", "four nineteen a gallon", "eight drops a minute": so much for one of a unit."""
+    if index in scan.breaks:
+        return False
+    ends = [*(found.end for found in scan.found[-1:]), *(bare.end for bare in scan.bare[-1:])]
+    return index in ends
+
+
 def _ounce_of_stuff(scan: Scan, end: int) -> bool:
     """ "an ounce of mineral oil", as against "not an ounce of play"."""
     return scan.at(end) == "of" and bool({*scan.plain[end + 1 : end + 4]} & cue_words("fluid_heads") - {"grease"})
@@ -211,6 +219,8 @@ def _one_of(scan: Scan, index: int) -> Found | None:
     if scan.at(index - 1) in cue_words("prices") or scan.at(index - 1)[:1].isdigit() or scan.at(index + 1) == "mill":
         return None
     if name == "tenths" and not machinist(scan, one, "tenth", scan.at(unit.end) if unit.end not in scan.breaks else ""):
+        return None
+    if scan.at(index) != "another" and _rated(scan, index):
         return None
     halved = _part_after(scan, unit.end) or (
         scan.words[unit.end : unit.end + 2] == ["or", "two"] and unit.end not in scan.breaks

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import pairwise
 
 from pipeline.numbers import Figure, Number, read_number
 from pipeline.quantities.scan import Found, Scan, cue_words
@@ -11,6 +12,7 @@ from pipeline.quantities.units import IGNORED
 
 _TAKEN_BACK_WITHIN, _EXPLAINED_WITHIN, _CLOSE = 12, 20, 8
 _LENGTHS = frozenset({"length", "clearance", "spanner", "thread"})
+_NO = frozenset({"no", "nah", "nope"})
 _JOINS = ("to", "through", "and")
 
 
@@ -52,14 +54,26 @@ def drop_taken_back(scan: Scan, figures: list[Found]) -> list[Found]:
     """ "twenty mil... no, thirty mil": only what the speaker stays with is kept."""
     kept: list[Found] = []
     for found in figures:
-        while kept and _takes_back(scan, kept[-1], found):
-            kept.pop()
+        first = True
+        while kept and (
+            _takes_back(scan, kept[-1], found)
+            or _put_right(scan, kept[-1], found)
+            or _explained(scan, kept[-1], found, first)
+        ):
+            found = _of_its_kind(found, kept.pop())
+            first = False
         if kept and _denied(scan, kept[-1], found):
             if kept[-1].value == found.value:
                 kept.pop()
             continue
         kept.append(found)
     return [found for found in kept if found.kind != IGNORED and not _of_so_many(scan, found)]
+
+
+def _of_its_kind(found: Found, wrong: Found) -> Found:
+    """ "the five eighths ring, no, the eleven sixteenths": what a size is put right to is of the same kind."""
+    sized = wrong.kind in ("spanner", "clearance") and found.kind == "length" and found.unit == wrong.unit
+    return replace(found, kind=wrong.kind) if sized else found
 
 
 def _of_so_many(scan: Scan, found: Found) -> bool:
@@ -77,6 +91,38 @@ def _denied(scan: Scan, before: Found, found: Found) -> bool:
     return alike and scan.at(at) == "not" and found.start not in scan.breaks
 
 
+def _put_right(scan: Scan, before: Found, found: Found) -> bool:
+    """ "that's not four hundred and ten thou, that's four thirty five": a figure that was read wrong."""
+    alike = before.kind == found.kind and before.unit == found.unit
+    instead = scan.words[before.end : found.start] in (["that's"], ["it's"], ["thats"])
+    return alike and instead and scan.at(before.start - 1) == "not" and before.start not in scan.breaks
+
+
+def _explained(scan: Scan, before: Found, found: Found, first: bool) -> bool:
+    """ "thirty eight degrees, no, this is the later cam, thirty six", "fifteen foot pounds, no wait, that's for the
+    steel deck, it's twenty two": why a figure was taken back stands before the one that is meant.
+
+    Only the `first` figure before it, or two the other way about.
+    """
+    between = scan.words[before.end : found.start]
+    alike = before.kind == found.kind and before.unit == found.unit and len(between) <= _EXPLAINED_WITHIN
+    turned = any(pair == ("other", "way") for pair in pairwise(between))
+    if not alike or not (first or turned):
+        return False
+    last = scan.at(found.start - 1)
+    stays = last in cue_words("stays_with")
+    for place in range(before.end, found.start - 1):
+        near = len(between) - (place - before.end) <= _CLOSE and not last.endswith("'s")
+        strong = any(
+            " ".join(scan.words[place : place + length]) in cue_words("taken_back_at_once") for length in range(2, 5)
+        )
+        alone = scan.words[place] in _NO and scan.breaks >= {place, place + 1} and place + 1 not in scan.sentences
+        broken_off = scan.at(place - 1) in cue_words("stays_with")
+        if (stays or near) and (strong or alone) and not broken_off:
+            return True
+    return False
+
+
 def _takes_back(scan: Scan, before: Found, found: Found) -> bool:
     if before.kind != found.kind and not {before.kind, found.kind} <= _LENGTHS:
         return False
@@ -86,6 +132,8 @@ def _takes_back(scan: Scan, before: Found, found: Found) -> bool:
     # "three thou too thin, well, three mil"
     if between[-1:] == ["well"] and len(between) <= _CLOSE and found.value == before.value:
         return True
+    if before.kind == found.kind and between[-1:] in (["a"], ["an"]):  # "a fifteen millimetre, no, a seventeen"
+        between = between[:-1]
     if 0 < len(between) <= 5 and " ".join(between) in cue_words("taken_back"):
         return True
     # "one litre of gear oil in the box, no I tell a lie, half a litre"
@@ -94,12 +142,7 @@ def _takes_back(scan: Scan, before: Found, found: Found) -> bool:
         return True
     # "over at 30 degrees for the taper, no, 29 and a half"
     no = {found.start - 1, found.start}
-    if near and between[-1:] == ["no"] and scan.breaks >= no and not no & {*scan.sentences}:
-        return True
-    # "fifteen foot pounds, no wait, I looked it up, that's for the steel deck, it's twenty two"
-    opens = any(" ".join(between[:length]) in cue_words("taken_back_at_once") for length in range(2, 6))
-    ends = " ".join(between[-1:]) in cue_words("stays_with") or len(between) <= _CLOSE
-    return opens and ends and before.unit == found.unit and len(between) <= _EXPLAINED_WITHIN
+    return near and between[-1:] == ["no"] and scan.breaks >= no and not no & {*scan.sentences}
 
 
 def _again(scan: Scan, before: Found, found: Found) -> bool:

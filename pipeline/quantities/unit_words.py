@@ -122,7 +122,7 @@ def _fits(scan: Scan, figure: Figure, unit: Measured) -> bool:
         return False
     if words == ("mm", "2") and scan.pieces[end - 1].joint != "":
         return False
-    if len(words) == 1 and len(words[0]) == 1 and words[0] not in "%°ω":
+    if len(words) == 1 and len(words[0]) == 1 and words[0] not in "%°ωk":
         letter = scan.pieces[start]
         if words == ("s",) and glued and scan.at(figure.start - 1) not in cue_words("before_seconds"):
             return False

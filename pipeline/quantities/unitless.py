@@ -13,8 +13,8 @@ from fractions import Fraction
 from itertools import zip_longest
 
 from pipeline.quantities.counts import labelled
-from pipeline.quantities.ellipsis import ends_of_none, goes_on_with_none, like
-from pipeline.quantities.lent import LEND_NONE, lent_unit, may_lend
+from pipeline.quantities.ellipsis import ends_of_none, goes_on_with_none, like, one_of_two
+from pipeline.quantities.lent import LEND_NONE, lent_unit, may_lend, put_right
 from pipeline.quantities.ratios import quotient_of
 from pipeline.quantities.scan import Bare, Found, Scan
 from pipeline.quantities.talk import words_beside
@@ -84,7 +84,7 @@ def give_units(scan: Scan, bares: Sequence[Bare], choose: Choose) -> list[Found]
         torx = "torx" in scan.sentence_words(bare.start)
         sized = scan.at(bare.start - 1) == "size" and not torx
         alone = bare.end - bare.start == len(scan.words)  # nothing tells what a lone number is
-        if halved or (labelled(scan, bare) and not sized) or bare.value < 0 or alone:
+        if halved or (labelled(scan, bare) and not sized) or bare.value < 0 or alone or one_of_two(scan, bare):
             continue
         while following is not None and following.start < bare.start:
             said[following.kind] = following
@@ -100,6 +100,9 @@ def give_units(scan: Scan, bares: Sequence[Bare], choose: Choose) -> list[Found]
             continue
         if (nominal := tolerance_of(scan, bare, lenders)) is not None:
             given.append(like(scan, bare, nominal))
+            continue
+        if (wrong := put_right(scan, bare, lenders)) is not None:
+            given.append(like(scan, bare, wrong))
             continue
         options = _options(scan, bare, lenders, said)
         if after is not None and (pointed := _with_tenths(scan, bare, after)) is not None:

@@ -22,7 +22,20 @@ from tests.quantities.scoring import found_in
         ("Set the topslide over at 30 degrees for the taper, no, 29 and a half.", [("angle", 29.5, "deg")]),
         ("I give it half a turn, and listen. No? Another half turn.", [("angle", 0.5, "turn")] * 2),
         ("The bolts are 8 millimetres, no, sorry, 10 millimetre thread.", [("thread", 10, "mm")]),
+        ("I time it at thirty-eight degrees, no, this is the later cam, thirty-six.", [("angle", 36, "deg")]),
+        (
+            "It's got eighteen degrees of vee, no, sorry, that's the other hull. This is fifteen.",
+            [("angle", 15, "deg")],
+        ),
+        ("ten thou warm oh hang on it's the later head so it's twelve thou", [("length", 12, "thou")]),
+        ("That's not four hundred and ten thou, that's four thirty five.", [("length", 435, "thou")]),
+        ("Thirty amps on the starter, no, twenty eight.", [("current", 28, "A")]),
         # said of two things, each figure stays
+        (
+            "Thirty amps on the starter, no fuse in it, and the coil takes four.",
+            [("current", 30, "A"), ("current", 4, "A")],
+        ),
+        ("Spring is 41.2 mil, limit's 41.8, no, sorry, it's 40.5.", [("length", 41.2, "mm"), ("length", 40.5, "mm")]),
         ("Forty newton metres on the front, no washer there, and forty on the rear.", [("torque", 40, "N·m")] * 2),
         ("twelve bar, twelve, and then eleven bar", [("pressure", 12, "bar")] * 2 + [("pressure", 11, "bar")]),
         # what a machine is filled with has a grade

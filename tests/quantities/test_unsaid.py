@@ -35,6 +35,12 @@ SAID = [
     ("tyres are twenty eight, thirty two psi, front and rear", ["pressure 28 psi", "pressure 32 psi"]),
     ("idle's seventeen fifty revs, and right now it's at twenty nine", ["speed 1750 rpm", "speed 2900 rpm"]),
     ("air screws, turn and a half out", ["angle 1.5 turn"]),
+    ("the gear goes in water, ten minutes at a hundred", ["duration 10 min", "temperature 100 °C"]),
+    ("then temper at two hundred for two hours", ["temperature 200 °C", "duration 2 h"]),
+    ("I ran it at two thousand for ten minutes", ["speed 2000 rpm", "duration 10 min"]),
+    ("the sender's about two hundred ohms at ninety five", ["resistance 200 Ω", "temperature 95 °C"]),
+    ("thirty two to one for the first tank and then back to fifty", ["ratio 32", "ratio 50"]),
+    ("it runs at forty to one and the bolts are M8 at twenty five", ["ratio 40", "thread 8 mm", "torque 25 N·m"]),
 ]
 # A number that counts what was named, or tells a year, a time or a label, takes no unit.
 COUNTS = [
