@@ -26,7 +26,12 @@ _FORCES = ("torque", "pressure", "air", "boost", "force", "pull", "preload", "co
 
 
 # Unit of the last length -> what tenths are of.
-_OF_TENTHS = {"thou": "tenth of a thou", "mm": "tenth of a millimetre", "µm": "tenth of a millimetre"}
+_OF_TENTHS = {
+    "thou": "tenth of a thou",
+    "in": "tenth of a thou",
+    "mm": "tenth of a millimetre",
+    "µm": "tenth of a millimetre",
+}
 
 
 @cache

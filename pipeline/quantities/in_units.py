@@ -23,6 +23,7 @@ _RELATIVES = {
     "tenth of a thou": ("thou", Fraction(1, 10)),
     "tenth of a volt": ("V", Fraction(1, 10)),
     "kilohm": ("Ω", Fraction(1000)),
+    "tenth of an ohm": ("Ω", Fraction(1, 10)),
 }
 
 

@@ -11,6 +11,7 @@ from pipeline.quantities.unit_words import unit_after
 from pipeline.quantities.units import IGNORED
 
 _TAKEN_BACK_WITHIN, _EXPLAINED_WITHIN, _CLOSE = 12, 20, 8
+_LONGEST_RETRACTION, _JUDGED = 4, 4
 _LENGTHS = frozenset({"length", "clearance", "spanner", "thread"})
 _NO = frozenset({"no", "nah", "nope"})
 _JOINS = ("to", "through", "and")
@@ -138,11 +139,29 @@ def _takes_back(scan: Scan, before: Found, found: Found) -> bool:
         return True
     # "one litre of gear oil in the box, no I tell a lie, half a litre"
     near = len(between) <= _TAKEN_BACK_WITHIN and before.unit == found.unit
+    if before.kind == "thread" != found.kind and between[-1:] in (["a"], ["an"], ["the"]):
+        return False  # "after it an M8 tap, no, a 6.8 drill"
     if near and any(" ".join(between[-length:]) in cue_words("taken_back") for length in range(2, 6)):
         return True
     # "over at 30 degrees for the taper, no, 29 and a half"
     no = {found.start - 1, found.start}
-    return near and between[-1:] == ["no"] and scan.breaks >= no and not no & {*scan.sentences}
+    if near and between[-1:] == ["no"] and scan.breaks >= no and not no & {*scan.sentences}:
+        return True
+    return before.unit == found.unit and _retracted(scan, before, found, between)
+
+
+def _retracted(scan: Scan, before: Found, found: Found, between: list[str]) -> bool:
+    """ "eighteen thou, no, that's the old cam, it's fifteen", "it's six, my mistake"; "eighty, no, too rough, one twenty"."""
+    said = f" {' '.join(between)} "
+    if len(between) <= _TAKEN_BACK_WITHIN and any(f" {phrase} " in said for phrase in cue_words("retractions")):
+        return True
+    behind = scan.words[found.end : found.end + _LONGEST_RETRACTION]
+    if len(between) <= _CLOSE and any(
+        " ".join(behind[:length]) in cue_words("retractions") for length in range(2, len(behind) + 1)
+    ):
+        return True
+    explained = between[:1] == ["no"] and 1 < len(between) <= _JUDGED and between[1] not in ("more", "less", "need")
+    return explained and {before.end, before.end + 1, found.start} <= scan.breaks
 
 
 def _again(scan: Scan, before: Found, found: Found) -> bool:

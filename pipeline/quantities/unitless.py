@@ -32,6 +32,7 @@ from pipeline.quantities.usual_units import (
 from pipeline.quantities.weights import heaviest
 
 _ON = 24
+_OTHER_WITHIN = 14
 _ORDINALS = frozenset({"first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth"})
 
 
@@ -84,7 +85,13 @@ def give_units(scan: Scan, bares: Sequence[Bare], choose: Choose) -> list[Found]
         torx = "torx" in scan.sentence_words(bare.start)
         sized = scan.at(bare.start - 1) == "size" and not torx
         alone = bare.end - bare.start == len(scan.words)  # nothing tells what a lone number is
-        if halved or (labelled(scan, bare) and not sized) or bare.value < 0 or alone or one_of_two(scan, bare):
+        if (
+            halved
+            or _stands_for_a_noun(scan, bare, lenders)
+            or (labelled(scan, bare) and not sized)
+            or bare.value < 0
+            or alone
+        ):
             continue
         while following is not None and following.start < bare.start:
             said[following.kind] = following
@@ -121,6 +128,15 @@ def give_units(scan: Scan, bares: Sequence[Bare], choose: Choose) -> list[Found]
             given.append(found)
             lenders.insert(bisect_right([item.start for item in lenders], found.start), found)
     return given
+
+
+def _stands_for_a_noun(scan: Scan, bare: Bare, lenders: Sequence[Found]) -> bool:
+    """ "an eight millimetre one", "a thou on one and two on the other", "two mil one side": no figure."""
+    if scan.at(bare.start) != "one" or bare.end != bare.start + 1 or not scan.joined(bare.start):
+        return False
+    one_side = scan.at(bare.end) in ("side", "end") and "other" in scan.words[bare.end : bare.end + _OTHER_WITHIN]
+    behind_a_figure = scan.at(bare.start - 1) != "take" and any(found.end == bare.start for found in lenders)
+    return behind_a_figure or one_side or one_of_two(scan, bare)
 
 
 def _with_tenths(scan: Scan, bare: Bare, after: Bare) -> Bare | None:

@@ -30,6 +30,20 @@ from tests.quantities.scoring import found_in
         ("ten thou warm oh hang on it's the later head so it's twelve thou", [("length", 12, "thou")]),
         ("That's not four hundred and ten thou, that's four thirty five.", [("length", 435, "thou")]),
         ("Thirty amps on the starter, no, twenty eight.", [("current", 28, "A")]),
+        ("It soaked for twenty hours, no, I'm lying, it was thirty hours.", [("duration", 30, "h")]),
+        ("Eighteen thou on the inlets, no, that's the old cam, it's fifteen thou.", [("clearance", 15, "thou")]),
+        (
+            "It's minus twenty degrees C for the ice, it's minus thirty degrees C, my mistake.",
+            [("temperature", -30, "°C")],
+        ),
+        ("Rub it with eighty grit, no, too rough, a hundred and twenty grit.", [("grit", 120, "")]),
+        ("The pin's a ten millimetre drill, no, an eight millimetre one.", [("length", 8, "mm")]),
+        # a drill in place of a tap: the thread stays
+        (
+            "An eight mil hole, and after it an M8 tap. No, a 6.8 mm drill.",
+            [("length", 8, "mm"), ("thread", 8, "mm"), ("length", 6.8, "mm")],
+        ),
+        ("Ten newton metres, no more, and then twenty newton metres.", [("torque", 10, "N·m"), ("torque", 20, "N·m")]),
         # said of two things, each figure stays
         (
             "Thirty amps on the starter, no fuse in it, and the coil takes four.",
