@@ -15,6 +15,7 @@ _GRADE_WITHIN = 5
 # "ten thirty" may be the time of day.
 _LEAST_NO_HOUR = 15
 _OF_DAY = frozenset({"at", "by", "till", "until", "past", "about", "around", "before", "after", "since"})
+_HOTTEST = 250
 # Millilitres, said as "mil".
 _LEAST_POURED = 50
 _SAE = (("sae",), ("s", "a", "e"), ("straight",), ("ep",), ("e", "p"), ("monograde",), ("hypoid",), ("hypoy",))
@@ -101,7 +102,13 @@ def _multigrade(scan: Scan, low: Number) -> tuple[int, int, int] | None:
     if end in scan.breaks:
         return None
     hot = read_number(scan.words, end, scan.breaks)
-    if hot is None or hot.shape != "whole" or not 8 <= hot.exact <= 250:
+    if hot is not None and hot.exact > _HOTTEST and hot.spoken:
+        # "ten w forty thirty three litres"
+        hot = read_number(scan.words[: end + 1], end, scan.breaks)
+    if hot is None or hot.shape != "whole" or not 8 <= hot.exact <= _HOTTEST:
+        return None
+    if scan.at(end - 1) in ("weight", "wt") and hot.exact <= low.exact:
+        # "thirty weight fifteen ounces"
         return None
     return int(low.exact), int(hot.exact), hot.end
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from fractions import Fraction
 
-from pipeline.numbers import Figure, read_figure, read_number
+from pipeline.numbers import Figure, count_decimals, read_figure, read_number
 from pipeline.numbers.words import ONES, TEENS
 from pipeline.quantities.choose import CHOICE
 from pipeline.quantities.in_units import as_heard, in_unit, measured
@@ -62,8 +62,10 @@ def read_measure(scan: Scan, index: int) -> Found | Bare | None:
         if sounds_like is not None:
             return as_heard(scan, sounds_like)
     if unit is None:
+        number = figure.number
+        places = count_decimals(scan.words[number.start : number.end])
         return read_tube(scan, figure) or Bare(
-            figure.low, figure.high, index, figure.end, figure.number.spoken, figure.number.shape
+            figure.low, figure.high, index, figure.end, number.spoken, number.shape, places
         )
     found = measured(scan, figure, unit)
     end = rest_of_unit(scan, found.end)

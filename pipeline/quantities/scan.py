@@ -51,7 +51,7 @@ class Found:
 
 @dataclass(frozen=True, slots=True)
 class Bare:
-    """A number without a unit, kept for lists, pairs and counts."""
+    """A number without a unit, kept for lists, pairs and counts; `places` are the decimals that were said."""
 
     value: Fraction
     high: Fraction | None
@@ -59,6 +59,7 @@ class Bare:
     end: int
     spoken: bool
     shape: str
+    places: int = 0
 
 
 @dataclass(slots=True)

@@ -65,7 +65,8 @@ def default_unit(bare: Bare, kind: str, american: bool, said: Mapping[str, Found
 
 def in_thousandths(bare: Bare) -> bool:
     """Whether a size with three decimals, in inches or millimetres: "one point four nine eight"."""
-    return bare.shape == "decimal" and 1000 % bare.value.denominator == 0 and bare.value.denominator > 100
+    exact = 1000 % bare.value.denominator == 0 and bare.value.denominator > 100
+    return bare.shape == "decimal" and (exact or bare.places == _INCH_PLACES)
 
 
 def few_inches(bare: Bare, american: bool) -> bool:
