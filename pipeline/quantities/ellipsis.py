@@ -6,7 +6,7 @@ from collections.abc import Container, Iterable
 from dataclasses import replace
 from fractions import Fraction
 
-from pipeline.quantities.carried import carried
+from pipeline.quantities.carried import OF_TYRES, carried, said_of_tyres
 from pipeline.quantities.counts import labelled, read_count
 from pipeline.quantities.lent import LEND_NONE, alike, lent_unit, may_lend, put_right
 from pipeline.quantities.pairs_of_places import placed
@@ -55,6 +55,8 @@ def share_units(scan: Scan, ruled: bool = True) -> list[Found]:
                 continue
             readings = (read(scan, bare, lenders) for read in readers)
             partner = next((found for found in readings if found is not None), None)
+            if partner is not None and partner.kind not in OF_TYRES and said_of_tyres(scan, bare):
+                continue
             if partner is not None and may_lend(bare, partner):
                 scan.bare.remove(bare)
                 shared.append(like(scan, bare, partner))

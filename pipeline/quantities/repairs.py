@@ -151,7 +151,7 @@ def _takes_back(scan: Scan, before: Found, found: Found) -> bool:
 
 
 def _retracted(scan: Scan, before: Found, found: Found, between: list[str]) -> bool:
-    """ "eighteen thou, no, that's the old cam, it's fifteen", "it's six, my mistake"; "eighty, no, too rough, one twenty"."""
+    """ "eighteen thou, no, that's the old cam, it's fifteen", "eighty, no, too rough, one twenty"."""
     said = f" {' '.join(between)} "
     if len(between) <= _TAKEN_BACK_WITHIN and any(f" {phrase} " in said for phrase in cue_words("retractions")):
         return True
@@ -179,7 +179,11 @@ def _has_unit(scan: Scan, number: Number) -> bool:
 
 
 def and_hundredths(scan: Scan, found: Found) -> Found:
-    """ "a metre eighty", "two metres ten": centimetres behind metres."""
+    """ "a metre eighty", "two metres ten": centimetres behind metres; "nine inches oh twenty-five": thousandths."""
+    if found.unit == "in" and found.value.denominator == 1 and scan.at(found.end) == "oh" and found.high is None:
+        less = read_number(scan.words, found.end + 1, scan.breaks) if scan.joined(found.end) else None
+        if less is not None and less.shape == "whole" and 0 < less.exact < 100 and not _has_unit(scan, less):
+            return replace(found, value=found.value + less.exact / 1000, end=less.end)
     if found.unit != "m" or found.high is not None or found.value.denominator != 1 or found.end in scan.breaks:
         return found
     rest = read_number(scan.words, found.end, scan.breaks)

@@ -16,6 +16,7 @@ from pipeline.quantities.units import to_si
 _JAWS = frozenset({"socket", "sockets", "spanner", "spanners"})
 _BOLTS = frozenset({"bolt", "bolts", "stud", "studs", "screw", "screws", "setscrew", "setscrews", "tap", "taps"})
 _ACROSS = (("a", "f"), ("across", "flats"), ("across", "the", "flats"))
+_PIPED = frozenset({"thread", "threads", "tap", "plug", "nipple", "fitting", "fittings"})
 _HEXAGONS = frozenset({"nut", "nuts", "bolt", "bolts"})
 
 
@@ -141,6 +142,8 @@ def as_tapped(scan: Scan, found: Found) -> Found:
     cut = cut or (named and _is_thread(found))
     tapped = any(word in ("tapped", "retapped") for word in scan.words[max(0, found.start - 4) : found.start])
     closed = following in ("", "and", "so", "left", "right", "now", "by", "for", "because")
+    if found.unit == "in" and following == "pipe" and scan.at(found.end + 1) in _PIPED:
+        return _as_thread(found, "a pipe's thread")
     bolted = found.unit == "in" and found.value.denominator != 1 and following in _BOLTS
     if not cut and not (tapped and closed) and not bolted:
         return found

@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import zip_longest
 
+from pipeline.quantities.carried import OF_TYRES, said_of_tyres
 from pipeline.quantities.counts import labelled
 from pipeline.quantities.ellipsis import ends_of_none, goes_on_with_none, like, one_of_two
 from pipeline.quantities.lent import LEND_NONE, lent_unit, may_lend, put_right
@@ -163,6 +164,8 @@ def _found(scan: Scan, option: Option) -> Found:
 def _options(scan: Scan, bare: Bare, lenders: Sequence[Found], said: Mapping[str, Found]) -> list[Option]:
     """Units of figures before and behind, the nearest of each, and those that words nearby ask for."""
     options: dict[tuple[str, str], Option] = {}
+    if said_of_tyres(scan, bare):
+        lenders = [found for found in lenders if found.kind in OF_TYRES]
     near = [found for found in lenders if 0 <= bare.start - found.end <= REACH_BACK]
     before = [found for found in near if found.kind not in LEND_NONE]
     behind = [found for found in lenders if 0 <= found.start - bare.end <= _ON and found.kind not in LEND_NONE]

@@ -41,6 +41,23 @@ SAID = [
     ("the sender's about two hundred ohms at ninety five", ["resistance 200 Ω", "temperature 95 °C"]),
     ("thirty two to one for the first tank and then back to fifty", ["ratio 32", "ratio 50"]),
     ("it runs at forty to one and the bolts are M8 at twenty five", ["ratio 40", "thread 8 mm", "torque 25 N·m"]),
+    ("the bore wants to be forty H7", ["length 40 mm"]),
+    ("the chain's at nought point seven five on the checker", ["percentage 0.75 %"]),
+    ("the diff ratio's four point one", ["ratio 4.1"]),
+    ("count the turns as it comes off. I got twelve and a half", ["angle 12.5 turn"]),
+    ("tilt the table to thirty", ["angle 30 deg"]),
+    ("I cut it with the fifty two hole saw", ["length 52 mm"]),
+    ("a three-eighths pipe thread in the cooler", ["thread 0.375 in"]),
+    ("it does three and a half thousand revs, and I run it at five", ["speed 3500 rpm", "speed 5000 rpm"]),
+    ("the shaft is turned to 30.2 and it's ten microns under", ["length 30.2 mm", "length 10 µm"]),
+    ("the cut goes down to zero eight millimetres", ["length 0.8 mm"]),
+    ("it's seven inches oh thirty deep", ["length 7.03 in"]),
+    ("the oil is ten w forty thirty three litres of it", ["viscosity 10..40 SAE", "volume 33 L"]),
+    (
+        "torque 22 newton metres. tyres are at thirty, both at 30 psi",
+        ["torque 22 N·m", "pressure 30 psi", "pressure 30 psi"],
+    ),
+    ("it's thirty two hundred to thirty four psi", ["pressure 3200..3400 psi"]),
 ]
 # A number that counts what was named, or tells a year, a time or a label, takes no unit.
 COUNTS = [
@@ -52,6 +69,12 @@ COUNTS = [
     ("I heated the case in the oven and both of them dropped in", 0),
     ("he's in his forties and he has tens of bolts", 0),
     ("ring me on the twenty first about the bolts", 0),
+    ("the two M6 bolts are in, and the bevel gears came off, thirty of them", 1),
+    ("I gave a hundred and fifty for it at thirty psi", 1),
+    ("because I am fifty-eight and it weighs ten kilos", 1),
+    ("back it off two turns and count to ten", 1),
+    ("tyres are 28 by one and a half, all new", 0),
+    ("it's thirty newton metres in a minute, hang on", 1),
     ("the thermostat is one I took to bits at four o'clock", 0),
 ]
 

@@ -1,0 +1,104 @@
+"""Numbers that custom gives a unit or a kind: a size with its fit, a chain's stretch, a ratio, turns counted."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from pipeline.numbers.words import ONES
+from pipeline.quantities.carried import stands_alone
+from pipeline.quantities.scan import Bare, Found, Scan
+
+# Those that are no thread (M6), no grit (P400) and no class (E5).
+_FITS = frozenset({"f", "g", "h", "j", "js", "k", "n"})
+_FIT_GRADES = range(5, 14)
+_MOST_FITTED_MM = 500
+_STRETCHED = (Fraction(1, 4), Fraction(3, 2))
+_MOST_RATIO = 20
+_RATIO_WITHIN = 4
+_TURNS = (2, 80)
+_TILTED = frozenset({"mitre", "miter", "protractor", "bevel", "tilt", "tilted", "tilting", "angles"})
+_TILT_LEADS = frozenset(
+    {"to", "at", "on", "says", "said", "reads", "read", "it's", "is", "was", "cutting", "and", "angles"}
+)
+_GEARS = frozenset({"gear", "gears", "box", "pinion", "grinder", "hole"})
+_TILTED_WITHIN, _LEAST_TILT, _MOST_TILT = 12, 5, 90
+_TOOLS = frozenset({"drill", "reamer", "endmill", "cutter"})
+_TOOL_PAIRS = frozenset({("hole", "saw"), ("end", "mill"), ("slot", "drill"), ("twist", "drill"), ("ball", "nose")})
+_MOST_TOOL_MM = 120
+
+
+def customary(scan: Scan, bare: Bare) -> Found | None:
+    """The figure that a bare number is by custom, or None."""
+    if bare.high is not None:
+        return None
+    return (
+        _fitted(scan, bare)
+        or _stretched(scan, bare)
+        or _geared(scan, bare)
+        or _turns_counted(scan, bare)
+        or _tilted(scan, bare)
+        or _of_a_tool(scan, bare)
+    )
+
+
+def _fitted(scan: Scan, bare: Bare) -> Found | None:
+    """ "the bore wants to be thirty-five H7", "the shaft's thirty-five, k6": a size with its ISO fit."""
+    grade = scan.at(bare.end + 1)
+    number = ONES.get(grade) or (int(grade) if grade.isdecimal() and len(grade) < 3 else 0)
+    if scan.at(bare.end) not in _FITS or number not in _FIT_GRADES or not 1 <= bare.value <= _MOST_FITTED_MM:
+        return None
+    return scan.figure_of(bare, "length", "mm", "a size with its fit; no unit was said, and fits are of millimetres")
+
+
+def _stretched(scan: Scan, bare: Bare) -> Found | None:
+    """ "it's at nought point seven five on the checker", of a chain: how much it has stretched."""
+    worn = bare.shape in ("decimal", "fraction") and _STRETCHED[0] <= bare.value <= _STRETCHED[1]
+    around = {*scan.plain[slice(*scan.with_sentence_before(bare.start))]}
+    if not worn or "checker" not in around or not around & {"chain", "chains"} or not stands_alone(scan, bare):
+        return None
+    return scan.figure_of(bare, "percentage", "", "a chain's stretch; checkers are marked in per cent")
+
+
+def _geared(scan: Scan, bare: Bare) -> Found | None:
+    """ "the diff ratio's 4.3": so many to one."""
+    before = scan.plain[max(scan.sentence(bare.start)[0], bare.start - _RATIO_WITHIN) : bare.start]
+    if bare.shape != "decimal" or not 1 < bare.value <= _MOST_RATIO or not {*before} & {"ratio", "ratios"}:
+        return None
+    return scan.figure_of(bare, "ratio", "", "a ratio; so many to one") if stands_alone(scan, bare) else None
+
+
+def _turns_counted(scan: Scan, bare: Bare) -> Found | None:
+    """ "Count the turns as it comes off. I got twenty-two and a half." """
+    first = scan.with_sentence_before(bare.start)[0]
+    before = scan.plain[first : bare.start]
+    counted = [place for place, word in enumerate(before[:-1]) if word in ("count", "counted", "counting")]
+    turns = counted and {*before[counted[-1] : counted[-1] + 4]} & {"turns", "revolutions"}
+    if not turns or not _TURNS[0] <= bare.value <= _TURNS[1] or bare.value.denominator > 4:
+        return None
+    if any(
+        found.start >= first + counted[-1] and found.kind != "count" for found in scan.found if found.end <= bare.start
+    ):
+        return None
+    return scan.figure_of(bare, "angle", "turn", "turns that were counted") if stands_alone(scan, bare) else None
+
+
+def _tilted(scan: Scan, bare: Bare) -> Found | None:
+    """ "tilt it to forty-five", "the protractor says thirty": degrees."""
+    first = max(scan.sentence(bare.start)[0], bare.start - _TILTED_WITHIN)
+    before = scan.plain[first : bare.start]
+    if not {*before} & _TILTED or not _LEAST_TILT <= bare.value <= _MOST_TILT or not stands_alone(scan, bare):
+        return None
+    led = bare.start in scan.breaks or scan.at(bare.start - 1) in _TILT_LEADS
+    if bare.value.denominator not in (1, 2, 5, 10) or not led or {*before} & _GEARS:
+        return None
+    return scan.figure_of(bare, "angle", "deg", "how far something is tilted; no unit was said, taken as degrees")
+
+
+def _of_a_tool(scan: Scan, bare: Bare) -> Found | None:
+    """ "with the forty two hole saw", "a six and a half drill"."""
+    if bare.end in scan.breaks or scan.at(bare.start - 1) not in ("a", "an", "the", "my", "with"):
+        return None
+    tool = scan.at(bare.end) in _TOOLS or (scan.at(bare.end), scan.at(bare.end + 1)) in _TOOL_PAIRS
+    if not tool or bare.shape == "fraction" or not 1 <= bare.value <= _MOST_TOOL_MM:
+        return None
+    return scan.figure_of(bare, "length", "mm", "what a cutting tool measures; no unit was said, taken as millimetres")
