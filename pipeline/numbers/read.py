@@ -36,7 +36,24 @@ _FRACTION = re.compile(r"(\d+)[/'](\d+)")
 _MOST_INCHES = 24
 _LAST_EIGHTH = 15
 _PARTS_OF = frozenset({12, 20, 32, 64})
-_BEHIND_A_PART = ("of", "inch", "under", "over", "undersize", "oversize")
+_BEHIND_A_PART = (
+    *(
+        "of",
+        "inch",
+        "under",
+        "over",
+        "undersize",
+        "oversize",
+        "behind",
+        "proud",
+        "total",
+        "thick",
+        "deep",
+        "wide",
+        "off",
+    ),
+    *("gap", "clear", "clearance", "below", "above"),
+)
 _RUN_ON = re.compile(r"(\d*[13579])(16|32|64)")
 # What a number can begin with: anything else is turned away at once.
 _OPENS = frozenset(

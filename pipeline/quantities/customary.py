@@ -25,6 +25,16 @@ _TILTED_WITHIN, _LEAST_TILT, _MOST_TILT = 12, 5, 90
 _TOOLS = frozenset({"drill", "reamer", "endmill", "cutter"})
 _TOOL_PAIRS = frozenset({("hole", "saw"), ("end", "mill"), ("slot", "drill"), ("twist", "drill"), ("ball", "nose")})
 _MOST_TOOL_MM = 120
+# Speeds of motors at 50 and 60 hertz, under load.
+_MOTORS = frozenset({940, 950, 960, 1140, 1400, 1420, 1425, 1430, 1440, 1450, 1725, 1750, 2800, 2850, 2880, 3450})
+_FUSES = frozenset({1, 2, 3, 5, 10, 13, 15, 16, 20, 25, 30, 32, 35, 40, 45, 50, 60, 63, 80, 100, 125, 150, 200, 250})
+# Thou between valves and their rockers, points, and the electrodes of a plug.
+_LASH = range(4, 46)
+_LASH_LEADS = frozenset(
+    {"at", "is", "are", "to", "got", "and", "it's", "'em", "them", "gap", "gaps", "clearances", "lash"}
+)
+_VALVES = frozenset({"inlet", "exhaust", "intake", "inlets", "exhausts", "intakes"})
+_NEAR = 40
 
 
 def customary(scan: Scan, bare: Bare) -> Found | None:
@@ -36,8 +46,12 @@ def customary(scan: Scan, bare: Bare) -> Found | None:
         or _stretched(scan, bare)
         or _geared(scan, bare)
         or _turns_counted(scan, bare)
+        or _chamfered(scan, bare)
         or _tilted(scan, bare)
         or _of_a_tool(scan, bare)
+        or _on_a_motor(scan, bare)
+        or _of_a_fuse(scan, bare)
+        or _lash(scan, bare)
     )
 
 
@@ -94,6 +108,14 @@ def _tilted(scan: Scan, bare: Bare) -> Found | None:
     return scan.figure_of(bare, "angle", "deg", "how far something is tilted; no unit was said, taken as degrees")
 
 
+def _chamfered(scan: Scan, bare: Bare) -> Found | None:
+    """ "edges break point two by forty-five": a chamfer's angle."""
+    edges = scan.sentence_words(bare.start) & {"chamfer", "chamfers", "chamfered", "edge", "edges", "corner", "corners"}
+    if bare.value not in (30, 45, 60) or scan.at(bare.start - 1) not in ("by", "x") or not edges:
+        return None
+    return scan.figure_of(bare, "angle", "deg", "a chamfer; no unit was said, taken as degrees")
+
+
 def _of_a_tool(scan: Scan, bare: Bare) -> Found | None:
     """ "with the forty two hole saw", "a six and a half drill"."""
     if bare.end in scan.breaks or scan.at(bare.start - 1) not in ("a", "an", "the", "my", "with"):
@@ -102,3 +124,38 @@ def _of_a_tool(scan: Scan, bare: Bare) -> Found | None:
     if not tool or bare.shape == "fraction" or not 1 <= bare.value <= _MOST_TOOL_MM:
         return None
     return scan.figure_of(bare, "length", "mm", "what a cutting tool measures; no unit was said, taken as millimetres")
+
+
+def _on_a_motor(scan: Scan, bare: Bare) -> Found | None:
+    """ "a three-quarter horse motor, fourteen-forty": what its plate says."""
+    if bare.value not in _MOTORS or not scan.sentence_words(bare.start) & {"motor", "motors", "horse", "horsepower"}:
+        return None
+    following = scan.at(bare.end) if bare.end not in scan.breaks else ""
+    if following in ("litres", "watts", "watt", "hours"):
+        return None
+    return scan.figure_of(bare, "speed", "rpm", "what a motor's plate says; no unit was said, taken as rpm")
+
+
+def _of_a_fuse(scan: Scan, bare: Bare) -> Found | None:
+    """ "the trim fuse is a twenty", "the breaker's an eighty": amps."""
+    led = scan.at(bare.start - 1) in ("a", "an") and scan.joined(bare.start)
+    said = scan.plain[max(scan.sentence(bare.start)[0], bare.start - 4) : bare.start]
+    of_one = {*said} & {"fuse", "breaker"} and scan.at(bare.end) in ("", "and", "so", "but", "not", "in", "now", "or")
+    if not led or bare.value not in _FUSES or not (of_one or (said and bare.end in scan.breaks and {*said} & {"fuse"})):
+        return None
+    return scan.figure_of(bare, "current", "A", "a fuse; no unit was said, taken as amps")
+
+
+def _lash(scan: Scan, bare: Bare) -> Found | None:
+    """ "valve clearances are sixteen inlet and eighteen exhaust", "the points at fifteen": no millimetres so many."""
+    if bare.value.denominator != 1 or bare.value not in _LASH or not stands_alone(scan, bare):
+        return None
+    around = scan.sentence_words(bare.start)
+    told = around & {"lash", "tappet", "tappets"} or (
+        around & {"clearance", "clearances", "gap", "gaps"} and around & {"valve", "valves", "points", "plug", "plugs"}
+    )
+    led = scan.at(bare.start - 1) in _LASH_LEADS or scan.at(bare.end) in _VALVES
+    metric = any(found.unit in ("mm", "µm") and abs(found.start - bare.start) <= _NEAR for found in scan.found)
+    if not told or not led or metric:
+        return None
+    return scan.figure_of(bare, "clearance", "thou", "a gap of valves, points or plugs; so many can only be thou")

@@ -21,8 +21,8 @@ _STAGE_WORDS = frozenset({"and", "then", "finally", "to"})
 _NEAR = 14
 _AND_AGAIN = frozenset({"and", "or", "then", "again", "at", "after", "about", "another", "every", "in"})
 _MOST_LINKS = 4
-# Threads to the inch, from so many on.
-_LEAST_PITCH = 8
+# Threads to the inch.
+_LEAST_PITCH, _MOST_PITCH = 8, 40
 
 
 def share_units(scan: Scan, ruled: bool = True) -> list[Found]:
@@ -172,12 +172,15 @@ def _run_together(bare: Bare, following: Fraction) -> list[Bare]:
 
 def _by(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:
     """ "a split pin, three mil by twenty five": the second of two measures of one thing."""
+    return next((found for found in lenders if found.kind == "length" and follows_by(scan, bare, found)), None)
+
+
+def follows_by(scan: Scan, bare: Bare, found: Found) -> bool:
+    """Whether a number is the next measure behind "by", and no pitch: "half inch by twenty" is a thread."""
     if scan.at(bare.start - 1) not in ("by", "x") or scan.breaks & {bare.start, bare.start - 1}:
-        return None
-    before = next((found for found in lenders if found.end == bare.start - 1 and found.kind == "length"), None)
-    # "half inch by twenty" is a thread
-    pitch = before is not None and before.unit == "in" and bare.value.denominator == 1 and bare.value >= _LEAST_PITCH
-    return None if pitch else before
+        return False
+    pitch = found.unit == "in" and bare.value.denominator == 1 and _LEAST_PITCH <= bare.value <= _MOST_PITCH
+    return found.end == bare.start - 1 and not pitch
 
 
 def _same_again(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:

@@ -22,13 +22,13 @@ from pipeline.quantities.repairs import and_a_half, and_hundredths, drop_taken_b
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words, scan_tokens
 from pipeline.quantities.spanners import (
     as_spanner,
-    as_tapped,
     bare_spanner,
     either_spanner,
     read_flats,
     spanner_lists,
     split_count,
 )
+from pipeline.quantities.tapped import as_tapped
 from pipeline.quantities.threads import read_thread
 from pipeline.quantities.unitless import Choose, by_weights, give_units
 from pipeline.quantities.units import IGNORED, to_si, unit_named

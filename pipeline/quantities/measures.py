@@ -170,6 +170,8 @@ def _negative(scan: Scan, figure: Figure) -> Figure:
 
 # "Air screws: turn and a half out"
 _HALVED = ("turn", "litre", "pint", "inch")
+_INCH_OF = {("inch", "of", word) for word in ("movement", "play", "slack", "travel", "give", "wear", "tread")}
+_LENGTHS = ("mm", "in", "thou", "cm", "choice mil")
 
 
 def _part_after(scan: Scan, index: int) -> bool:
@@ -197,6 +199,15 @@ def _rated(scan: Scan, index: int) -> bool:
     return index in ends
 
 
+def _one_of_a_length(scan: Scan, index: int) -> Found | None:
+    """One of a unit of length behind an article and an adjective."""
+    one = read_figure(["one"], 0)
+    unit = next((unit for unit in units_at(scan, index + 2) if not unit.alias.written), None)
+    if one is None or unit is None or unit.alias.target not in _LENGTHS or scan.words[unit.end - 1].endswith("s"):
+        return None
+    return measured(scan, replace(one, start=index, end=index + 2), unit)
+
+
 def _ounce_of_stuff(scan: Scan, end: int) -> bool:
     """ "an ounce of mineral oil", as against "not an ounce of play"."""
     return scan.at(end) == "of" and bool({*scan.plain[end + 1 : end + 4]} & cue_words("fluid_heads") - {"grease"})
@@ -206,8 +217,16 @@ def _one_of(scan: Scan, index: int) -> Found | None:
     """ "a litre", "an inch", "another turn": one of a unit."""
     if scan.at(index) in _HALVED and _part_after(scan, index + 1):
         return _unit_and_a_half(scan, index)
+    if tuple(scan.words[index : index + 3]) in _INCH_OF and (index in scan.breaks or index == 0):
+        # "Inch of movement there."
+        return _unit_and_a_half(scan, index)
     if scan.at(index) not in ("a", "an", "another") or not scan.joined(index + 1):
         return None
+    if scan.at(index) == "a" and scan.at(index + 1) in ("good", "full") and scan.joined(index + 2):
+        # "a good inch", "out a full millimetre"
+        found = _one_of_a_length(scan, index)
+        if found is not None:
+            return found
     one = read_figure(["one"], 0)
     misheard = one_and_a_half(scan, replace(one, start=index, end=index + 1)) if one is not None else None
     if misheard is not None:

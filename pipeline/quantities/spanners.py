@@ -7,16 +7,13 @@ from fractions import Fraction
 
 from pipeline.numbers import read_number
 from pipeline.numbers.words import NUMBER_WORDS
-from pipeline.quantities.convert import format_number, inches
 from pipeline.quantities.counts import is_plural
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words
-from pipeline.quantities.units import to_si
+from pipeline.quantities.tapped import as_thread, is_thread, to_mm
 
 # Tools with a jaw size and no torque of their own; a wrench may be a torque wrench.
 _JAWS = frozenset({"socket", "sockets", "spanner", "spanners"})
-_BOLTS = frozenset({"bolt", "bolts", "stud", "studs", "screw", "screws", "setscrew", "setscrews", "tap", "taps"})
 _ACROSS = (("a", "f"), ("across", "flats"), ("across", "the", "flats"))
-_PIPED = frozenset({"thread", "threads", "tap", "plug", "nipple", "fitting", "fittings"})
 _HEXAGONS = frozenset({"nut", "nuts", "bolt", "bolts"})
 
 
@@ -130,41 +127,6 @@ def _key_or_nut(scan: Scan, found: Found) -> str:
     return words[0] if nut and _is_jaw(found) and found.value >= _LEAST_NUT_MM else ""
 
 
-def as_tapped(scan: Scan, found: Found) -> Found:
-    """ "a six millimetre tap", "tapped it half inch", "a three eighths bolt": the thread that is meant."""
-    following = "" if found.end in scan.breaks else scan.at(found.end)
-    if found.kind != "length" or found.unit not in ("mm", "in") or found.high is not None:
-        return found
-    cut = following in ("tap", "taps", "die", "dies", "chaser") or (
-        following in ("thread", "fine", "coarse") and scan.at(found.end + 1) in ("chaser", "thread", "threads", "tap")
-    )
-    named = following in ("thread", "threads") or (following in ("stud", "studs") and _closes(scan, found.end + 1))
-    cut = cut or (named and _is_thread(found))
-    tapped = any(word in ("tapped", "retapped") for word in scan.words[max(0, found.start - 4) : found.start])
-    closed = following in ("", "and", "so", "left", "right", "now", "by", "for", "because")
-    if found.unit == "in" and following == "pipe" and scan.at(found.end + 1) in _PIPED:
-        return _as_thread(found, "a pipe's thread")
-    bolted = found.unit == "in" and found.value.denominator != 1 and following in _BOLTS
-    if not cut and not (tapped and closed) and not bolted:
-        return found
-    return _as_thread(found, f"before {following if cut or bolted else 'tapped'!r}")
-
-
-def _as_thread(found: Found, why: str) -> Found:
-    text = f"M{format_number(float(found.value))}" if found.unit == "mm" else f"{inches(float(found.value))} in"
-    return replace(found, kind="thread", thread=text, why=why)
-
-
-def _closes(scan: Scan, index: int) -> bool:
-    """Whether a clause ends before a piece."""
-    return index in scan.breaks or scan.at(index) in ("", "and", "so", "but")
-
-
-def _is_thread(found: Found) -> bool:
-    """Whether a bolt may be of such a size."""
-    return 2 <= to_mm(found) <= 40
-
-
 def _whitworth_nut(scan: Scan, found: Found) -> bool:
     """ "four nuts, three quarter Whitworth": a nut is known by its spanner, a stud by its thread."""
     start = max(scan.sentence(found.start)[0], found.start - 4)
@@ -223,11 +185,6 @@ def _is_jaw(found: Found) -> bool:
     return found.value.denominator == 1 and found.unit == "mm" and 5 <= found.value <= _MOST_JAW_MM
 
 
-def to_mm(found: Found) -> float:
-    """A length in millimetres."""
-    return float(to_si(found.value, found.unit) or 0)
-
-
 def bare_spanner(scan: Scan, bare: Bare) -> Found | None:
     """ "a 22 socket", "22 AF", "a seven sixteenths spanner": the size alone."""
     if bare.high is not None or bare.end in scan.breaks or scan.at(bare.end) == "moon":
@@ -259,7 +216,7 @@ def bare_spanner(scan: Scan, bare: Bare) -> Found | None:
 def _bolt_before(scan: Scan, found: Found) -> bool:
     """ "flange bolts, half inch, three quarter spanner": the first size is the bolt's, the second its spanner's."""
     first = max(scan.sentence(found.start)[0], found.start - _APPOSED_WITHIN)
-    return _is_thread(found) and bool({*scan.plain[first : found.start]} & cue_words("fastener_nouns"))
+    return is_thread(found) and bool({*scan.plain[first : found.start]} & cue_words("fastener_nouns"))
 
 
 def either_spanner(scan: Scan, bare: Bare) -> list[Bare]:
@@ -300,7 +257,7 @@ def spanner_lists(scan: Scan, figures: list[Found], bare: list[Bare]) -> list[Fo
             size = Found("spanner", before.value, None, unit, before.start, before.end, before.start)
             listed.append(size)
         elif link == spanner.start and _bolt_before(scan, before):
-            listed[listed.index(before)] = _as_thread(before, "the size of a fastener, before that of its spanner")
+            listed[listed.index(before)] = as_thread(before, "the size of a fastener, before that of its spanner")
             continue
         else:
             size = replace(before, kind="spanner")

@@ -138,7 +138,7 @@ def _plain(value: Fraction) -> str:
 
 def _inch(scan: Scan, index: int) -> list[Found] | None:
     for size in _sizes(scan, index):
-        suffix = _suffix(scan, size.end)
+        suffix = series_at(scan, size.end)
         if suffix is not None:
             name, tpi, end = suffix
             text = f"{size.text}-{tpi} {name}" if tpi else f"{size.text} {name}"
@@ -146,7 +146,7 @@ def _inch(scan: Scan, index: int) -> list[Found] | None:
         pitched = _pitched(scan, size)
         if pitched is not None:
             tpi, end = pitched
-            series = _suffix(scan, end)
+            series = series_at(scan, end)
             if series is not None and not series[1]:
                 text = f"{size.text}-{tpi} {series[0]}"
                 return [_thread(size.value, "in", index, series[2], text, f"a {series[0]} size")]
@@ -192,7 +192,7 @@ def _inches(value: Fraction) -> str:
     return " ".join(filter(None, (str(whole) if whole else "", str(part) if part else "")))
 
 
-def _suffix(scan: Scan, index: int) -> tuple[str, int, int] | None:
+def series_at(scan: Scan, index: int) -> tuple[str, int, int] | None:
     """(series, threads per inch or 0, end) of an inch thread: "UNF", "20 UNC", "BSF, twenty TPI"."""
     start, tpi = index, 0
     if start in scan.breaks or start >= len(scan.words):
@@ -205,13 +205,13 @@ def _suffix(scan: Scan, index: int) -> tuple[str, int, int] | None:
         if letters in _LETTERS:
             end = start + len(letters)
             following = read_number(scan.words, end, scan.breaks - {end})
-            if not tpi and following is not None and _said_tpi(scan, following.end):
-                tpi, end = int(following.exact), _said_tpi(scan, following.end)
+            if not tpi and following is not None and pitch_said(scan, following.end):
+                tpi, end = int(following.exact), pitch_said(scan, following.end)
             return _LETTERS[letters], tpi, end
     return None
 
 
-def _said_tpi(scan: Scan, index: int) -> int:
+def pitch_said(scan: Scan, index: int) -> int:
     """End of "TPI" or "threads per inch" at a piece, 0 where neither stands."""
     if index in scan.breaks:
         return 0
@@ -240,7 +240,7 @@ def _pitched(scan: Scan, size: _Size) -> tuple[int, int] | None:
         # "three eighths sixteen thirty foot pounds": the first half of "sixteen thirty"
         halves = (read_number(scan.words, index, {*scan.breaks, place} - {index}) for place in (index + 2, index + 1))
         number = next((half for half in halves if half and half.exact in _tpi().get(size.text, ())), number)
-    said = 0 if number is None else _said_tpi(scan, number.end)
+    said = 0 if number is None else pitch_said(scan, number.end)
     if (index in scan.breaks and not said) or index in scan.sentences:
         return None
     if number is None or number.shape != "whole" or int(number.exact) not in _tpi().get(size.text, ()):

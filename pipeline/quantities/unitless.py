@@ -14,7 +14,7 @@ from itertools import zip_longest
 
 from pipeline.quantities.carried import OF_TYRES, said_of_tyres
 from pipeline.quantities.counts import labelled
-from pipeline.quantities.ellipsis import ends_of_none, goes_on_with_none, like, one_of_two
+from pipeline.quantities.ellipsis import ends_of_none, follows_by, goes_on_with_none, like, one_of_two
 from pipeline.quantities.lent import LEND_NONE, lent_unit, may_lend, put_right
 from pipeline.quantities.ratios import quotient_of
 from pipeline.quantities.scan import Bare, Found, Scan
@@ -111,6 +111,9 @@ def give_units(scan: Scan, bares: Sequence[Bare], choose: Choose) -> list[Found]
             continue
         if (wrong := put_right(scan, bare, lenders)) is not None:
             given.append(like(scan, bare, wrong))
+            continue
+        if given and given[-1].kind == "length" and follows_by(scan, bare, given[-1]):
+            given.append(like(scan, bare, given[-1]))
             continue
         options = _options(scan, bare, lenders, said)
         if after is not None and (pointed := _with_tenths(scan, bare, after)) is not None:

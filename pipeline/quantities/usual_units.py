@@ -57,7 +57,8 @@ def default_unit(bare: Bare, kind: str, american: bool, said: Mapping[str, Found
     if kind == "viscosity":
         return GRADES.get(int(bare.value), unit)
     if kind in ("length", "spanner"):
-        inches = bare.shape in ("fraction", "mixed") and bare.value.denominator in (4, 8, 16, 32)
+        halves = (2, 4, 8, 16, 32) if american else (4, 8, 16, 32)
+        inches = bare.shape in ("fraction", "mixed") and bare.value.denominator in halves
         fine = 10**_INCH_PLACES % bare.value.denominator != 0 and bare.shape == "decimal"
         return "in" if inches or fine else unit
     return american_unit if american else unit
