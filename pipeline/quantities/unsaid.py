@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from pipeline.quantities.by_custom import by_custom
 from pipeline.quantities.carried import stands_alone
 from pipeline.quantities.counts import labelled
-from pipeline.quantities.customary import customary
 from pipeline.quantities.machines import settled
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words
 
@@ -34,7 +34,7 @@ def unsaid_unit(scan: Scan, bare: Bare) -> Found | None:
         or _screwed_out(scan, bare)
         or _on_the_gauge(scan, bare)
         or settled(scan, bare)
-        or customary(scan, bare)
+        or by_custom(scan, bare)
         or _of_stock(scan, bare)
     )
 

@@ -37,7 +37,7 @@ _VALVES = frozenset({"inlet", "exhaust", "intake", "inlets", "exhausts", "intake
 _NEAR = 40
 
 
-def customary(scan: Scan, bare: Bare) -> Found | None:
+def by_custom(scan: Scan, bare: Bare) -> Found | None:
     """The figure that a bare number is by custom, or None."""
     if bare.high is not None:
         return None
