@@ -1,8 +1,6 @@
-"""Numbers that custom gives a unit or a kind: a size with its fit, a chain's stretch, a ratio, turns counted."""
+"""Numbers that custom gives a unit or a kind: a size with its fit, a ratio, turns counted."""
 
 from __future__ import annotations
-
-from fractions import Fraction
 
 from pipeline.numbers.words import ONES
 from pipeline.quantities.carried import stands_alone
@@ -12,7 +10,6 @@ from pipeline.quantities.scan import Bare, Found, Scan
 _FITS = frozenset({"f", "g", "h", "j", "js", "k", "n"})
 _FIT_GRADES = range(5, 14)
 _MOST_FITTED_MM = 500
-_STRETCHED = (Fraction(1, 4), Fraction(3, 2))
 _MOST_RATIO = 20
 _RATIO_WITHIN = 4
 _TURNS = (2, 80)
@@ -43,7 +40,6 @@ def by_custom(scan: Scan, bare: Bare) -> Found | None:
         return None
     return (
         _fitted(scan, bare)
-        or _stretched(scan, bare)
         or _geared(scan, bare)
         or _turns_counted(scan, bare)
         or _chamfered(scan, bare)
@@ -62,15 +58,6 @@ def _fitted(scan: Scan, bare: Bare) -> Found | None:
     if scan.at(bare.end) not in _FITS or number not in _FIT_GRADES or not 1 <= bare.value <= _MOST_FITTED_MM:
         return None
     return scan.figure_of(bare, "length", "mm", "a size with its fit; no unit was said, and fits are of millimetres")
-
-
-def _stretched(scan: Scan, bare: Bare) -> Found | None:
-    """ "it's at nought point seven five on the checker", of a chain: how much it has stretched."""
-    worn = bare.shape in ("decimal", "fraction") and _STRETCHED[0] <= bare.value <= _STRETCHED[1]
-    around = {*scan.plain[slice(*scan.with_sentence_before(bare.start))]}
-    if not worn or "checker" not in around or not around & {"chain", "chains"} or not stands_alone(scan, bare):
-        return None
-    return scan.figure_of(bare, "percentage", "", "a chain's stretch; checkers are marked in per cent")
 
 
 def _geared(scan: Scan, bare: Bare) -> Found | None:

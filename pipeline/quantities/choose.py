@@ -96,10 +96,18 @@ def _suspended(scan: Scan, end: int) -> bool:
     return not {*scan.words[end + heads[0] + 1 : end + heads[0] + 3]} & cue_words("fluid_heads")
 
 
+def _in_a_tyre(scan: Scan, end: int) -> bool:
+    """ "ten pounds in the left rear", "twelve pounds up front"."""
+    behind = scan.words[end : end + 4] if end not in scan.breaks else []
+    return behind[:1] in (["in"], ["on"], ["up"]) and bool({*behind} & {"front", "rear", "rears", "fronts"})
+
+
 def _taken(scan: Scan, start: int, end: int) -> bool:
     """ "It only takes about forty mil." with nothing behind it: a fluid."""
     first = hedge_before(scan.words, start, scan.breaks)[0]
     closed = end in scan.breaks or scan.at(end) in ("", "from", "and", "to", "per", "a", "each", "so", "in")
+    if "off" in scan.words[end : end + 4]:
+        return False  # "took a mil and a half off the skirt"
     return closed and scan.at(first - 1) in ("takes", "took", "holds", "held") and first not in scan.breaks
 
 
@@ -169,6 +177,8 @@ def choose(scan: Scan, name: str, start: int, unit_start: int, end: int, written
     if read := _read(scan, name, start, end, target):
         read = choice.get("american", read) if american and name == "mil" and read == "mm" else read
         return read, f"{said!r} taken as {read}, as all the words around it are read"
+    if distance == 99 and name == "pounds" and _in_a_tyre(scan, end):
+        return "psi", "'pounds' in the front or the rear are of a tyre"
     if distance == 99:
         earlier = _earlier(scan, start, name)
         if earlier:

@@ -20,13 +20,11 @@ from pipeline.quantities.plural_sizes import SIZES, read_plural_size
 from pipeline.quantities.read_kinds import KindReader, ReadKinds
 from pipeline.quantities.repairs import and_a_half, and_hundredths, drop_taken_back, join_ranges, of_the_clock
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words, scan_tokens
+from pipeline.quantities.spanner_lists import either_spanner, spanner_lists, split_count
 from pipeline.quantities.spanners import (
     as_spanner,
     bare_spanner,
-    either_spanner,
     read_flats,
-    spanner_lists,
-    split_count,
 )
 from pipeline.quantities.tapped import as_tapped
 from pipeline.quantities.threads import read_thread

@@ -17,12 +17,13 @@ from pipeline.quantities.misheard import (
     rest_of_unit,
     unit_by_sound,
 )
-from pipeline.quantities.scan import Bare, Found, Scan, cue_words
+from pipeline.quantities.scan import Bare, Found, Scan, changing, cue_words
 from pipeline.quantities.tubes import read_tube
 from pipeline.quantities.unit_words import CURRENCIES, Measured, machinist, read_as, unit_after, units_at
 from pipeline.quantities.units import IGNORED, Alias
 
 _VOLTS_WITHIN = 24
+_BEHIND_VOLTS = frozenset({"to", "at", "float", "bulk", "standing", "resting", *TEENS})
 # Between the ends of a range, and how far they are apart at most.
 _MAYBE = (("or", "maybe"), ("maybe",), ("perhaps",), ("possibly",), ("up", "to"))
 _FARTHEST = Fraction(7, 4)
@@ -36,6 +37,10 @@ def read_measure(scan: Scan, index: int) -> Found | Bare | None:
     if one is not None:
         return one
     figure = read_figure(scan.words, index, scan.breaks, scan.dashes)
+    if figure is not None and figure.high is not None and changing(scan, index):
+        # "dropping from twelve five to nine and a half": first the one, then the other
+        opens = scan.at(index) in ("from", "between")
+        figure = None if opens else read_figure(scan.words, index, scan.breaks | {figure.number.end}, scan.dashes)
     if figure is None:
         return None
     figure = _hundredfold(scan, _negative(scan, _or_maybe(scan, figure)))
@@ -142,7 +147,7 @@ def _volts(scan: Scan, figure: Figure) -> tuple[Figure, Measured] | None:
         # "the batteries read twelve four, twelve five"
         unit = Measured(Alias(("volts",), "V"), figure.end + 1, figure.end + 1)
         following = scan.at(unit.end)
-        if not (following in cue_words("after_figure") or following in TEENS or unit.end in scan.breaks):
+        if not (following in cue_words("after_figure") or following in _BEHIND_VOLTS or unit.end in scan.breaks):
             return None
     elif unit is None or figure.end + 1 in scan.breaks:
         return None
@@ -182,6 +187,12 @@ def _part_after(scan: Scan, index: int) -> bool:
     return part is not None and part.shape == "fraction" and part.exact < 1
 
 
+def _inch_tool(scan: Scan, index: int) -> bool:
+    """ "studs are five eighths, inch socket": one inch, without its article."""
+    tool = scan.at(index + 1) in ("socket", "spanner", "wrench", "ring") and index + 1 not in scan.breaks
+    return scan.at(index) == "inch" and tool and (not index or index in scan.breaks or scan.at(index - 1) == "and")
+
+
 def _unit_and_a_half(scan: Scan, index: int) -> Found | None:
     """ "turn and a half out": one of a unit, without its article; the half is read by `and_a_half`."""
     one = read_figure(["one"], 0)
@@ -215,7 +226,7 @@ def _ounce_of_stuff(scan: Scan, end: int) -> bool:
 
 def _one_of(scan: Scan, index: int) -> Found | None:
     """ "a litre", "an inch", "another turn": one of a unit."""
-    if scan.at(index) in _HALVED and _part_after(scan, index + 1):
+    if scan.at(index) in _HALVED and (_part_after(scan, index + 1) or _inch_tool(scan, index)):
         return _unit_and_a_half(scan, index)
     if tuple(scan.words[index : index + 3]) in _INCH_OF and (index in scan.breaks or index == 0):
         # "Inch of movement there."

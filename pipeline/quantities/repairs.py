@@ -6,7 +6,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from pipeline.numbers import Figure, Number, read_number
-from pipeline.quantities.scan import Found, Scan, cue_words
+from pipeline.quantities.scan import Found, Scan, changing, cue_words
 from pipeline.quantities.unit_words import unit_after
 from pipeline.quantities.units import IGNORED
 
@@ -48,6 +48,8 @@ def _one_range(scan: Scan, before: Found, found: Found) -> bool:
     if found.head != before.end + 1 or before.end in scan.breaks or found.head in scan.breaks:
         return False
     link = scan.at(before.end)
+    if changing(scan, before.start):
+        return False
     return link in _JOINS and (link != "and" or scan.at(before.start - 1) == "between")
 
 
@@ -179,11 +181,16 @@ def _has_unit(scan: Scan, number: Number) -> bool:
 
 
 def and_hundredths(scan: Scan, found: Found) -> Found:
-    """ "a metre eighty", "two metres ten": centimetres behind metres; "nine inches oh twenty-five": thousandths."""
+    """ "a metre eighty", "two metres ten": centimetres behind metres; "nine inches oh twenty-five": thousandths; "five
+    kilos eight hundred": grams."""
     if found.unit == "in" and found.value.denominator == 1 and scan.at(found.end) == "oh" and found.high is None:
         less = read_number(scan.words, found.end + 1, scan.breaks) if scan.joined(found.end) else None
         if less is not None and less.shape == "whole" and 0 < less.exact < 100 and not _has_unit(scan, less):
             return replace(found, value=found.value + less.exact / 1000, end=less.end)
+    if found.unit == "kg" and found.high is None and found.value.denominator == 1 and found.end not in scan.breaks:
+        grams = read_number(scan.words, found.end, scan.breaks)
+        if grams is not None and grams.exact in range(100, 1000, 50) and not _has_unit(scan, grams):
+            return replace(found, value=found.value + grams.exact / 1000, end=grams.end)
     if found.unit != "m" or found.high is not None or found.value.denominator != 1 or found.end in scan.breaks:
         return found
     rest = read_number(scan.words, found.end, scan.breaks)
@@ -217,6 +224,8 @@ def and_a_half(scan: Scan, found: Found) -> Found:
         return found
     if found.end in scan.breaks and scan.at(part.end) not in ("of", "on"):
         return found
+    if part.exact.denominator > 4 and found.unit in ("deg", "°C", "°F"):
+        return found  # "forty five degrees and a sixteenth wide"
     if _has_unit(scan, part):
         return found
     return replace(found, value=found.value + part.exact * found.times, end=part.end)

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from pipeline.quantities.batteries import of_a_battery
 from pipeline.quantities.by_custom import by_custom
 from pipeline.quantities.carried import stands_alone
+from pipeline.quantities.cogs import of_a_chain
 from pipeline.quantities.counts import labelled
 from pipeline.quantities.machines import settled
+from pipeline.quantities.round_sizes import by_each_other
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words
 
 _NEAR = 8
@@ -36,6 +39,9 @@ def unsaid_unit(scan: Scan, bare: Bare) -> Found | None:
         or settled(scan, bare)
         or by_custom(scan, bare)
         or _of_stock(scan, bare)
+        or by_each_other(scan, bare)
+        or of_a_battery(scan, bare)
+        or of_a_chain(scan, bare)
     )
 
 
@@ -101,7 +107,7 @@ def _soaked(scan: Scan, bare: Bare) -> Found | None:
     )
     timed = behind or any(found.end in links for found in scan.found if _takes_time(found))
     talk = scan.sentence_words(bare.start)
-    if not timed or talk & cue_words("turning") or (bare.value < 40 and not talk & cue_words("heating")):
+    if not timed or talk & cue_words("turning") or (not 40 <= bare.value <= 400 and not talk & cue_words("heating")):
         return None
     unit = "°F" if scan.settings.units == "us" else "°C"
     return scan.figure_of(bare, "temperature", unit, f"a heat for so long; no unit was said, taken as {unit}")
