@@ -17,6 +17,7 @@ from pipeline.quantities.lengths import Judge, mark_lengths
 from pipeline.quantities.measures import read_measure
 from pipeline.quantities.pairs_of_places import tyre_pair
 from pipeline.quantities.plural_sizes import SIZES, read_plural_size
+from pipeline.quantities.pointless import with_points
 from pipeline.quantities.read_kinds import KindReader, ReadKinds
 from pipeline.quantities.repairs import and_a_half, and_hundredths, drop_taken_back, join_ranges, of_the_clock
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words, scan_tokens
@@ -58,6 +59,7 @@ def find_quantities(
     scan = scan_tokens(tokens, settings)
     scan.kinds = ReadKinds([token.text for token in tokens], reader)
     _read_all(scan)
+    scan.found.extend(with_points(scan))
     scan.found.extend(share_units(scan, ruled))
     left = _bare_numbers(scan, ruled)
     scan.found.extend(give_units(scan, left, choose))

@@ -35,6 +35,8 @@ GRADES = {
 }
 # With more decimals than these a size is in inches; with as many it may be.
 _INCH_PLACES = 3
+# A pressure with a decimal, below so many, is in bar.
+_MOST_BAR = 10
 _GRITS = frozenset(
     {40, 60, 80, 100, 120, 150, 180, 220, 240, 280, 320, 360, 400, 500, 600, 800, 1000, 1200, 1500, 2000}
 )
@@ -61,6 +63,8 @@ def default_unit(bare: Bare, kind: str, american: bool, said: Mapping[str, Found
         inches = bare.shape in ("fraction", "mixed") and bare.value.denominator in halves
         fine = 10**_INCH_PLACES % bare.value.denominator != 0 and bare.shape == "decimal"
         return "in" if inches or fine else unit
+    if kind == "pressure" and not american and bare.shape == "decimal" and bare.value < _MOST_BAR:
+        return "bar"
     return american_unit if american else unit
 
 
