@@ -32,6 +32,9 @@ _LASH_LEADS = frozenset(
 )
 _VALVES = frozenset({"inlet", "exhaust", "intake", "inlets", "exhausts", "intakes"})
 _NEAR = 40
+# Pressures of hydraulics, injectors and washers, in round numbers of psi.
+_LEAST_PSI, _MOST_PSI = 700, 5000
+_TURNING = frozenset({"rpm", "revs", "idle", "tickover", "engine", "spindle", "governor"})
 
 
 def by_custom(scan: Scan, bare: Bare) -> Found | None:
@@ -48,6 +51,7 @@ def by_custom(scan: Scan, bare: Bare) -> Found | None:
         or _on_a_motor(scan, bare)
         or _of_a_fuse(scan, bare)
         or _lash(scan, bare)
+        or _hydraulic(scan, bare)
     )
 
 
@@ -146,3 +150,13 @@ def _lash(scan: Scan, bare: Bare) -> Found | None:
     if not told or not led or metric:
         return None
     return scan.figure_of(bare, "clearance", "thou", "a gap of valves, points or plugs; so many can only be thou")
+
+
+def _hydraulic(scan: Scan, bare: Bare) -> Found | None:
+    """ "pressure's twenty-eight hundred with the trigger pulled", "nitrogen was at 900": psi."""
+    own = scan.sentence(bare.start)
+    asked = {"pressure", "nitrogen", "accumulator"} & {*scan.plain[own[0] : bare.start]}
+    usual = _LEAST_PSI <= bare.value <= _MOST_PSI and bare.value % 50 == 0
+    if not asked or not usual or {*scan.plain[slice(*own)]} & _TURNING or not stands_alone(scan, bare):
+        return None
+    return scan.figure_of(bare, "pressure", "psi", "a high pressure; no unit was said, and in so many it is in psi")

@@ -79,16 +79,19 @@ _MACHINE_OILS = ("hydraulic", "way", "slideway", "spindle", "iso", "vg", "turbin
 def _iso_grade(scan: Scan, index: int) -> Found | None:
     """ "ISO VG 32", "sixty eight way oil", "hydraulic thirty two", "filled with thirty two oil"."""
     number = read_number(scan.words, index, scan.breaks)
-    if number is None or number.shape != "whole" or number.exact not in _ISO_GRADES or number.end in scan.breaks:
+    if number is None or number.shape != "whole" or number.exact not in _ISO_GRADES:
         return None
-    end = number.end + (scan.at(number.end) == "grade")
+    # "eighteen litres of thirty two"
+    poured = number.exact >= _LEAST_ALONE and _behind_volume(scan, index, ("of",))
+    if number.end in scan.breaks and not poured:
+        return None
+    end = number.end + (scan.at(number.end) == "grade" and number.end not in scan.breaks)
+    poured = poured and (end in scan.breaks or not any(units_at(scan, end)))
     named = scan.at(index - 1) in ("iso", "vg") or (
         scan.at(index - 1) == "hydraulic" and scan.at(end) in ("", "and", "in")
     )
     before_oil = scan.at(end) in _MACHINE_OILS and scan.at(end + 1) in ("oil", "oils", "fluid", "grade")
     only_machines = number.exact in (22, 32, 46, 68) and scan.at(end) == "oil"
-    # "eighteen litres of thirty two"
-    poured = number.exact >= _LEAST_ALONE and _behind_volume(scan, index, ("of",)) and not any(units_at(scan, end))
     if not (named or before_oil or only_machines or poured):
         return None
     return Found("viscosity", number.exact, None, "", index, end, index, why="a viscosity grade of ISO 3448")
