@@ -3,7 +3,7 @@
 from pipeline.numbers.confuse import CLOSE_WORDS, Reading, confusions, slip
 from pipeline.numbers.figure import Figure, hedge_after, hedge_before, read_figure
 from pipeline.numbers.pieces import Piece, cut
-from pipeline.numbers.read import Number, read_number
+from pipeline.numbers.read import Number, count_decimals, read_number
 from pipeline.numbers.speak import speak_number
 
 __all__ = [
@@ -13,6 +13,7 @@ __all__ = [
     "Piece",
     "Reading",
     "confusions",
+    "count_decimals",
     "cut",
     "hedge_after",
     "hedge_before",

@@ -117,6 +117,8 @@ def read_figure(
         high = read_number(words, low.end, breaks)
         bare_range = high is not None and _asyndetic(low, high)
         high = high if bare_range else None
+    if high is not None and linked_by == "to" and _hundreds_left_out(words, low, high):
+        high = replace(high, exact=high.exact * 100)
     if high is None or not low.exact < high.exact:
         return plain
     low = _as_many(words, low, high)
@@ -124,6 +126,12 @@ def read_figure(
         return plain
     approximate = linked_by != "to" and low.end not in dashes
     return Figure(low.exact, high.exact, start, high.end, low, approximate, bare_range)
+
+
+def _hundreds_left_out(words: Sequence[str], low: Number, high: Number) -> bool:
+    """ "thirty-two hundred to thirty-four": hundreds too."""
+    hundreds = words[low.end - 1] == "hundred" and low.exact >= 1000 and high.spoken and high.shape == "whole"
+    return hundreds and words[high.end - 1] not in SCALES and low.exact < high.exact * 100 <= 2 * low.exact
 
 
 def _as_many(words: Sequence[str], low: Number, high: Number) -> Number:

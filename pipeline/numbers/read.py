@@ -6,11 +6,13 @@ import re
 from collections.abc import Container, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import zip_longest
 
 from pipeline.numbers.whole import Shape, WholeReader
 from pipeline.numbers.words import (
     BEFORE_A_PART,
     DENOMINATORS,
+    LEADING_ZEROS,
     LONE_DENOMINATORS,
     MEASURED_IN_COUPLES,
     NOT_BEFORE_POINT,
@@ -21,6 +23,8 @@ from pipeline.numbers.words import (
     REPEATS,
     SCALES,
     SINGULAR_DENOMINATORS,
+    TEENS,
+    TENS,
     VULGAR,
     ZEROS,
 )
@@ -32,7 +36,24 @@ _FRACTION = re.compile(r"(\d+)[/'](\d+)")
 _MOST_INCHES = 24
 _LAST_EIGHTH = 15
 _PARTS_OF = frozenset({12, 20, 32, 64})
-_BEHIND_A_PART = ("of", "inch", "under", "over", "undersize", "oversize")
+_BEHIND_A_PART = (
+    *(
+        "of",
+        "inch",
+        "under",
+        "over",
+        "undersize",
+        "oversize",
+        "behind",
+        "proud",
+        "total",
+        "thick",
+        "deep",
+        "wide",
+        "off",
+    ),
+    *("gap", "clear", "clearance", "below", "above"),
+)
 _RUN_ON = re.compile(r"(\d*[13579])(16|32|64)")
 # What a number can begin with: anything else is turned away at once.
 _OPENS = frozenset(
@@ -86,6 +107,22 @@ def read_number(words: Sequence[str], start: int = 0, breaks: Container[int] = (
             return None
         return Number(-number.exact, start, number.end, number.shape, number.spoken, number.approximate)
     return reader.unsigned(start)
+
+
+def count_decimals(words: Sequence[str]) -> int:
+    """How many decimals a number was said with, noughts at the end too.
+
+    >>> count_decimals([".050"]), count_decimals("one point oh five oh".split()), count_decimals(["twenty"])
+    (3, 3, 0)
+    """
+    if len(words) == 1:
+        return len(words[0].partition(".")[2])
+    point = next((place for place, word in enumerate(words) if word in POINTS), len(words))
+    digits = words[point + 1 :]
+    pairs = sum(
+        word in TEENS or (word in TENS and after not in ONES) for word, after in zip_longest(digits, digits[1:])
+    )
+    return sum(len(word) if word.isdecimal() else 1 for word in digits) + pairs
 
 
 class _Reader(WholeReader):
@@ -272,12 +309,24 @@ class _Reader(WholeReader):
         thousandths = self.two_digits(point + 1) if self.at(point) in ZEROS and word not in ZEROS else None
         if thousandths is not None and thousandths[0] >= 10 and 0 < whole <= _MOST_INCHES:
             return Number(Fraction(f"{whole}.0{thousandths[0]}"), start, thousandths[1], "decimal", True)
+        if word in LEADING_ZEROS and self.two_digits(point) is not None and self._closes_decimals(point):
+            # "zero nine", "nought six", "zero eighty": said without the point
+            return self._point_left_out(start)
         if self.at(point) not in POINTS and not (self.at(point) == "comma" and point > start):
             return None
         digits, end = self._decimals(point + 1)
         if not digits:
             return None
         return self._scaled(Number(Fraction(f"{whole}.{digits}"), start, end, "decimal", True))
+
+    def _point_left_out(self, start: int) -> Number | None:
+        digits, end = self._decimals(start + 1)
+        return Number(Fraction(f"0.{digits}"), start, end, "decimal", True) if digits else None
+
+    def _closes_decimals(self, index: int) -> bool:
+        """Whether what follows a leading nought is digits, and no scale or fraction goes on behind them."""
+        _, end = self._decimals(index)
+        return self.at(end) not in SCALES and self.denominator(end) is None and self.denominator(index) is None
 
     def _decimals(self, index: int) -> tuple[str, int]:
         digits = ""

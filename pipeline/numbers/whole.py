@@ -81,7 +81,7 @@ class WholeReader:
         last = self._below_thousand(index)
         if last is None:
             return (total, index, "whole") if total else None
-        if total and last[2] == "joined":
+        if total and last[2] == "joined" and not 100 < last[0] < 1000:
             return total, index, "whole"
         return total + last[0], last[1], "whole" if total else last[2]
 

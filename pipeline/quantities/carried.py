@@ -18,7 +18,9 @@ _VERB_WITHIN = 6
 _NEAR_AFTER_STOP = 16
 # Above this, or with a fraction, a number counts nothing that stands unnamed.
 _COUNTED = 12
-_TYRES_WITHIN = 1
+# What a number said of tyres may be.
+OF_TYRES = frozenset({"pressure", "length"})
+_LEADS = frozenset({"are", "is", "at", "to", "were", "get", "gets", "run", "about", "want", "wants", "on"})
 _YEARS = range(1900, 2051)
 _MOST_TIMES, _MOST_TIMES_AFTER_STOP = 7, Fraction(7, 2)
 
@@ -33,12 +35,13 @@ def carried(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:
         return None
     before = scan.plain[max(0, bare.start - _VERB_WITHIN) : bare.start - 1]
     torqued = scan.at(bare.start - 1) == "to" and any(plain in cue_words("torque_verbs") for plain in before)
-    of_tyres = {*scan.plain[max(0, bare.start - _TYRES_WITHIN) : bare.start]} & cue_words("tyre_words")
+    of_tyres = said_of_tyres(scan, bare)
+    fed = "feed" in before
     for found in sorted(lenders, key=lambda item: -item.end):
         gap = bare.start - found.end
         if gap < 0 or found.kind in ALONE or (torqued and found.kind != "torque"):
             continue
-        if of_tyres and found.kind != "pressure":
+        if (of_tyres and found.kind not in OF_TYRES) or (fed and found.kind == "speed"):
             continue
         stops = [place for place in scan.sentences if found.end <= place <= bare.start]
         if gap > (_NEAR_AFTER_STOP if stops else _NEAR) or len(stops) > 1:
@@ -47,6 +50,14 @@ def carried(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:
             continue
         return found if _measured(scan, bare, found, bool(stops)) else None
     return None
+
+
+def said_of_tyres(scan: Scan, bare: Bare) -> bool:
+    """ "tyres are at thirty-five": a number that is said of them is no torque, whatever figure stands before."""
+    start = bare.start
+    while scan.at(start - 1) in _LEADS and start not in scan.breaks:
+        start -= 1
+    return start > 0 and start not in scan.breaks and scan.plain[start - 1] in cue_words("tyre_words")
 
 
 def stands_alone(scan: Scan, bare: Bare) -> bool:

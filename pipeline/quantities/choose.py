@@ -18,7 +18,13 @@ _MEMORY = 40
 _TENTHS_MEMORY = 200
 _CLOSE = 8
 _LATEST = 4
-_SURE, _SURER = 0.6, 0.9
+_SURE, _SURER = 0.6, 0.8
+# Choice -> reading -> the kinds of figure that the reader network knows it by.
+_KINDS: dict[str, dict[str, tuple[str, ...]]] = {
+    "degrees": {"temperature": ("temperature",), "deg": ("angle",)},
+    "pounds": {"psi": ("pressure",), "lbf·ft": ("torque",), "lb": ("mass",), "money": ("",)},
+    "mil": {"mL": ("volume",), "mm": ("length", "clearance", "spanner", "thread")},
+}
 _LEAST_POURED = 100
 _SPRUNG = frozenset({"fork", "forks", "shock", "shocks", "dropper", "stanchion", "stanchions"})
 _LINKS = frozenset({"of", "in", "into", "from", "per", "a", "each", "for", "to", "and", "the"})
@@ -26,7 +32,12 @@ _FORCES = ("torque", "pressure", "air", "boost", "force", "pull", "preload", "co
 
 
 # Unit of the last length -> what tenths are of.
-_OF_TENTHS = {"thou": "tenth of a thou", "mm": "tenth of a millimetre", "µm": "tenth of a millimetre"}
+_OF_TENTHS = {
+    "thou": "tenth of a thou",
+    "in": "tenth of a thou",
+    "mm": "tenth of a millimetre",
+    "µm": "tenth of a millimetre",
+}
 
 
 @cache
@@ -85,10 +96,18 @@ def _suspended(scan: Scan, end: int) -> bool:
     return not {*scan.words[end + heads[0] + 1 : end + heads[0] + 3]} & cue_words("fluid_heads")
 
 
+def _in_a_tyre(scan: Scan, end: int) -> bool:
+    """ "ten pounds in the left rear", "twelve pounds up front"."""
+    behind = scan.words[end : end + 4] if end not in scan.breaks else []
+    return behind[:1] in (["in"], ["on"], ["up"]) and bool({*behind} & {"front", "rear", "rears", "fronts"})
+
+
 def _taken(scan: Scan, start: int, end: int) -> bool:
     """ "It only takes about forty mil." with nothing behind it: a fluid."""
     first = hedge_before(scan.words, start, scan.breaks)[0]
     closed = end in scan.breaks or scan.at(end) in ("", "from", "and", "to", "per", "a", "each", "so", "in")
+    if "off" in scan.words[end : end + 4]:
+        return False  # "took a mil and a half off the skirt"
     return closed and scan.at(first - 1) in ("takes", "took", "holds", "held") and first not in scan.breaks
 
 
@@ -103,13 +122,13 @@ def _opens(scan: Scan, place: int) -> bool:
     return scan.words[place] in NUMBER_WORDS and scan.words[place] != "one"
 
 
-def _read_degrees(scan: Scan, start: int, end: int, target: str) -> str:
-    """Heat or an angle, where the reader network is sure: surer where a cue word says the other; "" for neither."""
-    if scan.kinds is None:
+def _read(scan: Scan, name: str, start: int, end: int, target: str) -> str:
+    """What the reader network takes a figure for, where it is sure: surer where a cue word says another; else ""."""
+    if scan.kinds is None or name not in _KINDS:
         return ""
     kinds = scan.kinds.of(*scan.tokens(start, end))
-    named = {"temperature": kinds["temperature"], "deg": kinds["angle"]}
-    read = max(named, key=lambda name: named[name])
+    named = {unit: sum(kinds[kind] for kind in read_as) for unit, read_as in _KINDS[name].items()}
+    read = max(named, key=lambda unit: named[unit])
     return read if named[read] >= (_SURE if not target else _SURER) and read != target else ""
 
 
@@ -155,8 +174,11 @@ def choose(scan: Scan, name: str, start: int, unit_start: int, end: int, written
         if distance < 99:
             break
     said = " ".join(scan.words[unit_start:end])
-    if name == "degrees" and (read := _read_degrees(scan, start, end, target)):
+    if read := _read(scan, name, start, end, target):
+        read = choice.get("american", read) if american and name == "mil" and read == "mm" else read
         return read, f"{said!r} taken as {read}, as all the words around it are read"
+    if distance == 99 and name == "pounds" and _in_a_tyre(scan, end):
+        return "psi", "'pounds' in the front or the rear are of a tyre"
     if distance == 99:
         earlier = _earlier(scan, start, name)
         if earlier:

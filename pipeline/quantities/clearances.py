@@ -16,6 +16,7 @@ _FAR = 99
 _NEAR = (1, 2, 3, 4, 5, 7, 9, 12, 16, 22, 30)
 _LISTS = ("clearance", "clearance_things", "slack", "length", "length_things", "clearance_pairs", "length_pairs")
 _MEMORY = 60
+_MOVED = {("of", "up", "and", "down"), ("of", "side", "to", "side"), ("of", "in", "and", "out")}
 _NAMED_BY = frozenset({"the", "it", "them", "that", "my", "each", "these", "those", "one", "a"})
 
 
@@ -92,6 +93,9 @@ def _said_beside(scan: Scan, found: Found) -> Iterator[str]:
     if words[:1] == ["of"]:
         words = words[1:]
         yield "of something"
+    if tuple(scan.words[found.end : found.end + 4]) in _MOVED:
+        yield "behind it clearance_said"
+        yield "behind it clearance"
     if words:
         for cues in ("clearance_said", "clearance", "length", "length_things"):
             if words[0] in cue_words(cues):

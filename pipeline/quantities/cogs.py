@@ -1,4 +1,4 @@
-"""The smallest and the largest cog of a cassette, said side by side: "an eleven thirty four"."""
+"""Bicycle chains and the cogs they run on: "an eleven thirty four", "the chain's at point seven five"."""
 
 from __future__ import annotations
 
@@ -8,6 +8,22 @@ from pipeline.quantities.scan import Bare, Found, Scan
 
 _CASSETTES = frozenset({"cassette", "cassettes", "freewheel", "freewheels"})
 _SMALLEST, _LARGEST = range(9, 17), range(21, 53)
+
+# Percent that a chain is longer than new, as its gauge has them.
+_WORN = (Fraction(1, 4), Fraction(3, 2))
+_NO_WEAR = frozenset({"tensioner", "saw", "pitch", "mil", "gap", "slack"})
+_WEAR = frozenset({"worn", "wear", "stretched", "stretch", "checker", "gone", "due", "cassette", "gauge"})
+
+
+def of_a_chain(scan: Scan, bare: Bare) -> Found | None:
+    """ "the chain's at point seven five so it's due": percent of wear."""
+    decimal = bare.shape == "decimal" and bare.high is None and _WORN[0] <= bare.value <= _WORN[1]
+    if not decimal or scan.at(bare.start - 1) not in ("at", "to", "past", "reads", "is", "says", "over"):
+        return None
+    talk = {*scan.plain[slice(*scan.with_sentence_before(bare.start))]}
+    if not talk & {"chain", "chains"} or not talk & _WEAR or talk & _NO_WEAR:
+        return None
+    return scan.figure_of(bare, "percentage", "", "the wear of a chain; taken as percent")
 
 
 def read_cogs(scan: Scan) -> tuple[list[Bare], list[Found]]:

@@ -16,6 +16,10 @@ _JETS = frozenset({"jet", "jets"})
 # Inches that timber is sold in.
 _SAWN = frozenset({"two", "four", "six", "eight", "2", "4", "6", "8"})
 _MOST_VALVES = 12
+_MOST_HOURS = 12
+_WHEELS = frozenset({12, 14, 16, 18, 20, 24, 26, 27, 28, 29, 650, 700})
+_SCORES = frozenset({"twenty"})
+_YOUNGEST = 14
 _IRREGULAR = {"leaf": "leaves", "battery": "batteries"}
 
 
@@ -49,7 +53,9 @@ def labelled(scan: Scan, bare: Bare) -> bool:
         return scan.pieces[bare.start - 1].text in ("£", "$", "€") or bare.start in scan.dashes
     if bare.end < len(scan.words) and bare.end not in scan.breaks and _names_a_sort(scan, bare):
         return True
-    if _of_a_jet(scan, bare) or _timber(scan, bare) or _names_one(scan, bare):
+    if _of_a_jet(scan, bare) or _timber(scan, bare) or _names_one(scan, bare) or _of_the_day(scan, bare):
+        return True
+    if _of_a_wheel(scan, bare) or _priced(scan, bare) or _aged(scan, bare):
         return True
     return scan.joined(bare.start) and scan.at(bare.start - 1) in cue_words("labels") - {
         "the",
@@ -70,6 +76,8 @@ def _names_a_sort(scan: Scan, bare: Bare) -> bool:
         return bare.value >= _LEAST_CHAIN and bare.value.denominator == 1
     if following in cue_words("tyre_words"):
         return bare.value.denominator != 1 and bare.high is None
+    if following == "hole" and scan.at(bare.end + 1) in ("saw", "saws"):
+        return False
     return following in cue_words("sorts") or (following == "pitch" and scan.at(bare.end + 1) != "circle")
 
 
@@ -89,6 +97,52 @@ def _timber(scan: Scan, bare: Bare) -> bool:
     first = bare.start - 2 if scan.at(bare.start - 1) in ("by", "x") else bare.start
     sawn = scan.at(first) in _SAWN and scan.at(first + 1) in ("by", "x") and scan.at(first + 2).rstrip("s") in _SAWN
     return sawn and scan.at(first - 1) in ("a", "of", "some") and scan.at(first + 3) not in unit_table().aliases
+
+
+def _of_the_day(scan: Scan, bare: Bare) -> bool:
+    """ "at six this morning", "half ten last night": a time."""
+    behind = tuple(scan.words[bare.end : bare.end + 2])
+    last = behind[-1:] if behind[:1] in (("this",), ("last",), ("tomorrow",), ("yesterday",)) else ()
+    told = last in (("morning",), ("night",), ("evening",), ("afternoon",)) or behind == ("in", "the")
+    in_the = behind != ("in", "the") or scan.at(bare.end + 2) in ("morning", "evening", "afternoon")
+    hour = bare.value <= _MOST_HOURS or (bare.shape == "joined" and bare.value <= _MOST_HOURS * 100)
+    return (
+        hour and told and in_the and scan.at(bare.start - 1) in ("at", "by", "till", "until", "half", "about", "past")
+    )
+
+
+def _of_a_wheel(scan: Scan, bare: Bare) -> bool:
+    """ "the tyres are 28 by one and a half", either number: what is written on a tyre."""
+    if not scan.sentence_words(bare.start) & cue_words("tyre_words"):
+        return False
+    if scan.at(bare.end) in ("by", "x"):
+        return bare.value in _WHEELS and bare.high is None
+    first = scan.at(bare.start - 2)
+    return scan.at(bare.start - 1) in ("by", "x") and (first in map(str, _WHEELS) or first in ONES or first in _SCORES)
+
+
+def _priced(scan: Scan, bare: Bare) -> bool:
+    """ "I gave a hundred and fifty for it", "she paid me sixty": money."""
+    before = bare.start - (scan.at(bare.start - 1) in ("me", "him", "her", "us", "them", "about"))
+    verb = scan.at(before - 1)
+    if verb in ("paid", "charged", "quoted"):
+        return scan.joined(bare.start)
+    bought = scan.at(bare.end) == "for" and scan.at(bare.end + 1) in ("it", "them", "that", "her", "him", "the")
+    return (
+        verb in ("gave", "give", "want", "wanted", "wants", "asked", "asking")
+        and bought
+        and bare.end not in scan.breaks
+    )
+
+
+def _aged(scan: Scan, bare: Bare) -> bool:
+    """ "because I am fifty-eight", "count to ten"."""
+    before = scan.words[max(0, bare.start - 2) : bare.start]
+    if before[-1:] == ["to"] and before[0] in ("count", "counted", "counting"):
+        return True
+    old = bare.value.denominator == 1 and _YOUNGEST <= bare.value < 100 and bare.high is None
+    closes = bare.end in scan.breaks or scan.at(bare.end) in ("", "and", "now", "years", "next", "this")
+    return old and closes and (before[-1:] in (["i'm"], ["im"]) or before == ["i", "am"])
 
 
 def _names_one(scan: Scan, bare: Bare) -> bool:

@@ -6,27 +6,40 @@ from collections.abc import Container, Iterable
 from dataclasses import replace
 from fractions import Fraction
 
-from pipeline.quantities.carried import carried
+from pipeline.quantities.carried import OF_TYRES, carried, said_of_tyres
 from pipeline.quantities.counts import labelled, read_count
-from pipeline.quantities.lent import LEND_NONE, lent_unit, may_lend
-from pipeline.quantities.machines import settled
+from pipeline.quantities.lent import LEND_NONE, alike, lent_unit, may_lend, put_right
+from pipeline.quantities.pairs_of_places import placed
+from pipeline.quantities.ratios import mix_before
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words
 from pipeline.quantities.tolerances import nominal_of, tolerance_of
 from pipeline.quantities.units import IGNORED
+from pipeline.quantities.unsaid import unsaid_unit
 
 _LIST_WORDS = frozenset({"and", "then", "or", "by", "x", "finally", "plus", "next", "a"})
 _STAGE_WORDS = frozenset({"and", "then", "finally", "to"})
 _NEAR = 14
 _AND_AGAIN = frozenset({"and", "or", "then", "again", "at", "after", "about", "another", "every", "in"})
 _MOST_LINKS = 4
-# Threads to the inch, from so many on.
-_LEAST_PITCH = 8
+# Threads to the inch.
+_LEAST_PITCH, _MOST_PITCH = 8, 40
 
 
 def share_units(scan: Scan, ruled: bool = True) -> list[Found]:
     """Figures for the bare numbers that take their unit from a neighbour; those numbers leave `scan.bare`."""
     by_rule = (_said_again, carried) if ruled else ()
-    readers = (tolerance_of, _same_again, nominal_of, _by, _stage_before, _placed, _threaded, *by_rule)
+    readers = (
+        put_right,
+        mix_before,
+        tolerance_of,
+        _same_again,
+        nominal_of,
+        _by,
+        _stage_before,
+        placed,
+        _threaded,
+        *by_rule,
+    )
     shared: list[Found] = []
     figures = sorted(scan.found, key=lambda found: found.start)
     for found in figures:
@@ -38,10 +51,12 @@ def share_units(scan: Scan, ruled: bool = True) -> list[Found]:
         for bare in list(scan.bare):
             if labelled(scan, bare) or read_count(scan, bare, {}) is not None or _pronoun(scan, bare):
                 continue
-            if goes_on_with_none(scan, bare, elsewhere) or settled(scan, bare):
+            if goes_on_with_none(scan, bare, elsewhere) or (ruled and unsaid_unit(scan, bare)):
                 continue
             readings = (read(scan, bare, lenders) for read in readers)
             partner = next((found for found in readings if found is not None), None)
+            if partner is not None and partner.kind not in OF_TYRES and said_of_tyres(scan, bare):
+                continue
             if partner is not None and may_lend(bare, partner):
                 scan.bare.remove(bare)
                 shared.append(like(scan, bare, partner))
@@ -65,10 +80,14 @@ def goes_on_with_none(scan: Scan, bare: Bare, ends: Container[int]) -> bool:
 def _pronoun(scan: Scan, bare: Bare) -> bool:
     """ "a new one", "the other one"."""
     alone = bare.end == bare.start + 1 and scan.words[bare.start] == "one" and bare.high is None
-    before = scan.at(bare.start - 1)
-    # "a thou on one and two thou on the other"
-    of_two = before in ("on", "with") and "other" in scan.words[bare.end : bare.end + _NEAR]
-    return alone and scan.joined(bare.start) and (of_two or before not in cue_words("measures_before"))
+    unmeasured = scan.at(bare.start - 1) not in cue_words("measures_before")
+    return alone and scan.joined(bare.start) and (one_of_two(scan, bare) or unmeasured)
+
+
+def one_of_two(scan: Scan, bare: Bare) -> bool:
+    """ "a thou on one and two thou on the other"."""
+    one = bare.end == bare.start + 1 and scan.words[bare.start] == "one"
+    return one and scan.at(bare.start - 1) in ("on", "with") and "other" in scan.words[bare.end : bare.end + _NEAR]
 
 
 def like(scan: Scan, bare: Bare, found: Found) -> Found:
@@ -112,13 +131,13 @@ def _list_before(scan: Scan, found: Found) -> list[Found]:
         if ("a" in words and found.kind != "spanner") or ("plus" in words and found.kind != "angle"):
             return shared
         # "by 2035, eighty percent": a comma alone joins only figures of one size.
-        if not words and not shared and not _alike(bare.value, found, 4):
+        if not words and not shared and not alike(bare.value, found, 4):
             return shared
         if "plus" in words and found.kind == "angle":
             scan.bare.remove(bare)
             return [*shared, _torque_before_angle(scan, found, bare)]
         parts = _run_together(bare, first) or [bare]
-        if not all(_alike(part.value, found) for part in parts):
+        if not all(alike(part.value, found) for part in parts):
             return shared
         scan.bare.remove(bare)
         shared.extend(like(scan, part, found) for part in parts)
@@ -151,19 +170,17 @@ def _run_together(bare: Bare, following: Fraction) -> list[Bare]:
     ]
 
 
-def _alike(value: Fraction, found: Found, factor: int = 40) -> bool:
-    """Whether a bare number is of the size of a figure, within a factor."""
-    return value > 0 and found.value > 0 and Fraction(1, factor) <= value * found.times / found.value <= factor
-
-
 def _by(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:
     """ "a split pin, three mil by twenty five": the second of two measures of one thing."""
+    return next((found for found in lenders if found.kind == "length" and follows_by(scan, bare, found)), None)
+
+
+def follows_by(scan: Scan, bare: Bare, found: Found) -> bool:
+    """Whether a number is the next measure behind "by", and no pitch: "half inch by twenty" is a thread."""
     if scan.at(bare.start - 1) not in ("by", "x") or scan.breaks & {bare.start, bare.start - 1}:
-        return None
-    before = next((found for found in lenders if found.end == bare.start - 1 and found.kind == "length"), None)
-    # "half inch by twenty" is a thread
-    pitch = before is not None and before.unit == "in" and bare.value.denominator == 1 and bare.value >= _LEAST_PITCH
-    return None if pitch else before
+        return False
+    pitch = found.unit == "in" and bare.value.denominator == 1 and _LEAST_PITCH <= bare.value <= _MOST_PITCH
+    return found.end == bare.start - 1 and not pitch
 
 
 def _same_again(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:
@@ -187,7 +204,7 @@ def _stage_before(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:
     if following not in ("", "and", "then", "finally", "on", "for", "in", "to"):
         return None
     found = next((item for item in lenders if item.end == link and item.kind not in LEND_NONE), None)
-    return found if found is not None and _alike(bare.value, found) else None
+    return found if found is not None and alike(bare.value, found) else None
 
 
 def _threaded(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:
@@ -200,7 +217,7 @@ def _threaded(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:
     if thread is None or link == bare.start or following not in ("", "and", "the", "then"):
         return None
     before = [item for item in lenders if item.kind == "torque" and 0 <= thread.start - item.end <= _NEAR]
-    return before[-1] if before and _alike(bare.value, before[-1]) else None
+    return before[-1] if before and alike(bare.value, before[-1]) else None
 
 
 def _said_again(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:
@@ -223,7 +240,7 @@ def _said_again(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:
         for found in lenders
         if 0 <= bare.start - found.end <= 3 * _NEAR
         and found.kind not in LEND_NONE | {"spanner", "viscosity"}
-        and _alike(bare.value, found, 5)
+        and alike(bare.value, found, 5)
     ]
     return near[-1] if near else None
 
@@ -240,59 +257,3 @@ def _is_short(word: str) -> bool:
         "he's",
         "she's",
     )
-
-
-def place_after(scan: Scan, end: int) -> str:
-    """The place that follows a figure: "on the rear", "inlet"; "" where none does."""
-    links, places = cue_words("place_links"), cue_words("places")
-    for index in range(end, min(end + 4, len(scan.words))):
-        word = scan.words[index]
-        if index in scan.sentences or word not in links | places:
-            return ""
-        if word in places:
-            return word
-    return ""
-
-
-def _place_before(scan: Scan, start: int) -> str:
-    links, places = cue_words("place_links"), cue_words("places")
-    for index in range(start - 1, max(start - 4, -1), -1):
-        word = scan.words[index]
-        if index + 1 in scan.sentences or word not in links | places:
-            return ""
-        if word in places:
-            return word
-    return ""
-
-
-def _placed(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:
-    """ "28 psi on the front and 32 on the rear": the figure of the other place."""
-    after, before = place_after(scan, bare.end), _place_before(scan, bare.start)
-    if not after and not before:
-        return None
-    for found in sorted(lenders, key=lambda item: max(item.start - bare.end, bare.start - item.end)):
-        gap = max(found.start - bare.end, bare.start - found.end)
-        if gap > _NEAR or found.kind in LEND_NONE or found.kind == "spanner" or not _alike(bare.value, found):
-            continue
-        between = range(min(bare.end, found.end), max(bare.start, found.start) + 1)
-        if any(place in scan.sentences for place in between):
-            continue
-        inside = next((word for word in scan.words[found.start : found.end] if word in cue_words("places")), "")
-        other_after, other_before = inside or place_after(scan, found.end), _place_before(scan, found.start)
-        if (after and other_after and after != other_after) or (before and other_before and before != other_before):
-            return found
-    return None
-
-
-def tyre_pair(scan: Scan, bare: Bare) -> Found | None:
-    """ "twenty eight on the front and thirty two on the rear", of tyres: nobody says the unit."""
-    all_round = scan.at(bare.end) == "all" and scan.at(bare.end + 1) in ("round", "around")
-    if not all_round and not place_after(scan, bare.end) and not _place_before(scan, bare.start):
-        return None
-    if not 12 <= bare.value <= 80 or labelled(scan, bare) or bare.value.denominator != 1:
-        return None
-    start, end = scan.sentence(bare.start)
-    if not any(word in cue_words("tyre_words") for word in scan.plain[max(0, start - 12) : end]):
-        return None
-    why = "a tyre pressure; no unit was said, taken as psi"
-    return scan.hedged(Found("pressure", bare.value, bare.high, "psi", bare.start, bare.end, bare.start, why=why))

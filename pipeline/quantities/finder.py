@@ -9,25 +9,25 @@ from pipeline.numbers.words import NUMBER_WORDS, ONES, POINTS, TENS, ZEROS, word
 from pipeline.quantities import lengths
 from pipeline.quantities.cogs import read_cogs
 from pipeline.quantities.counts import is_plural, labelled, read_count
-from pipeline.quantities.ellipsis import share_units, tyre_pair
+from pipeline.quantities.ellipsis import share_units
 from pipeline.quantities.feelers import with_feelers
 from pipeline.quantities.grades import read_grade
 from pipeline.quantities.homophones import HOMOPHONES, read_homophone
 from pipeline.quantities.lengths import Judge, mark_lengths
 from pipeline.quantities.measures import read_measure
+from pipeline.quantities.pairs_of_places import tyre_pair
 from pipeline.quantities.plural_sizes import SIZES, read_plural_size
+from pipeline.quantities.pointless import with_points
 from pipeline.quantities.read_kinds import KindReader, ReadKinds
 from pipeline.quantities.repairs import and_a_half, and_hundredths, drop_taken_back, join_ranges, of_the_clock
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words, scan_tokens
+from pipeline.quantities.spanner_lists import either_spanner, spanner_lists, split_count
 from pipeline.quantities.spanners import (
     as_spanner,
-    as_tapped,
     bare_spanner,
-    either_spanner,
     read_flats,
-    spanner_lists,
-    split_count,
 )
+from pipeline.quantities.tapped import as_tapped
 from pipeline.quantities.threads import read_thread
 from pipeline.quantities.unitless import Choose, by_weights, give_units
 from pipeline.quantities.units import IGNORED, to_si, unit_named
@@ -59,6 +59,7 @@ def find_quantities(
     scan = scan_tokens(tokens, settings)
     scan.kinds = ReadKinds([token.text for token in tokens], reader)
     _read_all(scan)
+    scan.found.extend(with_points(scan))
     scan.found.extend(share_units(scan, ruled))
     left = _bare_numbers(scan, ruled)
     scan.found.extend(give_units(scan, left, choose))

@@ -15,6 +15,7 @@ _GRADE_WITHIN = 5
 # "ten thirty" may be the time of day.
 _LEAST_NO_HOUR = 15
 _OF_DAY = frozenset({"at", "by", "till", "until", "past", "about", "around", "before", "after", "since"})
+_HOTTEST = 250
 # Millilitres, said as "mil".
 _LEAST_POURED = 50
 _SAE = (("sae",), ("s", "a", "e"), ("straight",), ("ep",), ("e", "p"), ("monograde",), ("hypoid",), ("hypoy",))
@@ -78,16 +79,19 @@ _MACHINE_OILS = ("hydraulic", "way", "slideway", "spindle", "iso", "vg", "turbin
 def _iso_grade(scan: Scan, index: int) -> Found | None:
     """ "ISO VG 32", "sixty eight way oil", "hydraulic thirty two", "filled with thirty two oil"."""
     number = read_number(scan.words, index, scan.breaks)
-    if number is None or number.shape != "whole" or number.exact not in _ISO_GRADES or number.end in scan.breaks:
+    if number is None or number.shape != "whole" or number.exact not in _ISO_GRADES:
         return None
-    end = number.end + (scan.at(number.end) == "grade")
+    # "eighteen litres of thirty two"
+    poured = number.exact >= _LEAST_ALONE and _behind_volume(scan, index, ("of",))
+    if number.end in scan.breaks and not poured:
+        return None
+    end = number.end + (scan.at(number.end) == "grade" and number.end not in scan.breaks)
+    poured = poured and (end in scan.breaks or not any(units_at(scan, end)))
     named = scan.at(index - 1) in ("iso", "vg") or (
         scan.at(index - 1) == "hydraulic" and scan.at(end) in ("", "and", "in")
     )
     before_oil = scan.at(end) in _MACHINE_OILS and scan.at(end + 1) in ("oil", "oils", "fluid", "grade")
     only_machines = number.exact in (22, 32, 46, 68) and scan.at(end) == "oil"
-    # "eighteen litres of thirty two"
-    poured = number.exact >= _LEAST_ALONE and _behind_volume(scan, index, ("of",)) and not any(units_at(scan, end))
     if not (named or before_oil or only_machines or poured):
         return None
     return Found("viscosity", number.exact, None, "", index, end, index, why="a viscosity grade of ISO 3448")
@@ -101,7 +105,13 @@ def _multigrade(scan: Scan, low: Number) -> tuple[int, int, int] | None:
     if end in scan.breaks:
         return None
     hot = read_number(scan.words, end, scan.breaks)
-    if hot is None or hot.shape != "whole" or not 8 <= hot.exact <= 250:
+    if hot is not None and hot.exact > _HOTTEST and hot.spoken:
+        # "ten w forty thirty three litres"
+        hot = read_number(scan.words[: end + 1], end, scan.breaks)
+    if hot is None or hot.shape != "whole" or not 8 <= hot.exact <= _HOTTEST:
+        return None
+    if scan.at(end - 1) in ("weight", "wt") and hot.exact <= low.exact:
+        # "thirty weight fifteen ounces"
         return None
     return int(low.exact), int(hot.exact), hot.end
 

@@ -22,6 +22,8 @@ _RELATIVES = {
     "tenth of a millimetre": ("mm", Fraction(1, 10)),
     "tenth of a thou": ("thou", Fraction(1, 10)),
     "tenth of a volt": ("V", Fraction(1, 10)),
+    "kilohm": ("Ω", Fraction(1000)),
+    "tenth of an ohm": ("Ω", Fraction(1, 10)),
 }
 
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 
-from pipeline.quantities.scan import Bare, Found
+from pipeline.quantities.scan import Bare, Found, Scan, cue_words
 from pipeline.quantities.units import IGNORED
 
 # Kinds whose unit one figure does not lend to another.
@@ -12,8 +13,11 @@ LEND_NONE = frozenset({"count", "thread", "ratio", IGNORED})
 # "Thirty four hundred, no more than thirty six": hundreds of turns a minute, from so many on.
 _HUNDREDS_FROM = 1000
 _EIGHTHS = frozenset({4, 8, 16, 32, 64})
+# Nobody gives more microns than these with a decimal.
+_MOST_MICRONS = 10
 # So many inches are no size beside one of a few.
 _MOST_INCHES = 100
+_PUT_RIGHT_WITHIN = 4
 MM_PER_INCH = Fraction(254, 10)
 
 
@@ -28,11 +32,21 @@ def lent_unit(bare: Bare, found: Found) -> tuple[str, Fraction]:
         return "in", Fraction(1)
     if found.times < 1 and (parts != 1 or bare.value * found.times >= 1):
         return found.unit, Fraction(1)
+    if (scale := _scale_left_out(bare, found)) > 1:
+        return found.unit, Fraction(scale)
     if found.unit == "rpm" and found.value >= _HUNDREDS_FROM and 5 <= bare.value < 100 and parts == 1 and bare.spoken:
         return found.unit, Fraction(100)
-    if found.unit == "µm" and parts >= 25:
+    if found.unit == "µm" and (parts >= 25 or (bare.shape == "decimal" and bare.value > _MOST_MICRONS)):
         return "mm", Fraction(1)
     return found.unit, found.times
+
+
+def _scale_left_out(bare: Bare, found: Found) -> int:
+    """ "four and a half thousand revs, never at six", "eleven hundred pounds, drop it to nine": said once, for both."""
+    if not bare.spoken or found.unit not in ("rpm", "psi") or found.value % 50 or not 1 <= bare.value < 100:
+        return 1
+    scales = [scale for scale in (1000, 100) if found.value >= scale and 0.5 <= bare.value * scale / found.value <= 2]
+    return scales[0] if scales else 1
 
 
 def may_lend(bare: Bare, found: Found) -> bool:
@@ -40,3 +54,20 @@ def may_lend(bare: Bare, found: Found) -> bool:
     if bare.shape == "decimal" and found.kind in ("duration", "teeth"):
         return False
     return not (found.unit == "in" and found.value * 10 < _MOST_INCHES <= bare.value)
+
+
+def alike(value: Fraction, found: Found, factor: int = 40) -> bool:
+    """Whether a bare number is of the size of a figure, within a factor."""
+    return value > 0 and found.value > 0 and Fraction(1, factor) <= value * found.times / found.value <= factor
+
+
+def put_right(scan: Scan, bare: Bare, lenders: Sequence[Found]) -> Found | None:
+    """ "sixty degrees apart, no, one twenty", "sixteen, no, fifteen and a half": the figure that a number corrects."""
+    for found in reversed(lenders):
+        if not 0 < bare.start - found.end <= _PUT_RIGHT_WITHIN or found.kind in LEND_NONE:
+            continue
+        between = scan.words[found.end : bare.start]
+        told = any(" ".join(between[place:]) in cue_words("taken_back") for place in (0, 1))
+        near = found.value and Fraction(1, 3) <= bare.value * found.times / found.value <= 3
+        return found if told and near and may_lend(bare, found) else None
+    return None

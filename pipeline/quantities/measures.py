@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from fractions import Fraction
 
-from pipeline.numbers import Figure, read_figure, read_number
+from pipeline.numbers import Figure, count_decimals, read_figure, read_number
 from pipeline.numbers.words import ONES, TEENS
 from pipeline.quantities.choose import CHOICE
 from pipeline.quantities.in_units import as_heard, in_unit, measured
@@ -17,12 +17,13 @@ from pipeline.quantities.misheard import (
     rest_of_unit,
     unit_by_sound,
 )
-from pipeline.quantities.scan import Bare, Found, Scan, cue_words
+from pipeline.quantities.scan import Bare, Found, Scan, changing, cue_words
 from pipeline.quantities.tubes import read_tube
 from pipeline.quantities.unit_words import CURRENCIES, Measured, machinist, read_as, unit_after, units_at
 from pipeline.quantities.units import IGNORED, Alias
 
 _VOLTS_WITHIN = 24
+_BEHIND_VOLTS = frozenset({"to", "at", "float", "bulk", "standing", "resting", *TEENS})
 # Between the ends of a range, and how far they are apart at most.
 _MAYBE = (("or", "maybe"), ("maybe",), ("perhaps",), ("possibly",), ("up", "to"))
 _FARTHEST = Fraction(7, 4)
@@ -36,6 +37,10 @@ def read_measure(scan: Scan, index: int) -> Found | Bare | None:
     if one is not None:
         return one
     figure = read_figure(scan.words, index, scan.breaks, scan.dashes)
+    if figure is not None and figure.high is not None and changing(scan, index):
+        # "dropping from twelve five to nine and a half": first the one, then the other
+        opens = scan.at(index) in ("from", "between")
+        figure = None if opens else read_figure(scan.words, index, scan.breaks | {figure.number.end}, scan.dashes)
     if figure is None:
         return None
     figure = _hundredfold(scan, _negative(scan, _or_maybe(scan, figure)))
@@ -62,8 +67,10 @@ def read_measure(scan: Scan, index: int) -> Found | Bare | None:
         if sounds_like is not None:
             return as_heard(scan, sounds_like)
     if unit is None:
+        number = figure.number
+        places = count_decimals(scan.words[number.start : number.end])
         return read_tube(scan, figure) or Bare(
-            figure.low, figure.high, index, figure.end, figure.number.spoken, figure.number.shape
+            figure.low, figure.high, index, figure.end, number.spoken, number.shape, places
         )
     found = measured(scan, figure, unit)
     end = rest_of_unit(scan, found.end)
@@ -140,7 +147,7 @@ def _volts(scan: Scan, figure: Figure) -> tuple[Figure, Measured] | None:
         # "the batteries read twelve four, twelve five"
         unit = Measured(Alias(("volts",), "V"), figure.end + 1, figure.end + 1)
         following = scan.at(unit.end)
-        if not (following in cue_words("after_figure") or following in TEENS or unit.end in scan.breaks):
+        if not (following in cue_words("after_figure") or following in _BEHIND_VOLTS or unit.end in scan.breaks):
             return None
     elif unit is None or figure.end + 1 in scan.breaks:
         return None
@@ -168,6 +175,8 @@ def _negative(scan: Scan, figure: Figure) -> Figure:
 
 # "Air screws: turn and a half out"
 _HALVED = ("turn", "litre", "pint", "inch")
+_INCH_OF = {("inch", "of", word) for word in ("movement", "play", "slack", "travel", "give", "wear", "tread")}
+_LENGTHS = ("mm", "in", "thou", "cm", "choice mil")
 
 
 def _part_after(scan: Scan, index: int) -> bool:
@@ -176,6 +185,12 @@ def _part_after(scan: Scan, index: int) -> bool:
         return False
     part = read_number(scan.words, index + 1, scan.breaks)
     return part is not None and part.shape == "fraction" and part.exact < 1
+
+
+def _inch_tool(scan: Scan, index: int) -> bool:
+    """ "studs are five eighths, inch socket": one inch, without its article."""
+    tool = scan.at(index + 1) in ("socket", "spanner", "wrench", "ring") and index + 1 not in scan.breaks
+    return scan.at(index) == "inch" and tool and (not index or index in scan.breaks or scan.at(index - 1) == "and")
 
 
 def _unit_and_a_half(scan: Scan, index: int) -> Found | None:
@@ -187,6 +202,23 @@ def _unit_and_a_half(scan: Scan, index: int) -> Found | None:
     return measured(scan, replace(one, start=index, end=index), unit)
 
 
+def _rated(scan: Scan, index: int) -> bool:
+    """ "sixty five an hour", "four nineteen a gallon", "eight drops a minute": so much for one of a unit."""
+    if index in scan.breaks:
+        return False
+    ends = [*(found.end for found in scan.found[-1:]), *(bare.end for bare in scan.bare[-1:])]
+    return index in ends
+
+
+def _one_of_a_length(scan: Scan, index: int) -> Found | None:
+    """One of a unit of length behind an article and an adjective."""
+    one = read_figure(["one"], 0)
+    unit = next((unit for unit in units_at(scan, index + 2) if not unit.alias.written), None)
+    if one is None or unit is None or unit.alias.target not in _LENGTHS or scan.words[unit.end - 1].endswith("s"):
+        return None
+    return measured(scan, replace(one, start=index, end=index + 2), unit)
+
+
 def _ounce_of_stuff(scan: Scan, end: int) -> bool:
     """ "an ounce of mineral oil", as against "not an ounce of play"."""
     return scan.at(end) == "of" and bool({*scan.plain[end + 1 : end + 4]} & cue_words("fluid_heads") - {"grease"})
@@ -194,10 +226,18 @@ def _ounce_of_stuff(scan: Scan, end: int) -> bool:
 
 def _one_of(scan: Scan, index: int) -> Found | None:
     """ "a litre", "an inch", "another turn": one of a unit."""
-    if scan.at(index) in _HALVED and _part_after(scan, index + 1):
+    if scan.at(index) in _HALVED and (_part_after(scan, index + 1) or _inch_tool(scan, index)):
+        return _unit_and_a_half(scan, index)
+    if tuple(scan.words[index : index + 3]) in _INCH_OF and (index in scan.breaks or index == 0):
+        # "Inch of movement there."
         return _unit_and_a_half(scan, index)
     if scan.at(index) not in ("a", "an", "another") or not scan.joined(index + 1):
         return None
+    if scan.at(index) == "a" and scan.at(index + 1) in ("good", "full") and scan.joined(index + 2):
+        # "a good inch", "out a full millimetre"
+        found = _one_of_a_length(scan, index)
+        if found is not None:
+            return found
     one = read_figure(["one"], 0)
     misheard = one_and_a_half(scan, replace(one, start=index, end=index + 1)) if one is not None else None
     if misheard is not None:
@@ -211,6 +251,8 @@ def _one_of(scan: Scan, index: int) -> Found | None:
     if scan.at(index - 1) in cue_words("prices") or scan.at(index - 1)[:1].isdigit() or scan.at(index + 1) == "mill":
         return None
     if name == "tenths" and not machinist(scan, one, "tenth", scan.at(unit.end) if unit.end not in scan.breaks else ""):
+        return None
+    if scan.at(index) != "another" and _rated(scan, index):
         return None
     halved = _part_after(scan, unit.end) or (
         scan.words[unit.end : unit.end + 2] == ["or", "two"] and unit.end not in scan.breaks

@@ -5,10 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 
-from pipeline.quantities.scan import Bare, Found
+from pipeline.quantities.scan import Bare, Found, Scan, cue_words
 
 _WITHIN = 30
 _NEAR_ENOUGH = Fraction(1, 100)
+# Parts of petrol to one of oil.
+_MIXES = frozenset({16, 20, 24, 25, 30, 32, 33, 40, 50, 60, 80, 100})
+_BEFORE_A_MIX = frozenset({"to", "then", "and", "at", "on", "me", "was", "run", "ran", "say", "says", "or", "not"})
+_BEHIND_A_MIX = cue_words("after_figure") | {"after", "once", "on", "from", "when", "with"}
 
 
 def quotient_of(bare: Bare, lenders: Sequence[Found]) -> Found | None:
@@ -21,3 +25,15 @@ def quotient_of(bare: Bare, lenders: Sequence[Found]) -> Found | None:
         return None
     why = "what the teeth said before it make"
     return Found("ratio", bare.value, None, "", bare.start, bare.end, bare.start, why=why)
+
+
+def mix_before(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:
+    """ "thirty two to one for the first tank and then back to fifty": petrol to oil, its "to one" unsaid."""
+    before = [found for found in lenders if 0 <= bare.start - found.end <= _WITHIN]
+    last = next((found for found in reversed(before) if found.kind not in ("volume", "duration")), None)
+    if last is None or last.kind != "ratio" or last.value not in _MIXES or bare.value not in _MIXES:
+        return None
+    behind = "" if bare.end in scan.breaks else scan.at(bare.end)
+    if bare.high is not None or behind not in _BEHIND_A_MIX or scan.at(bare.start - 1) not in _BEFORE_A_MIX:
+        return None
+    return last

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import pairwise
 
 from pipeline.numbers import Figure, Number, read_number
-from pipeline.quantities.scan import Found, Scan, cue_words
+from pipeline.quantities.scan import Found, Scan, changing, cue_words
 from pipeline.quantities.unit_words import unit_after
 from pipeline.quantities.units import IGNORED
 
 _TAKEN_BACK_WITHIN, _EXPLAINED_WITHIN, _CLOSE = 12, 20, 8
+_LONGEST_RETRACTION, _JUDGED = 4, 4
 _LENGTHS = frozenset({"length", "clearance", "spanner", "thread"})
+_NO = frozenset({"no", "nah", "nope"})
 _JOINS = ("to", "through", "and")
 
 
@@ -45,6 +48,8 @@ def _one_range(scan: Scan, before: Found, found: Found) -> bool:
     if found.head != before.end + 1 or before.end in scan.breaks or found.head in scan.breaks:
         return False
     link = scan.at(before.end)
+    if changing(scan, before.start):
+        return False
     return link in _JOINS and (link != "and" or scan.at(before.start - 1) == "between")
 
 
@@ -52,14 +57,26 @@ def drop_taken_back(scan: Scan, figures: list[Found]) -> list[Found]:
     """ "twenty mil... no, thirty mil": only what the speaker stays with is kept."""
     kept: list[Found] = []
     for found in figures:
-        while kept and _takes_back(scan, kept[-1], found):
-            kept.pop()
+        first = True
+        while kept and (
+            _takes_back(scan, kept[-1], found)
+            or _put_right(scan, kept[-1], found)
+            or _explained(scan, kept[-1], found, first)
+        ):
+            found = _of_its_kind(found, kept.pop())
+            first = False
         if kept and _denied(scan, kept[-1], found):
             if kept[-1].value == found.value:
                 kept.pop()
             continue
         kept.append(found)
     return [found for found in kept if found.kind != IGNORED and not _of_so_many(scan, found)]
+
+
+def _of_its_kind(found: Found, wrong: Found) -> Found:
+    """ "the five eighths ring, no, the eleven sixteenths": what a size is put right to is of the same kind."""
+    sized = wrong.kind in ("spanner", "clearance") and found.kind == "length" and found.unit == wrong.unit
+    return replace(found, kind=wrong.kind) if sized else found
 
 
 def _of_so_many(scan: Scan, found: Found) -> bool:
@@ -77,6 +94,38 @@ def _denied(scan: Scan, before: Found, found: Found) -> bool:
     return alike and scan.at(at) == "not" and found.start not in scan.breaks
 
 
+def _put_right(scan: Scan, before: Found, found: Found) -> bool:
+    """ "that's not four hundred and ten thou, that's four thirty five": a figure that was read wrong."""
+    alike = before.kind == found.kind and before.unit == found.unit
+    instead = scan.words[before.end : found.start] in (["that's"], ["it's"], ["thats"])
+    return alike and instead and scan.at(before.start - 1) == "not" and before.start not in scan.breaks
+
+
+def _explained(scan: Scan, before: Found, found: Found, first: bool) -> bool:
+    """ "thirty eight degrees, no, this is the later cam, thirty six", "fifteen foot pounds, no wait, that's for the
+    steel deck, it's twenty two": why a figure was taken back stands before the one that is meant.
+
+    Only the `first` figure before it, or two the other way about.
+    """
+    between = scan.words[before.end : found.start]
+    alike = before.kind == found.kind and before.unit == found.unit and len(between) <= _EXPLAINED_WITHIN
+    turned = any(pair == ("other", "way") for pair in pairwise(between))
+    if not alike or not (first or turned):
+        return False
+    last = scan.at(found.start - 1)
+    stays = last in cue_words("stays_with")
+    for place in range(before.end, found.start - 1):
+        near = len(between) - (place - before.end) <= _CLOSE and not last.endswith("'s")
+        strong = any(
+            " ".join(scan.words[place : place + length]) in cue_words("taken_back_at_once") for length in range(2, 5)
+        )
+        alone = scan.words[place] in _NO and scan.breaks >= {place, place + 1} and place + 1 not in scan.sentences
+        broken_off = scan.at(place - 1) in cue_words("stays_with")
+        if (stays or near) and (strong or alone) and not broken_off:
+            return True
+    return False
+
+
 def _takes_back(scan: Scan, before: Found, found: Found) -> bool:
     if before.kind != found.kind and not {before.kind, found.kind} <= _LENGTHS:
         return False
@@ -86,20 +135,35 @@ def _takes_back(scan: Scan, before: Found, found: Found) -> bool:
     # "three thou too thin, well, three mil"
     if between[-1:] == ["well"] and len(between) <= _CLOSE and found.value == before.value:
         return True
+    if before.kind == found.kind and between[-1:] in (["a"], ["an"]):  # "a fifteen millimetre, no, a seventeen"
+        between = between[:-1]
     if 0 < len(between) <= 5 and " ".join(between) in cue_words("taken_back"):
         return True
     # "one litre of gear oil in the box, no I tell a lie, half a litre"
     near = len(between) <= _TAKEN_BACK_WITHIN and before.unit == found.unit
+    if before.kind == "thread" != found.kind and between[-1:] in (["a"], ["an"], ["the"]):
+        return False  # "after it an M8 tap, no, a 6.8 drill"
     if near and any(" ".join(between[-length:]) in cue_words("taken_back") for length in range(2, 6)):
         return True
     # "over at 30 degrees for the taper, no, 29 and a half"
     no = {found.start - 1, found.start}
     if near and between[-1:] == ["no"] and scan.breaks >= no and not no & {*scan.sentences}:
         return True
-    # "fifteen foot pounds, no wait, I looked it up, that's for the steel deck, it's twenty two"
-    opens = any(" ".join(between[:length]) in cue_words("taken_back_at_once") for length in range(2, 6))
-    ends = " ".join(between[-1:]) in cue_words("stays_with") or len(between) <= _CLOSE
-    return opens and ends and before.unit == found.unit and len(between) <= _EXPLAINED_WITHIN
+    return before.unit == found.unit and _retracted(scan, before, found, between)
+
+
+def _retracted(scan: Scan, before: Found, found: Found, between: list[str]) -> bool:
+    """ "eighteen thou, no, that's the old cam, it's fifteen", "eighty, no, too rough, one twenty"."""
+    said = f" {' '.join(between)} "
+    if len(between) <= _TAKEN_BACK_WITHIN and any(f" {phrase} " in said for phrase in cue_words("retractions")):
+        return True
+    behind = scan.words[found.end : found.end + _LONGEST_RETRACTION]
+    if len(between) <= _CLOSE and any(
+        " ".join(behind[:length]) in cue_words("retractions") for length in range(2, len(behind) + 1)
+    ):
+        return True
+    explained = between[:1] == ["no"] and 1 < len(between) <= _JUDGED and between[1] not in ("more", "less", "need")
+    return explained and {before.end, before.end + 1, found.start} <= scan.breaks
 
 
 def _again(scan: Scan, before: Found, found: Found) -> bool:
@@ -117,7 +181,16 @@ def _has_unit(scan: Scan, number: Number) -> bool:
 
 
 def and_hundredths(scan: Scan, found: Found) -> Found:
-    """ "a metre eighty", "two metres ten": centimetres behind metres."""
+    """ "a metre eighty", "two metres ten": centimetres behind metres; "nine inches oh twenty-five": thousandths; "five
+    kilos eight hundred": grams."""
+    if found.unit == "in" and found.value.denominator == 1 and scan.at(found.end) == "oh" and found.high is None:
+        less = read_number(scan.words, found.end + 1, scan.breaks) if scan.joined(found.end) else None
+        if less is not None and less.shape == "whole" and 0 < less.exact < 100 and not _has_unit(scan, less):
+            return replace(found, value=found.value + less.exact / 1000, end=less.end)
+    if found.unit == "kg" and found.high is None and found.value.denominator == 1 and found.end not in scan.breaks:
+        grams = read_number(scan.words, found.end, scan.breaks)
+        if grams is not None and grams.exact in range(100, 1000, 50) and not _has_unit(scan, grams):
+            return replace(found, value=found.value + grams.exact / 1000, end=grams.end)
     if found.unit != "m" or found.high is not None or found.value.denominator != 1 or found.end in scan.breaks:
         return found
     rest = read_number(scan.words, found.end, scan.breaks)
@@ -151,6 +224,8 @@ def and_a_half(scan: Scan, found: Found) -> Found:
         return found
     if found.end in scan.breaks and scan.at(part.end) not in ("of", "on"):
         return found
+    if part.exact.denominator > 4 and found.unit in ("deg", "°C", "°F"):
+        return found  # "forty five degrees and a sixteenth wide"
     if _has_unit(scan, part):
         return found
     return replace(found, value=found.value + part.exact * found.times, end=part.end)

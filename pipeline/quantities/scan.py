@@ -17,6 +17,7 @@ from pipeline.quantities.units import figures_data, unit_table
 from pipeline.records import Settings, Token
 
 _REACH = 14
+_CHANGED_WITHIN = 7
 # Numbers that may stand before a shortened "is"; "one's" and "half's" are of things.
 _SHORTENED = frozenset({*ONES, *TEENS, *TENS, "hundred", "thousand"} - {"one"})
 # Dates, part numbers and telephone numbers: three or more figures in a chain.
@@ -51,7 +52,7 @@ class Found:
 
 @dataclass(frozen=True, slots=True)
 class Bare:
-    """A number without a unit, kept for lists, pairs and counts."""
+    """A number without a unit, kept for lists, pairs and counts; `places` are the decimals that were said."""
 
     value: Fraction
     high: Fraction | None
@@ -59,6 +60,7 @@ class Bare:
     end: int
     spoken: bool
     shape: str
+    places: int = 0
 
 
 @dataclass(slots=True)
@@ -266,3 +268,15 @@ def nearest(scan: Scan, start: int, end: int, cues: frozenset[str], window: tupl
             distance = (start - index) * 2 + 1 if index < start else (index - end + 1) * 2
             best = min(best, distance)
     return best
+
+
+def changing(scan: Scan, start: int) -> bool:
+    """ "stretched from thirty one to thirty three", "the difference between eighteen and thirty": two, no range.
+
+    `start` is where the first figure begins, or the "from" or "between" before it.
+    """
+    link = start if scan.at(start) in ("from", "between") else start - 1
+    if scan.at(link) == "between":
+        return "difference" in scan.words[max(0, link - 2) : link]
+    verbs = {*scan.words[max(scan.sentence(start)[0], link - _CHANGED_WITHIN) : link]}
+    return scan.at(link) == "from" and bool(verbs & cue_words("changing"))

@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from fractions import Fraction
 
 from pipeline.numbers import read_number
 from pipeline.numbers.words import NUMBER_WORDS
-from pipeline.quantities.convert import format_number, inches
 from pipeline.quantities.counts import is_plural
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words
-from pipeline.quantities.units import to_si
+from pipeline.quantities.tapped import to_mm
 
 # Tools with a jaw size and no torque of their own; a wrench may be a torque wrench.
 _JAWS = frozenset({"socket", "sockets", "spanner", "spanners"})
-_BOLTS = frozenset({"bolt", "bolts", "stud", "studs", "screw", "screws", "setscrew", "setscrews", "tap", "taps"})
+_THREADED = frozenset(
+    "thread threads threaded stud studs bolt bolts tap die screw screws setscrew setscrews hand".split()  # noqa: SIM905
+)
 _ACROSS = (("a", "f"), ("across", "flats"), ("across", "the", "flats"))
 _HEXAGONS = frozenset({"nut", "nuts", "bolt", "bolts"})
 
@@ -53,7 +53,7 @@ def across_flats(scan: Scan, end: int) -> int:
         return end + 1
     if scan.at(end) == "across" and (end + 1 in scan.breaks or scan.at(end + 1) in ("", "and", "so", "but")):
         # "big nuts, they're thirty two mil across"
-        start = max(scan.sentence(end)[0], end - _APPOSED_WITHIN - 4)
+        start = max(scan.sentence(end)[0], end - APPOSED_WITHIN - 4)
         return end + any(plain in _HEXAGONS for plain in scan.plain[start:end])
     for across in _ACROSS:
         if tuple(scan.words[end : end + len(across)]) == across:
@@ -123,51 +123,17 @@ def _key_or_nut(scan: Scan, found: Found) -> str:
         stock = words[1:2] in (["stock"], ["steel"], ["way"], ["blank"])
         return "" if stock or _KEYED & {*scan.plain[start:end]} else words[0]
     if words[:1] == ["ring"] and _is_jaw(found) and (found.end + 1 in scan.breaks or scan.at(found.end + 1) in _ENDS):
-        nuts = {*scan.plain[max(scan.sentence(found.start)[0], found.start - _APPOSED_WITHIN) : found.start]}
+        nuts = {*scan.plain[max(scan.sentence(found.start)[0], found.start - APPOSED_WITHIN) : found.start]}
         return words[0] if nuts & (_HEXAGONS | {"locknut", "locknuts"}) else ""
     nut = words[:1] in (["nut"], ["nuts"], ["locknut"], ["locknuts"]) and scan.at(found.end) != "square"
     return words[0] if nut and _is_jaw(found) and found.value >= _LEAST_NUT_MM else ""
-
-
-def as_tapped(scan: Scan, found: Found) -> Found:
-    """ "a six millimetre tap", "tapped it half inch", "a three eighths bolt": the thread that is meant."""
-    following = "" if found.end in scan.breaks else scan.at(found.end)
-    if found.kind != "length" or found.unit not in ("mm", "in") or found.high is not None:
-        return found
-    cut = following in ("tap", "taps", "die", "dies", "chaser") or (
-        following in ("thread", "fine", "coarse") and scan.at(found.end + 1) in ("chaser", "thread", "threads", "tap")
-    )
-    named = following in ("thread", "threads") or (following in ("stud", "studs") and _closes(scan, found.end + 1))
-    cut = cut or (named and _is_thread(found))
-    tapped = any(word in ("tapped", "retapped") for word in scan.words[max(0, found.start - 4) : found.start])
-    closed = following in ("", "and", "so", "left", "right", "now", "by", "for", "because")
-    bolted = found.unit == "in" and found.value.denominator != 1 and following in _BOLTS
-    if not cut and not (tapped and closed) and not bolted:
-        return found
-    return _as_thread(found, f"before {following if cut or bolted else 'tapped'!r}")
-
-
-def _as_thread(found: Found, why: str) -> Found:
-    text = f"M{format_number(float(found.value))}" if found.unit == "mm" else f"{inches(float(found.value))} in"
-    return replace(found, kind="thread", thread=text, why=why)
-
-
-def _closes(scan: Scan, index: int) -> bool:
-    """Whether a clause ends before a piece."""
-    return index in scan.breaks or scan.at(index) in ("", "and", "so", "but")
-
-
-def _is_thread(found: Found) -> bool:
-    """Whether a bolt may be of such a size."""
-    return 2 <= to_mm(found) <= 40
 
 
 def _whitworth_nut(scan: Scan, found: Found) -> bool:
     """ "four nuts, three quarter Whitworth": a nut is known by its spanner, a stud by its thread."""
     start = max(scan.sentence(found.start)[0], found.start - 4)
     before, behind = scan.plain[start : found.start], scan.words[found.end : found.end + 2]
-    threaded = {"thread", "threads", "threaded", "stud", "studs", "bolt", "bolts", "tap", "die", "screw", "screws"}
-    return bool({"nut", "nuts"} & {*before}) and not threaded & {*before, *behind}
+    return bool({"nut", "nuts"} & {*before}) and not _THREADED & {*before, *behind}
 
 
 def _spanner_before(scan: Scan, found: Found) -> str:
@@ -185,7 +151,7 @@ def _spanner_before(scan: Scan, found: Found) -> str:
     return noun if found.end in scan.breaks or scan.at(found.end) in ("and", "so", "", "on", "which") else ""
 
 
-_APPOSED_WITHIN = 8
+APPOSED_WITHIN = 8
 _MOST_JAW_MM = 36
 
 
@@ -195,7 +161,7 @@ def _apposed(scan: Scan, found: Found) -> str:
     opening = found.start - (scan.at(found.start - 1) in ("all", "both"))
     if not (closed and opening in scan.breaks and _is_jaw(found)):
         return ""
-    start = max(scan.sentence(found.start)[0], found.start - _APPOSED_WITHIN)
+    start = max(scan.sentence(found.start)[0], found.start - APPOSED_WITHIN)
     if found.start in scan.sentences:
         return ""
     for place in range(found.start - 1, start - 1, -1):
@@ -218,11 +184,6 @@ def _undone_with(scan: Scan, found: Found) -> str:
 
 def _is_jaw(found: Found) -> bool:
     return found.value.denominator == 1 and found.unit == "mm" and 5 <= found.value <= _MOST_JAW_MM
-
-
-def to_mm(found: Found) -> float:
-    """A length in millimetres."""
-    return float(to_si(found.value, found.unit) or 0)
 
 
 def bare_spanner(scan: Scan, bare: Bare) -> Found | None:
@@ -251,56 +212,3 @@ def bare_spanner(scan: Scan, bare: Bare) -> Found | None:
         return None
     unit = "in" if inch else "mm"
     return Found("spanner", bare.value, None, unit, bare.start, bare.end, bare.start, why=f"before {noun!r}")
-
-
-def _bolt_before(scan: Scan, found: Found) -> bool:
-    """ "flange bolts, half inch, three quarter spanner": the first size is the bolt's, the second its spanner's."""
-    first = max(scan.sentence(found.start)[0], found.start - _APPOSED_WITHIN)
-    return _is_thread(found) and bool({*scan.plain[first : found.start]} & cue_words("fastener_nouns"))
-
-
-def either_spanner(scan: Scan, bare: Bare) -> list[Bare]:
-    """ "an eighth or three sixteenths spanner" names two, no range."""
-    if bare.high is None or not spanner_after(scan, bare.end):
-        return [bare]
-    return [replace(bare, value=bare.high, high=None), replace(bare, high=None)]
-
-
-def split_count(value: Fraction) -> tuple[Fraction, Fraction] | None:
-    """ "two ten mil bolts" hears as 210: the count and the size, where the first figure is a single digit."""
-    count, size = divmod(value, 100)
-    return (Fraction(count), Fraction(size)) if 1 <= count <= 9 and 3 <= size <= 65 else None
-
-
-def spanner_lists(scan: Scan, figures: list[Found], bare: list[Bare]) -> list[Found]:
-    """ "a ten and a thirteen spanner", "10mm and 13mm spanners": sizes linked to a spanner are spanners.
-
-    Bare numbers that are used leave `bare`.
-    """
-    listed = list(figures)
-    ends: dict[int, Found | Bare] = {item.end: item for item in bare if item.high is None}
-    ends |= {found.end: found for found in figures if found.kind == "length" and found.unit in ("mm", "in")}
-    queue = [found for found in figures if found.kind == "spanner"]
-    while queue:
-        spanner = queue.pop()
-        link = spanner.start
-        while link > 0 and scan.words[link - 1] in ("and", "or", "a", "an") and link not in scan.sentences:
-            link -= 1
-        before = ends.get(link)
-        if before is None or (link == spanner.start and link not in scan.breaks) or link in scan.sentences:
-            continue
-        if isinstance(before, Bare):
-            if not 3 <= before.value <= 65 and before.value.denominator == 1:
-                continue
-            bare.remove(before)
-            unit = "mm" if before.value.denominator == 1 else "in"
-            size = Found("spanner", before.value, None, unit, before.start, before.end, before.start)
-            listed.append(size)
-        elif link == spanner.start and _bolt_before(scan, before):
-            listed[listed.index(before)] = _as_thread(before, "the size of a fastener, before that of its spanner")
-            continue
-        else:
-            size = replace(before, kind="spanner")
-            listed[listed.index(before)] = size
-        queue.append(size)
-    return listed

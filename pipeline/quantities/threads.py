@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 
 from pipeline.numbers import Number, read_number
+from pipeline.quantities.inch_sizes import InchSize, inch_sizes
 from pipeline.quantities.scan import Found, Scan, cue_words
 from pipeline.quantities.standards import standard
 from pipeline.quantities.unit_words import units_at
@@ -44,15 +44,9 @@ _TPI = tuple(
 # Threads to the inch of bicycles and instruments.
 _FINE = frozenset({20, 24, 26, 28, 30, 32, 40})
 _THREADED = frozenset({"thread", "threads", "threaded", "tap", "tapped", "shell", "bsa"})
+_FORMS = frozenset({"whit", "whitworth", "acme", "form", "unified", "buttress"})
+_LEAST_TPI, _MOST_TPI = 3, 80
 _PREFIXES = (("m",), ("em",), ("metric",))
-
-
-@dataclass(frozen=True, slots=True)
-class _Size:
-    start: int
-    value: Fraction
-    text: str
-    end: int
 
 
 def read_thread(scan: Scan, index: int) -> list[Found] | None:
@@ -137,8 +131,8 @@ def _plain(value: Fraction) -> str:
 
 
 def _inch(scan: Scan, index: int) -> list[Found] | None:
-    for size in _sizes(scan, index):
-        suffix = _suffix(scan, size.end)
+    for size in inch_sizes(scan, index):
+        suffix = series_at(scan, size.end)
         if suffix is not None:
             name, tpi, end = suffix
             text = f"{size.text}-{tpi} {name}" if tpi else f"{size.text} {name}"
@@ -146,7 +140,7 @@ def _inch(scan: Scan, index: int) -> list[Found] | None:
         pitched = _pitched(scan, size)
         if pitched is not None:
             tpi, end = pitched
-            series = _suffix(scan, end)
+            series = series_at(scan, end)
             if series is not None and not series[1]:
                 text = f"{size.text}-{tpi} {series[0]}"
                 return [_thread(size.value, "in", index, series[2], text, f"a {series[0]} size")]
@@ -160,39 +154,21 @@ def _by_its_decimals(scan: Scan, index: int) -> list[Found] | None:
     size = read_number(scan.words, index, scan.breaks)
     if size is None or size.shape != "decimal" or size.exact >= 4 or size.exact.denominator <= 10:
         return None
-    pitch = read_number(scan.words, size.end + 1, scan.breaks) if scan.at(size.end) in _TIMES else None
-    if pitch is None or size.end in scan.breaks or pitch.exact not in _FINE:
+    inch = size.end + (scan.at(size.end) == "inch")
+    pitch = read_number(scan.words, inch + (scan.at(inch) in _TIMES), scan.breaks)
+    said = pitch_said(scan, pitch.end) if pitch is not None else 0
+    if pitch is None or {size.end, inch} & scan.breaks or pitch.exact not in _FINE:
         return None
-    if not scan.sentence_words(index) & _THREADED or any(units_at(scan, pitch.end)):
+    if scan.at(inch) not in _TIMES and not said:
+        return None
+    if not scan.sentence_words(index) & _THREADED or (not said and any(units_at(scan, pitch.end))):
         return None
     tpi = int(pitch.exact)
     text = f"{_plain(size.exact)}-{tpi}"
-    return [_thread(size.exact, "in", index, pitch.end, text, f"a diameter with {tpi} threads to the inch")]
+    return [_thread(size.exact, "in", index, said or pitch.end, text, f"a diameter with {tpi} threads to the inch")]
 
 
-def _sizes(scan: Scan, index: int) -> list[_Size]:
-    """Readings of an inch diameter at a piece: "5/16", "three eighths inch", "three by sixteen"."""
-    number = read_number(scan.words, index, scan.breaks)
-    if number is None:
-        return []
-    sizes = []
-    if number.exact < 4 and (number.shape in ("fraction", "mixed") or number.exact in (1, 2)):
-        end = number.end + (1 if scan.at(number.end) in ("inch", "inches", '"', "in") else 0)
-        sizes.append(_Size(index, number.exact, _inches(number.exact), end))
-    if scan.at(number.end) == "by" and number.shape == "whole" and number.exact.numerator % 2:
-        below = read_number(scan.words, number.end + 1, scan.breaks)
-        if below is not None and below.exact in (8, 16, 32, 64) and number.exact < below.exact:
-            value = number.exact / below.exact
-            sizes.append(_Size(index, value, _inches(value), below.end))
-    return sizes
-
-
-def _inches(value: Fraction) -> str:
-    whole, part = divmod(value, 1)
-    return " ".join(filter(None, (str(whole) if whole else "", str(part) if part else "")))
-
-
-def _suffix(scan: Scan, index: int) -> tuple[str, int, int] | None:
+def series_at(scan: Scan, index: int) -> tuple[str, int, int] | None:
     """(series, threads per inch or 0, end) of an inch thread: "UNF", "20 UNC", "BSF, twenty TPI"."""
     start, tpi = index, 0
     if start in scan.breaks or start >= len(scan.words):
@@ -205,13 +181,13 @@ def _suffix(scan: Scan, index: int) -> tuple[str, int, int] | None:
         if letters in _LETTERS:
             end = start + len(letters)
             following = read_number(scan.words, end, scan.breaks - {end})
-            if not tpi and following is not None and _said_tpi(scan, following.end):
-                tpi, end = int(following.exact), _said_tpi(scan, following.end)
+            if not tpi and following is not None and pitch_said(scan, following.end):
+                tpi, end = int(following.exact), pitch_said(scan, following.end)
             return _LETTERS[letters], tpi, end
     return None
 
 
-def _said_tpi(scan: Scan, index: int) -> int:
+def pitch_said(scan: Scan, index: int) -> int:
     """End of "TPI" or "threads per inch" at a piece, 0 where neither stands."""
     if index in scan.breaks:
         return 0
@@ -230,20 +206,22 @@ def _tpi() -> dict[str, frozenset[int]]:
     return {size: frozenset(tpi for series in entry.values() for tpi in series) for size, entry in table.items()}
 
 
-def _pitched(scan: Scan, size: _Size) -> tuple[int, int] | None:
+def _pitched(scan: Scan, size: InchSize) -> tuple[int, int] | None:
     """(threads per inch, end) for "1/4-20", "quarter twenty", "three eighths by sixteen"."""
     index = size.end
-    if scan.at(index) in ("by", "x"):
+    if scan.at(index) in ("by", "x", "at") and index not in scan.breaks:
         index += 1
     number = read_number(scan.words, index, scan.breaks - {index})
     if number is not None and number.shape == "joined":
         # "three eighths sixteen thirty foot pounds": the first half of "sixteen thirty"
         halves = (read_number(scan.words, index, {*scan.breaks, place} - {index}) for place in (index + 2, index + 1))
         number = next((half for half in halves if half and half.exact in _tpi().get(size.text, ())), number)
-    said = 0 if number is None else _said_tpi(scan, number.end)
+    said = 0 if number is None else pitch_said(scan, number.end)
     if (index in scan.breaks and not said) or index in scan.sentences:
         return None
-    if number is None or number.shape != "whole" or int(number.exact) not in _tpi().get(size.text, ()):
+    if number is None or number.shape != "whole" or not _LEAST_TPI <= number.exact <= _MOST_TPI:
+        return None
+    if int(number.exact) not in _tpi().get(size.text, ()) and not said and not _of_a_form(scan, number.end):
         return None
     end = said or number.end
     plain = end == number.end and index == size.end and index not in scan.dashes
@@ -254,6 +232,11 @@ def _pitched(scan: Scan, size: _Size) -> tuple[int, int] | None:
     if plain and not fastened and (measured or not named):
         return None
     return int(number.exact), end
+
+
+def _of_a_form(scan: Scan, index: int) -> bool:
+    """ "inch and three eighths by eight, Whit form", "three quarters by eight acme": what the thread is cut to."""
+    return bool({*scan.plain[index : index + 2]} & _FORMS)
 
 
 def _fastener_near(scan: Scan, index: int) -> bool:

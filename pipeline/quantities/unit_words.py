@@ -20,6 +20,10 @@ _READ = 0.6
 _LEAST_REVS = 40
 # Only of halves and quarters "of" is left out: "half an inch".
 _LEAST_EIGHTHS = 4
+# "Nine tenths of the job", as against "two tenths of run-out".
+_PARTS_OF_THINGS = frozenset(
+    {"the", "my", "your", "his", "her", "our", "their", "this", "that", "these", "those", "it"}
+)
 CURRENCIES = frozenset("£$€")
 
 
@@ -122,7 +126,7 @@ def _fits(scan: Scan, figure: Figure, unit: Measured) -> bool:
         return False
     if words == ("mm", "2") and scan.pieces[end - 1].joint != "":
         return False
-    if len(words) == 1 and len(words[0]) == 1 and words[0] not in "%°ω":
+    if len(words) == 1 and len(words[0]) == 1 and words[0] not in "%°ωk":
         letter = scan.pieces[start]
         if words == ("s",) and glued and scan.at(figure.start - 1) not in cue_words("before_seconds"):
             return False
@@ -170,10 +174,14 @@ def read_as(scan: Scan, start: int, end: int, *kinds: str) -> bool:
 
 def machinist(scan: Scan, figure: Figure, word: str, following: str) -> bool:
     """Whether a bare "tenth" is a size or a voltage: read so, or beside talk of it; not "a tenth of the price"."""
-    several = word == "tenths" and following in cue_words("after_tenths")
-    if not (several or following in cue_words("after_tenth")) or (word == "tenth" and figure.low != 1):
+    if word == "tenth" and figure.low != 1:
         return False
-    if read_as(scan, figure.start, figure.end, "length", "clearance", "voltage"):
+    if following == "of" and scan.at(figure.end + 2) in _PARTS_OF_THINGS:
+        return False
+    if read_as(scan, figure.start, figure.end, "length", "clearance", "voltage", "resistance"):
         return True
+    several = word == "tenths" and following in cue_words("after_tenths")
+    if not (several or following in cue_words("after_tenth")):
+        return False
     start, end = scan.sentence(figure.start)
     return any(plain in cue_words("machining") | cue_words("volts") for plain in scan.plain[start:end])

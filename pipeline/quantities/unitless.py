@@ -12,9 +12,10 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import zip_longest
 
+from pipeline.quantities.carried import OF_TYRES, said_of_tyres
 from pipeline.quantities.counts import labelled
-from pipeline.quantities.ellipsis import ends_of_none, goes_on_with_none, like
-from pipeline.quantities.lent import LEND_NONE, lent_unit, may_lend
+from pipeline.quantities.ellipsis import ends_of_none, follows_by, goes_on_with_none, like, one_of_two
+from pipeline.quantities.lent import LEND_NONE, lent_unit, may_lend, put_right
 from pipeline.quantities.ratios import quotient_of
 from pipeline.quantities.scan import Bare, Found, Scan
 from pipeline.quantities.talk import words_beside
@@ -32,6 +33,7 @@ from pipeline.quantities.usual_units import (
 from pipeline.quantities.weights import heaviest
 
 _ON = 24
+_OTHER_WITHIN = 14
 _ORDINALS = frozenset({"first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth"})
 
 
@@ -84,7 +86,13 @@ def give_units(scan: Scan, bares: Sequence[Bare], choose: Choose) -> list[Found]
         torx = "torx" in scan.sentence_words(bare.start)
         sized = scan.at(bare.start - 1) == "size" and not torx
         alone = bare.end - bare.start == len(scan.words)  # nothing tells what a lone number is
-        if halved or (labelled(scan, bare) and not sized) or bare.value < 0 or alone:
+        if (
+            halved
+            or _stands_for_a_noun(scan, bare, lenders)
+            or (labelled(scan, bare) and not sized)
+            or bare.value < 0
+            or alone
+        ):
             continue
         while following is not None and following.start < bare.start:
             said[following.kind] = following
@@ -100,6 +108,12 @@ def give_units(scan: Scan, bares: Sequence[Bare], choose: Choose) -> list[Found]
             continue
         if (nominal := tolerance_of(scan, bare, lenders)) is not None:
             given.append(like(scan, bare, nominal))
+            continue
+        if (wrong := put_right(scan, bare, lenders)) is not None:
+            given.append(like(scan, bare, wrong))
+            continue
+        if given and given[-1].kind == "length" and follows_by(scan, bare, given[-1]):
+            given.append(like(scan, bare, given[-1]))
             continue
         options = _options(scan, bare, lenders, said)
         if after is not None and (pointed := _with_tenths(scan, bare, after)) is not None:
@@ -118,6 +132,15 @@ def give_units(scan: Scan, bares: Sequence[Bare], choose: Choose) -> list[Found]
             given.append(found)
             lenders.insert(bisect_right([item.start for item in lenders], found.start), found)
     return given
+
+
+def _stands_for_a_noun(scan: Scan, bare: Bare, lenders: Sequence[Found]) -> bool:
+    """ "an eight millimetre one", "a thou on one and two on the other", "two mil one side": no figure."""
+    if scan.at(bare.start) != "one" or bare.end != bare.start + 1 or not scan.joined(bare.start):
+        return False
+    one_side = scan.at(bare.end) in ("side", "end") and "other" in scan.words[bare.end : bare.end + _OTHER_WITHIN]
+    behind_a_figure = scan.at(bare.start - 1) != "take" and any(found.end == bare.start for found in lenders)
+    return behind_a_figure or one_side or one_of_two(scan, bare)
 
 
 def _with_tenths(scan: Scan, bare: Bare, after: Bare) -> Bare | None:
@@ -144,6 +167,8 @@ def _found(scan: Scan, option: Option) -> Found:
 def _options(scan: Scan, bare: Bare, lenders: Sequence[Found], said: Mapping[str, Found]) -> list[Option]:
     """Units of figures before and behind, the nearest of each, and those that words nearby ask for."""
     options: dict[tuple[str, str], Option] = {}
+    if said_of_tyres(scan, bare):
+        lenders = [found for found in lenders if found.kind in OF_TYRES]
     near = [found for found in lenders if 0 <= bare.start - found.end <= REACH_BACK]
     before = [found for found in near if found.kind not in LEND_NONE]
     behind = [found for found in lenders if 0 <= found.start - bare.end <= _ON and found.kind not in LEND_NONE]

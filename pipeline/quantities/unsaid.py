@@ -4,14 +4,19 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from pipeline.quantities.batteries import of_a_battery
+from pipeline.quantities.by_custom import by_custom
 from pipeline.quantities.carried import stands_alone
+from pipeline.quantities.cogs import of_a_chain
 from pipeline.quantities.counts import labelled
 from pipeline.quantities.machines import settled
+from pipeline.quantities.round_sizes import by_each_other
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words
 
 _NEAR = 8
 _AND_OF = 7
 _MOST_TURNS = 6
+_LEAST_HEAT, _MOST_HEAT = 30, 1300
 _MOST_INCHES = 96
 _OVERSIZES = frozenset({10, 20, 30, 40, 50, 60, 80})
 _POINTED = frozenset({"the", "these", "those", "them", "it", "my", "us", "each"})
@@ -26,11 +31,17 @@ def unsaid_unit(scan: Scan, bare: Bare) -> Found | None:
         or _bored(scan, bare)
         or _poured(scan, bare)
         or _baked(scan, bare)
+        or _soaked(scan, bare)
+        or _resisting(scan, bare)
         or _gapped(scan, bare)
         or _screwed_out(scan, bare)
         or _on_the_gauge(scan, bare)
         or settled(scan, bare)
+        or by_custom(scan, bare)
         or _of_stock(scan, bare)
+        or by_each_other(scan, bare)
+        or of_a_battery(scan, bare)
+        or of_a_chain(scan, bare)
     )
 
 
@@ -82,6 +93,37 @@ def _baked(scan: Scan, bare: Bare) -> Found | None:
         return None
     unit = "°F" if scan.settings.units == "us" else "°C"
     return scan.figure_of(bare, "temperature", unit, f"a heat; no unit was said, taken as {unit}")
+
+
+def _soaked(scan: Scan, bare: Bare) -> Found | None:
+    """ "ten minutes at a hundred", "temper at two hundred for two hours": a heat right beside a time."""
+    if bare.high is not None or not _LEAST_HEAT <= bare.value <= _MOST_HEAT or bare.value.denominator != 1:
+        return None
+    if scan.at(bare.start - 1) not in ("at", "to") or bare.start in scan.breaks:
+        return None
+    links = {bare.start - 1, bare.start - 2} if scan.at(bare.start - 2) == "in" else {bare.start - 1}
+    behind = scan.at(bare.end) == "for" and any(
+        found.head == bare.end + 1 for found in scan.found if _takes_time(found)
+    )
+    timed = behind or any(found.end in links for found in scan.found if _takes_time(found))
+    talk = scan.sentence_words(bare.start)
+    if not timed or talk & cue_words("turning") or (not 40 <= bare.value <= 400 and not talk & cue_words("heating")):
+        return None
+    unit = "°F" if scan.settings.units == "us" else "°C"
+    return scan.figure_of(bare, "temperature", unit, f"a heat for so long; no unit was said, taken as {unit}")
+
+
+def _takes_time(found: Found) -> bool:
+    return found.kind == "duration" and found.unit in ("min", "h")
+
+
+def _resisting(scan: Scan, bare: Bare) -> Found | None:
+    """ "about two hundred ohms at ninety five", "ten k at twenty five": the warmth at which a sender is measured."""
+    measured = any(found.unit == "Ω" and found.end == bare.start - 1 for found in scan.found[-4:])
+    if not measured or scan.at(bare.start - 1) != "at" or not 0 < bare.value <= 150 or bare.high is not None:
+        return None
+    unit = "°F" if scan.settings.units == "us" else "°C"
+    return scan.figure_of(bare, "temperature", unit, f"the warmth of a sender; no unit was said, taken as {unit}")
 
 
 def _gapped(scan: Scan, bare: Bare) -> Found | None:

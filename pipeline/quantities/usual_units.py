@@ -35,6 +35,8 @@ GRADES = {
 }
 # With more decimals than these a size is in inches; with as many it may be.
 _INCH_PLACES = 3
+# A pressure with a decimal, below so many, is in bar.
+_MOST_BAR = 10
 _GRITS = frozenset(
     {40, 60, 80, 100, 120, 150, 180, 220, 240, 280, 320, 360, 400, 500, 600, 800, 1000, 1200, 1500, 2000}
 )
@@ -57,15 +59,19 @@ def default_unit(bare: Bare, kind: str, american: bool, said: Mapping[str, Found
     if kind == "viscosity":
         return GRADES.get(int(bare.value), unit)
     if kind in ("length", "spanner"):
-        inches = bare.shape in ("fraction", "mixed") and bare.value.denominator in (4, 8, 16, 32)
+        halves = (2, 4, 8, 16, 32) if american else (4, 8, 16, 32)
+        inches = bare.shape in ("fraction", "mixed") and bare.value.denominator in halves
         fine = 10**_INCH_PLACES % bare.value.denominator != 0 and bare.shape == "decimal"
         return "in" if inches or fine else unit
+    if kind == "pressure" and not american and bare.shape == "decimal" and bare.value < _MOST_BAR:
+        return "bar"
     return american_unit if american else unit
 
 
 def in_thousandths(bare: Bare) -> bool:
     """Whether a size with three decimals, in inches or millimetres: "one point four nine eight"."""
-    return bare.shape == "decimal" and 1000 % bare.value.denominator == 0 and bare.value.denominator > 100
+    exact = 1000 % bare.value.denominator == 0 and bare.value.denominator > 100
+    return bare.shape == "decimal" and (exact or bare.places == _INCH_PLACES)
 
 
 def few_inches(bare: Bare, american: bool) -> bool:

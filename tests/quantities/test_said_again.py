@@ -22,7 +22,34 @@ from tests.quantities.scoring import found_in
         ("Set the topslide over at 30 degrees for the taper, no, 29 and a half.", [("angle", 29.5, "deg")]),
         ("I give it half a turn, and listen. No? Another half turn.", [("angle", 0.5, "turn")] * 2),
         ("The bolts are 8 millimetres, no, sorry, 10 millimetre thread.", [("thread", 10, "mm")]),
+        ("I time it at thirty-eight degrees, no, this is the later cam, thirty-six.", [("angle", 36, "deg")]),
+        (
+            "It's got eighteen degrees of vee, no, sorry, that's the other hull. This is fifteen.",
+            [("angle", 15, "deg")],
+        ),
+        ("ten thou warm oh hang on it's the later head so it's twelve thou", [("length", 12, "thou")]),
+        ("That's not four hundred and ten thou, that's four thirty five.", [("length", 435, "thou")]),
+        ("Thirty amps on the starter, no, twenty eight.", [("current", 28, "A")]),
+        ("It soaked for twenty hours, no, I'm lying, it was thirty hours.", [("duration", 30, "h")]),
+        ("Eighteen thou on the inlets, no, that's the old cam, it's fifteen thou.", [("clearance", 15, "thou")]),
+        (
+            "It's minus twenty degrees C for the ice, it's minus thirty degrees C, my mistake.",
+            [("temperature", -30, "°C")],
+        ),
+        ("Rub it with eighty grit, no, too rough, a hundred and twenty grit.", [("grit", 120, "")]),
+        ("The pin's a ten millimetre drill, no, an eight millimetre one.", [("length", 8, "mm")]),
+        # a drill in place of a tap: the thread stays
+        (
+            "An eight mil hole, and after it an M8 tap. No, a 6.8 mm drill.",
+            [("length", 8, "mm"), ("thread", 8, "mm"), ("length", 6.8, "mm")],
+        ),
+        ("Ten newton metres, no more, and then twenty newton metres.", [("torque", 10, "N·m"), ("torque", 20, "N·m")]),
         # said of two things, each figure stays
+        (
+            "Thirty amps on the starter, no fuse in it, and the coil takes four.",
+            [("current", 30, "A"), ("current", 4, "A")],
+        ),
+        ("Spring is 41.2 mil, limit's 41.8, no, sorry, it's 40.5.", [("length", 41.2, "mm"), ("length", 40.5, "mm")]),
         ("Forty newton metres on the front, no washer there, and forty on the rear.", [("torque", 40, "N·m")] * 2),
         ("twelve bar, twelve, and then eleven bar", [("pressure", 12, "bar")] * 2 + [("pressure", 11, "bar")]),
         # what a machine is filled with has a grade
