@@ -172,6 +172,8 @@ def _run_together(bare: Bare, following: Fraction) -> list[Bare]:
 
 def _by(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:
     """ "a split pin, three mil by twenty five": the second of two measures of one thing."""
+    if scan.at(bare.start - 1) not in ("by", "x"):
+        return None
     return next((found for found in lenders if found.kind == "length" and follows_by(scan, bare, found)), None)
 
 

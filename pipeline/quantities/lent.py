@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
+from functools import cache
 
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words
 from pipeline.quantities.units import IGNORED
@@ -61,8 +62,16 @@ def alike(value: Fraction, found: Found, factor: int = 40) -> bool:
     return value > 0 and found.value > 0 and Fraction(1, factor) <= value * found.times / found.value <= factor
 
 
+@cache
+def _ends_of_taking_back() -> frozenset[str]:
+    """Last words of what is said between a figure and the one that is meant."""
+    return frozenset(phrase.split()[-1] for phrase in cue_words("taken_back"))
+
+
 def put_right(scan: Scan, bare: Bare, lenders: Sequence[Found]) -> Found | None:
     """ "sixty degrees apart, no, one twenty", "sixteen, no, fifteen and a half": the figure that a number corrects."""
+    if scan.at(bare.start - 1) not in _ends_of_taking_back():
+        return None
     for found in reversed(lenders):
         if not 0 < bare.start - found.end <= _PUT_RIGHT_WITHIN or found.kind in LEND_NONE:
             continue
