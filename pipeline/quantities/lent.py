@@ -19,6 +19,8 @@ _MOST_MICRONS = 10
 # So many inches are no size beside one of a few.
 _MOST_INCHES = 100
 _PUT_RIGHT_WITHIN = 4
+# Unit, or kind of figures without one -> more of it is not lent: two turns, a whole, the largest wheel.
+_MOST_LENT = {"deg": Fraction(720), "percentage": Fraction(100), "teeth": Fraction(200), "V": Fraction(50_000)}
 MM_PER_INCH = Fraction(254, 10)
 
 
@@ -51,8 +53,11 @@ def _scale_left_out(bare: Bare, found: Found) -> int:
 
 
 def may_lend(bare: Bare, found: Found) -> bool:
-    """Whether a figure's unit can be that of such a number: there are no tenths of a minute or of a tooth."""
+    """Whether a figure's unit can be that of such a number: there are no tenths of a minute or of a tooth,
+    and no thousands of degrees."""
     if bare.shape == "decimal" and found.kind in ("duration", "teeth"):
+        return False
+    if bare.value * found.times > _MOST_LENT.get(found.unit or found.kind, bare.value * found.times):
         return False
     return not (found.unit == "in" and found.value * 10 < _MOST_INCHES <= bare.value)
 
