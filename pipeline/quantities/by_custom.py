@@ -74,17 +74,19 @@ def _geared(scan: Scan, bare: Bare) -> Found | None:
 
 def _turns_counted(scan: Scan, bare: Bare) -> Found | None:
     """ "Count the turns as it comes off. I got twenty-two and a half." """
+    if not _TURNS[0] <= bare.value <= _TURNS[1] or bare.value.denominator > 4 or not stands_alone(scan, bare):
+        return None
     first = scan.with_sentence_before(bare.start)[0]
     before = scan.plain[first : bare.start]
     counted = [place for place, word in enumerate(before[:-1]) if word in ("count", "counted", "counting")]
     turns = counted and {*before[counted[-1] : counted[-1] + 4]} & {"turns", "revolutions"}
-    if not turns or not _TURNS[0] <= bare.value <= _TURNS[1] or bare.value.denominator > 4:
+    if not turns:
         return None
     if any(
         found.start >= first + counted[-1] and found.kind != "count" for found in scan.found if found.end <= bare.start
     ):
         return None
-    return scan.figure_of(bare, "angle", "turn", "turns that were counted") if stands_alone(scan, bare) else None
+    return scan.figure_of(bare, "angle", "turn", "turns that were counted")
 
 
 def _tilted(scan: Scan, bare: Bare) -> Found | None:
@@ -139,24 +141,26 @@ def _of_a_fuse(scan: Scan, bare: Bare) -> Found | None:
 
 def _lash(scan: Scan, bare: Bare) -> Found | None:
     """ "valve clearances are sixteen inlet and eighteen exhaust", "the points at fifteen": no millimetres so many."""
-    if bare.value.denominator != 1 or bare.value not in _LASH or not stands_alone(scan, bare):
+    led = scan.at(bare.start - 1) in _LASH_LEADS or scan.at(bare.end) in _VALVES
+    if not led or bare.value.denominator != 1 or bare.value not in _LASH or not stands_alone(scan, bare):
         return None
     around = scan.sentence_words(bare.start)
     told = around & {"lash", "tappet", "tappets"} or (
         around & {"clearance", "clearances", "gap", "gaps"} and around & {"valve", "valves", "points", "plug", "plugs"}
     )
-    led = scan.at(bare.start - 1) in _LASH_LEADS or scan.at(bare.end) in _VALVES
     metric = any(found.unit in ("mm", "µm") and abs(found.start - bare.start) <= _NEAR for found in scan.found)
-    if not told or not led or metric:
+    if not told or metric:
         return None
     return scan.figure_of(bare, "clearance", "thou", "a gap of valves, points or plugs; so many can only be thou")
 
 
 def _hydraulic(scan: Scan, bare: Bare) -> Found | None:
     """ "pressure's twenty-eight hundred with the trigger pulled", "nitrogen was at 900": psi."""
+    usual = _LEAST_PSI <= bare.value <= _MOST_PSI and bare.value % 50 == 0
+    if not usual or not stands_alone(scan, bare):
+        return None
     own = scan.sentence(bare.start)
     asked = {"pressure", "nitrogen", "accumulator"} & {*scan.plain[own[0] : bare.start]}
-    usual = _LEAST_PSI <= bare.value <= _MOST_PSI and bare.value % 50 == 0
-    if not asked or not usual or {*scan.plain[slice(*own)]} & _TURNING or not stands_alone(scan, bare):
+    if not asked or {*scan.plain[slice(*own)]} & _TURNING:
         return None
     return scan.figure_of(bare, "pressure", "psi", "a high pressure; no unit was said, and in so many it is in psi")

@@ -11,6 +11,8 @@ _SMALLEST, _LARGEST = range(9, 17), range(21, 53)
 
 # Percent that a chain is longer than new, as its gauge has them.
 _WORN = (Fraction(1, 4), Fraction(3, 2))
+_CHAINED = frozenset({"chain", "gearing", "sprocket", "sprockets", "geared", "chainring"})
+_LEAST_TEETH, _MOST_TEETH = 8, 130
 _NO_WEAR = frozenset({"tensioner", "saw", "pitch", "mil", "gap", "slack"})
 _WEAR = frozenset({"worn", "wear", "stretched", "stretch", "checker", "gone", "due", "cassette", "gauge"})
 
@@ -24,6 +26,22 @@ def of_a_chain(scan: Scan, bare: Bare) -> Found | None:
     if not talk & {"chain", "chains"} or not talk & _WEAR or talk & _NO_WEAR:
         return None
     return scan.figure_of(bare, "percentage", "", "the wear of a chain; taken as percent")
+
+
+def of_a_gear(scan: Scan, bare: Bare) -> Found | None:
+    """ "the chain's forty two on sixteen", "change wheels, a twenty driving a sixty five": teeth."""
+    if bare.high is not None or bare.value.denominator != 1 or not _LEAST_TEETH <= bare.value <= _MOST_TEETH:
+        return None
+    talk = {*scan.plain[slice(*scan.with_sentence_before(bare.start))]}
+    numbers: list[Bare | Found] = [*scan.bare, *scan.found]
+    smaller = {item.start for item in numbers if _LEAST_TEETH <= item.value < bare.value}
+    larger = {item.end for item in numbers if bare.value < item.value <= _MOST_TEETH}
+    on = scan.at(bare.end) == "on" and bare.end + 1 in smaller
+    under = scan.at(bare.start - 1) == "on" and bare.start - 1 in larger
+    driven = "change" in talk and talk & {"wheels", "gears"} and scan.at(bare.start - 1) in ("a", "an")
+    if not (talk & _CHAINED and (on or under)) and not driven:
+        return None
+    return scan.figure_of(bare, "teeth", "", "a gear or sprocket; taken as teeth")
 
 
 def read_cogs(scan: Scan) -> tuple[list[Bare], list[Found]]:

@@ -106,9 +106,12 @@ def _list_before(scan: Scan, found: Found) -> list[Found]:
     start, first = found.head, found.value
     while True:
         link = start
+        turned = found.unit == "deg" and scan.at(link - 1) == "turn" and link not in scan.sentences
+        link -= turned
         while link > 0 and scan.words[link - 1] in _LIST_WORDS and link not in scan.sentences:
             link -= 1
         words = scan.words[link:start]
+        words = words[:-1] if turned else words
         bare = next((item for item in scan.bare if item.end == link), None)
         if (
             bare is None
@@ -133,6 +136,9 @@ def _list_before(scan: Scan, found: Found) -> list[Found]:
         # "by 2035, eighty percent": a comma alone joins only figures of one size.
         if not words and not shared and not alike(bare.value, found, 4):
             return shared
+        if found.unit == "deg" and "then" in words and _tightened(scan, bare):
+            scan.bare.remove(bare)
+            return [*shared, _torque_before_angle(scan, found, bare)]
         if "plus" in words and found.kind == "angle":
             scan.bare.remove(bare)
             return [*shared, _torque_before_angle(scan, found, bare)]
@@ -142,6 +148,13 @@ def _list_before(scan: Scan, found: Found) -> list[Found]:
         scan.bare.remove(bare)
         shared.extend(like(scan, part, found) for part in parts)
         start, first = bare.start, bare.value
+
+
+def _tightened(scan: Scan, bare: Bare) -> bool:
+    """ "head bolts, first thirty five, then sixty degrees": what is tightened so far before it is turned on."""
+    talk = {*scan.plain[scan.sentence(bare.start)[0] : bare.start]}
+    torque = any(found.kind == "torque" and 0 <= bare.start - found.end <= _NEAR for found in scan.found)
+    return torque or bool({"first"} & talk and talk & cue_words("fastener_nouns"))
 
 
 def _inches_with_thou(scan: Scan, bare: Bare, found: Found) -> bool:
@@ -172,6 +185,8 @@ def _run_together(bare: Bare, following: Fraction) -> list[Bare]:
 
 def _by(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:
     """ "a split pin, three mil by twenty five": the second of two measures of one thing."""
+    if scan.at(bare.start - 1) not in ("by", "x"):
+        return None
     return next((found for found in lenders if found.kind == "length" and follows_by(scan, bare, found)), None)
 
 

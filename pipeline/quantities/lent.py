@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
+from functools import cache
 
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words
 from pipeline.quantities.units import IGNORED
@@ -18,6 +19,8 @@ _MOST_MICRONS = 10
 # So many inches are no size beside one of a few.
 _MOST_INCHES = 100
 _PUT_RIGHT_WITHIN = 4
+# Unit, or kind of figures without one -> more of it is not lent: two turns, a whole, the largest wheel.
+_MOST_LENT = {"deg": Fraction(720), "percentage": Fraction(100), "teeth": Fraction(200), "V": Fraction(50_000)}
 MM_PER_INCH = Fraction(254, 10)
 
 
@@ -50,8 +53,11 @@ def _scale_left_out(bare: Bare, found: Found) -> int:
 
 
 def may_lend(bare: Bare, found: Found) -> bool:
-    """Whether a figure's unit can be that of such a number: there are no tenths of a minute or of a tooth."""
+    """Whether a figure's unit can be that of such a number: there are no tenths of a minute or of a tooth,
+    and no thousands of degrees."""
     if bare.shape == "decimal" and found.kind in ("duration", "teeth"):
+        return False
+    if bare.value * found.times > _MOST_LENT.get(found.unit or found.kind, bare.value * found.times):
         return False
     return not (found.unit == "in" and found.value * 10 < _MOST_INCHES <= bare.value)
 
@@ -61,8 +67,16 @@ def alike(value: Fraction, found: Found, factor: int = 40) -> bool:
     return value > 0 and found.value > 0 and Fraction(1, factor) <= value * found.times / found.value <= factor
 
 
+@cache
+def _ends_of_taking_back() -> frozenset[str]:
+    """Last words of what is said between a figure and the one that is meant."""
+    return frozenset(phrase.split()[-1] for phrase in cue_words("taken_back"))
+
+
 def put_right(scan: Scan, bare: Bare, lenders: Sequence[Found]) -> Found | None:
     """ "sixty degrees apart, no, one twenty", "sixteen, no, fifteen and a half": the figure that a number corrects."""
+    if scan.at(bare.start - 1) not in _ends_of_taking_back():
+        return None
     for found in reversed(lenders):
         if not 0 < bare.start - found.end <= _PUT_RIGHT_WITHIN or found.kind in LEND_NONE:
             continue

@@ -11,11 +11,29 @@ _LEAST_RPM, _MOST_RPM = 100, 12_000
 _RUN = frozenset({"run", "runs", "running", "ran", "spin", "spun", "spinning", "turning"})
 _A_TURN = frozenset({"rev", "revolution", "tooth", "flute"})
 _MOST_FED_MM = 2
+_SIDES = frozenset({"left", "right", "front", "rear", "top", "bottom"})
+# Beside these "compression" is of a spring, a joint or a ratio.
+_NO_PRESSURE = frozenset(
+    {"spring", "springs", "ratio", "fitting", "fittings", "joint", "joints", "damping", "clicks", "nut", "olive"}
+)
 
 
 def settled(scan: Scan, bare: Bare) -> Found | None:
     """The setting of a machine tool that a number is, or None."""
     return _swivelled(scan, bare) or _spun(scan, bare) or _fed(scan, bare)
+
+
+def of_a_cylinder(scan: Scan, bare: Bare) -> Found | None:
+    """ "compression's one thirty five left, one forty two right", "top pot one fifteen": pounds to the square inch."""
+    talk = {*scan.plain[slice(*scan.with_sentence_before(bare.start))]}
+    if "compression" not in talk or talk & _NO_PRESSURE or bare.high is not None or bare.value.denominator != 1:
+        return None
+    behind = "" if bare.end in scan.breaks else scan.at(bare.end)
+    if not 60 <= bare.value <= 260 or not (stands_alone(scan, bare) or behind in _SIDES | {"on", "wet", "dry"}):
+        return None
+    bars = any(found.unit in ("bar", "kPa") for found in scan.found)
+    why = "the compression of a cylinder; no unit was said, taken as psi"
+    return None if bars else scan.figure_of(bare, "pressure", "psi", why)
 
 
 def _swivelled(scan: Scan, bare: Bare) -> Found | None:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from bisect import bisect_left, bisect_right
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
@@ -18,28 +19,32 @@ _NEAR, _NEAR_TENTHS = Fraction(3, 100), Fraction(15, 100)
 def with_points(scan: Scan) -> list[Found]:
     """Figures for the bare numbers that are such decimals; those numbers leave `scan.bare`, or get their point."""
     given: list[Found] = []
-    for bare in list(scan.bare):
-        if bare not in scan.bare or not bare.spoken or bare.value.denominator != 1:
+    left: list[Bare] = []
+    near_by = _references(scan)
+    by_start = {bare.start: bare for bare in scan.bare}
+    taken: set[int] = set()
+    for bare in scan.bare:
+        if bare.start in taken:
             continue
-        tenths: Bare | None = None
-        pointed = _hundredths(scan, bare)
-        if pointed is None:
-            tenths = _digit_behind(scan, bare)
-            pointed = None if tenths is None else _tenths(bare, tenths)
-        if pointed is None:
+        pointed, digit = None, None
+        if bare.spoken and bare.value.denominator == 1:
+            pointed = _hundredths(scan, bare)
+            if pointed is None and (digit := _digit_behind(scan, bare, by_start)) is not None:
+                pointed = _tenths(bare, digit)
+        near = None
+        if pointed is not None:
+            near = _beside(near_by, pointed, _NEAR if digit is None else _NEAR_TENTHS)
+        if pointed is None or near is None:
+            left.append(bare)
             continue
-        near = next(_beside(scan, pointed, _NEAR if tenths is None else _NEAR_TENTHS), None)
-        if near is None:
-            continue
-        scan.bare.remove(bare)
-        if tenths is not None:
-            scan.bare.remove(tenths)
+        if digit is not None:
+            taken.add(digit.start)
         if isinstance(near, Bare):
-            scan.bare.append(pointed)
+            left.append(pointed)
         else:
             why = f"a decimal said without its point, beside {' '.join(scan.words[near.start : near.end])!r}"
             given.append(scan.figure_of(pointed, near.kind.replace("clearance", "length"), near.unit, why))
-    scan.bare.sort(key=lambda item: item.start)
+    scan.bare = left
     return given
 
 
@@ -56,18 +61,12 @@ def _hundredths(scan: Scan, bare: Bare) -> Bare | None:
     return replace(bare, value=bare.value / 100, shape="decimal", places=2)
 
 
-def _digit_behind(scan: Scan, bare: Bare) -> Bare | None:
-    digits = (item for item in scan.bare if item.start == bare.end and item.start not in scan.breaks)
-    digit = next(digits, None)
-    if (
-        bare.high is not None
-        or digit is None
-        or not digit.spoken
-        or digit.high is not None
-        or digit.value not in range(1, 10)
-    ):
+def _digit_behind(scan: Scan, bare: Bare, by_start: Mapping[int, Bare]) -> Bare | None:
+    digit = by_start.get(bare.end) if bare.end not in scan.breaks else None
+    if digit is None or bare.high is not None or bare.value < 1 or bare.shape != "whole":
         return None
-    return digit if digit.end == digit.start + 1 and bare.value >= 1 and bare.shape == "whole" else None
+    single = digit.spoken and digit.high is None and digit.value in range(1, 10) and digit.end == digit.start + 1
+    return digit if single else None
 
 
 def _tenths(bare: Bare, digit: Bare) -> Bare:
@@ -75,13 +74,21 @@ def _tenths(bare: Bare, digit: Bare) -> Bare:
     return replace(bare, value=bare.value + digit.value / 10, end=digit.end, shape="decimal", places=1)
 
 
-def _beside(scan: Scan, pointed: Bare, within: Fraction) -> Iterator[Found | Bare]:
-    """Figures, then numbers with a point, that stand not far off and come so near in value."""
+def _references(scan: Scan) -> list[Found | Bare]:
+    """Figures and numbers with a point that such a decimal may come near, in order."""
     figures = [found for found in scan.found if found.kind in _KINDS and found.times == 1 and found.high is None]
-    decimals = [item for item in scan.bare if item.shape == "decimal"]
-    beside: list[Found | Bare] = [*figures, *decimals]
-    for item in beside:
-        exact = item.value.denominator != 1 or within == _NEAR
-        apart = abs(item.start - pointed.start)
-        if exact and 0 < apart <= _REACH and abs(item.value - pointed.value) <= within * item.value:
-            yield item
+    return sorted([*figures, *(item for item in scan.bare if item.shape == "decimal")], key=lambda item: item.start)
+
+
+def _beside(near_by: Sequence[Found | Bare], pointed: Bare, within: Fraction) -> Found | Bare | None:
+    """The first figure, else the first number with a point, that stands not far off and comes so near in value."""
+    first = bisect_left(near_by, pointed.start - _REACH, key=lambda item: item.start)
+    last = bisect_right(near_by, pointed.start + _REACH, key=lambda item: item.start)
+    alike = [
+        item
+        for item in near_by[first:last]
+        if item.start != pointed.start
+        and (item.value.denominator != 1 or within == _NEAR)
+        and abs(item.value - pointed.value) <= within * item.value
+    ]
+    return next((item for item in alike if isinstance(item, Found)), alike[0] if alike else None)

@@ -29,11 +29,13 @@ def quotient_of(bare: Bare, lenders: Sequence[Found]) -> Found | None:
 
 def mix_before(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:
     """ "thirty two to one for the first tank and then back to fifty": petrol to oil, its "to one" unsaid."""
+    if bare.value not in _MIXES or scan.at(bare.start - 1) not in _BEFORE_A_MIX:
+        return None
     before = [found for found in lenders if 0 <= bare.start - found.end <= _WITHIN]
     last = next((found for found in reversed(before) if found.kind not in ("volume", "duration")), None)
-    if last is None or last.kind != "ratio" or last.value not in _MIXES or bare.value not in _MIXES:
+    if last is None or last.kind != "ratio" or last.value not in _MIXES:
         return None
     behind = "" if bare.end in scan.breaks else scan.at(bare.end)
-    if bare.high is not None or behind not in _BEHIND_A_MIX or scan.at(bare.start - 1) not in _BEFORE_A_MIX:
+    if bare.high is not None or behind not in _BEHIND_A_MIX:
         return None
     return last

@@ -160,7 +160,7 @@ def _fits(scan: Scan, figure: Figure, unit: Measured) -> bool:
         return machinist(scan, figure, words[-1], following)
     if words == ("second",):
         ordinal = figure.low % 10 == 0 and scan.at(figure.start - 1) == "the"
-        return not ordinal and following not in ("of", "gear", "time", "one", "hand", "row", "")
+        return not ordinal and following not in ("of", "gear", "time", "one", "one's", "hand", "row", "")
     return True
 
 

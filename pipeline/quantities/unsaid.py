@@ -7,9 +7,9 @@ from dataclasses import replace
 from pipeline.quantities.batteries import of_a_battery
 from pipeline.quantities.by_custom import by_custom
 from pipeline.quantities.carried import stands_alone
-from pipeline.quantities.cogs import of_a_chain
+from pipeline.quantities.cogs import of_a_chain, of_a_gear
 from pipeline.quantities.counts import labelled
-from pipeline.quantities.machines import settled
+from pipeline.quantities.machines import of_a_cylinder, settled
 from pipeline.quantities.round_sizes import by_each_other
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words
 
@@ -42,6 +42,8 @@ def unsaid_unit(scan: Scan, bare: Bare) -> Found | None:
         or by_each_other(scan, bare)
         or of_a_battery(scan, bare)
         or of_a_chain(scan, bare)
+        or of_a_gear(scan, bare)
+        or of_a_cylinder(scan, bare)
     )
 
 
@@ -101,7 +103,8 @@ def _soaked(scan: Scan, bare: Bare) -> Found | None:
         return None
     if scan.at(bare.start - 1) not in ("at", "to") or bare.start in scan.breaks:
         return None
-    links = {bare.start - 1, bare.start - 2} if scan.at(bare.start - 2) == "in" else {bare.start - 1}
+    inside = next((bare.start - back for back in (2, 3, 4) if scan.at(bare.start - back) == "in"), bare.start - 1)
+    links = {bare.start - 1, inside}  # "twenty minutes in the booth at sixty"
     behind = scan.at(bare.end) == "for" and any(
         found.head == bare.end + 1 for found in scan.found if _takes_time(found)
     )

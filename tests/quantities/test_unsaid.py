@@ -68,6 +68,15 @@ SAID = [
     ("we run ten pounds in the left rear", ["pressure 10 psi"]),
     ("an inch and a quarter with six pounds hanging on it", ["length 1.25 in", "mass 6 lb"]),
     ("I've took a mil and a half off the skirt", ["length 1.5 mm"]),
+    ("head bolts, first thirty-five, then turn sixty degrees", ["torque 35 N·m", "angle 60 deg"]),
+    ("turn it thirty degrees, then sixty degrees", ["angle 30 deg", "angle 60 deg"]),
+    ("start battery's at twelve six second one's twelve two", ["voltage 12.6 V", "voltage 12.2 V"]),
+    ("the chain's forty-two on sixteen", ["teeth 42", "teeth 16"]),
+    ("change wheels, a twenty driving a sixty five", ["teeth 20", "teeth 65"]),
+    ("then 25 minutes in the booth at 60", ["duration 25 min", "temperature 60 °C"]),
+    ("compression's one thirty-five left, one forty-two right", ["pressure 135 psi", "pressure 142 psi"]),
+    ("the compression spring's a hundred and ten long", ["length 110 mm"]),
+    ("timing's two degrees advanced at idle and all in by twenty two hundred", ["angle 2 deg", "speed 2200 rpm"]),
     ("it runs at forty to one and the bolts are M8 at twenty five", ["ratio 40", "thread 8 mm", "torque 25 N·m"]),
     ("the bore wants to be forty H7", ["length 40 mm"]),
     ("the chain's at nought point seven five on the checker", ["percentage 0.75 %"]),
@@ -109,6 +118,7 @@ SAID = [
 ]
 # A number that counts what was named, or tells a year, a time or a label, takes no unit.
 COUNTS = [
+    ("the chain's on the second shelf, and I have forty on order", 0),
     ("he'll want a two by four and a six by six", 0),
     ("the fuse box is a good twenty years old", 0),
     ("it's a Torx fifty and the height's notch four", 0),
