@@ -9,6 +9,7 @@ from datetime import date
 from itertools import groupby
 from pathlib import PurePath
 
+from pipeline.chapters import said_machine
 from pipeline.records import BuildLog, Event, Finding, Note
 from pipeline.render.cautions import caution_of, cautions
 from pipeline.render.figures import Figure, by_kind, figures_of
@@ -166,7 +167,7 @@ def page_context(
     return Page(
         log=log,
         prefix=prefix,
-        title=log.settings.machine or PurePath(log.recording.name).stem or "Recording",
+        title=log.settings.machine or _said_name(log, vocabulary) or PurePath(log.recording.name).stem or "Recording",
         day=long_date(day, spelling) if day else "",
         length=ms_to_clock(log.recording.duration_ms),
         lang="en-US" if spelling == "american" else "en-GB",
@@ -256,6 +257,11 @@ def _orders(entries: list[Entry]) -> tuple[tuple[int, tuple[Entry, ...]], ...]:
         if len(own) >= _FEWEST_STEPS:
             orders.append(tuple(step for step in steps if step in own.values()))
     return tuple(enumerate(orders, start=1))
+
+
+def _said_name(log: BuildLog, vocabulary: Vocabulary) -> str:
+    """The machine's name as the speaker introduces it, "" where he does not."""
+    return said_machine([word.text for word in log.words], vocabulary).name
 
 
 def _iso_day(text: str) -> date | None:

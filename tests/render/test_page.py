@@ -177,6 +177,8 @@ def test_the_date_if_it_is_known_for_sure(name: str, made_on: str, day: str) -> 
 def test_the_title_is_the_machine_or_the_recording() -> None:
     assert page_context(LOG, VOCABULARY).title == "Penhallow 175"
     nameless = replace(LOG, settings=replace(LOG.settings, machine=""))
+    assert page_context(nameless, VOCABULARY).title == "Penhallow 175", "as the speaker introduces it"
+    nameless = replace(nameless, words=tuple(replace(word, text="so") for word in nameless.words))
     assert page_context(nameless, VOCABULARY).title == "Penhallow day 3"
 
 
