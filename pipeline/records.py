@@ -189,6 +189,20 @@ class Note:
 
 
 @dataclass(frozen=True, slots=True)
+class PartNumber:
+    """The number by which a part is ordered, as it is written: "6302 2RS", "15x35x7", "WXD441"."""
+
+    part: str
+    side: str
+    position: str
+    number: str
+    said: str
+    start_word: int
+    end_word: int
+    start_ms: int
+
+
+@dataclass(frozen=True, slots=True)
 class Chapter:
     """A chapter starts at `start_ms` and lasts until the next one or the end of the recording."""
 
@@ -252,6 +266,7 @@ class BuildLog:
     events: tuple[Event, ...] = ()
     mentions: tuple[PartMention, ...] = ()
     notes: tuple[Note, ...] = ()
+    part_numbers: tuple[PartNumber, ...] = ()
     chapters: tuple[Chapter, ...] = ()
     loose_ends: tuple[LooseEnd, ...] = ()
     findings: tuple[Finding, ...] = ()

@@ -12,6 +12,8 @@ _SHOWS = frozenset(
     ("is", "are", "'s", "was", "were", "have", "got", "has", "had", "here", "there", "see", "this", "the")
 )
 
+_HANG_ON = frozenset(("for", "of", "in", "on", "over", "behind", "under", "inside"))
+
 
 def find_presented(
     scan: Scan, rules: Rules, tokens: Sequence[Token], spans: Sequence[tuple[int, int]]
@@ -22,7 +24,10 @@ def find_presented(
     for phrase in scan.phrases:
         if not phrase.is_part or phrase.weak or phrase.start in told:
             continue
-        condition, finish = told_after(phrase, scan, rules)
+        condition, finish = ("", "") if _hangs_on(phrase, scan) else told_after(phrase, scan, rules)
+        hanging = _hanging(phrase, scan)
+        if hanging is not None:  # "the key for the bull gear is new"
+            condition, finish = told_after(hanging, scan, rules)
         condition, finish = phrase.condition or condition, phrase.finish or finish
         # a name that no vocabulary has is a part only where something is said of it
         if not (condition or finish or (phrase.kind and _is_shown(phrase, scan))):
@@ -36,6 +41,20 @@ def find_presented(
             )
         )  # fmt: skip
     return mentions
+
+
+def _hangs_on(phrase: Phrase, scan: Scan) -> bool:
+    """True for the gear of "the key for the bull gear": what is said after it is said of the key."""
+    before = scan.ending.get(phrase.start - 1)
+    between = scan.text[phrase.start - 1] if phrase.start else ""
+    flows = phrase.start > 1 and not scan.gap[phrase.start] and not scan.gap[phrase.start - 1]
+    return flows and before is not None and before.is_part and between in _HANG_ON
+
+
+def _hanging(phrase: Phrase, scan: Scan) -> Phrase | None:
+    """What hangs on a part as its place or use, None where nothing does."""
+    after = scan.starting.get(phrase.end + 1)
+    return after if after is not None and after.is_part and _hangs_on(after, scan) else None
 
 
 def _is_shown(phrase: Phrase, scan: Scan) -> bool:

@@ -184,7 +184,7 @@ def page_context(
         notes=log.notes,
         checks=tuple(f for f in log.findings if f.level != "note" and f.rule not in SHOWN_OTHERWISE),
         remarks=tuple(finding for finding in log.findings if finding.level == "note"),
-        parts=tuple(part_rows(log, course.places, vocabulary, names, figures, titles)),
+        parts=tuple(part_rows(log, course, vocabulary, names, figures, titles)),
         chapters=tuple(
             ChapterLine(number, chapter.start_ms, chapter.title, pictures.chapters.get(number, ()))
             for number, chapter in enumerate(log.chapters, start=1)

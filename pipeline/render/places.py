@@ -44,10 +44,14 @@ Places: TypeAlias = dict[Item, str]
 
 @dataclass(frozen=True, slots=True)
 class Course:
-    """Where each entry belongs ("" where nothing tells), and the assembly that its own words name, if any do."""
+    """Where each entry belongs ("" where nothing tells), and the assembly that its own words name, if any do.
+
+    `likely`: the assemblies that the machine may have, each with how likely it has it.
+    """
 
     places: Places
     named: dict[Item, tuple[str, ...]]
+    likely: Mapping[str, float]
 
     def keys(self, item: Item) -> tuple[str, ...]:
         """The assembly that an entry stands under, and the one that its own words name."""
@@ -99,7 +103,8 @@ def course_of(log: BuildLog, vocabulary: Vocabulary) -> Course:
         costs.append({key: cost[key] + unlikely.get(key, 0.0) for key in cost})
     course = _cheapest(costs, moves)
     own = [(spot, spot.item, place) for spot, place in zip(spots, course, strict=True) if spot.item is not None]
-    return Course({item: place for _, item, place in own}, {item: spot.named(place) for spot, item, place in own})
+    named_by = {item: spot.named(place) for spot, item, place in own}
+    return Course({item: place for _, item, place in own}, named_by, likely)
 
 
 def _spots(log: BuildLog, vocabulary: Vocabulary) -> tuple[list[_Spot], dict[str, float]]:

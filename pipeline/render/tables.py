@@ -11,7 +11,7 @@ from pipeline.render.page import Page
 
 PART_COLUMNS = (
     "part", "kind", "count", "amount", "condition", "finish", "side", "position", "assembly", "work",
-    "first_said", "start_ms", "said", "events",
+    "first_said", "start_ms", "said", "events", "part_number",
 )  # fmt: skip
 
 FIGURE_COLUMNS = (
@@ -29,6 +29,7 @@ def parts_csv(page: Page) -> str:
             (
                 row.part, row.kind, row.count, row.amount, row.condition, row.finish, row.side, row.position,
                 row.assembly, "; ".join(row.work), row.clock, row.start_ms, row.said, " ".join(row.events),
+                row.number,
             )
             for row in page.parts
         ),
