@@ -58,7 +58,7 @@ def find_in(reading: Reading, mentions: Sequence[PartMention], weights: Weights)
     opened = [end for end in follows if end.kind == "not_closed"]
     said = [end for end in said if not (end.kind == "promised" and _closes(end, opened, names.name_of))]
     ranked = [*sorted(said, key=_rank), *sorted(follows, key=_rank)]
-    ends = close_inside(_distinct(ranked, names.name_of), events, names.name_of)
+    ends = close_inside(_distinct(ranked, names), events, names.name_of)
     ends = [end for end in ends if not _closed_at_once(end, reading)]
     half = [end for end in ends if end.kind == "not_closed" and not end.closed_by]
     ends = [end for end in ends if not (end.kind == "one_side_only" and _closes(end, half, names.name_of))]
@@ -99,15 +99,16 @@ def _rank(end: LooseEnd) -> tuple[int, int]:
     return _RANK.index(end.kind), end.start_word
 
 
-def _distinct(ends: Sequence[LooseEnd], name_of: Callable[[str], str]) -> list[LooseEnd]:
+def _distinct(ends: Sequence[LooseEnd], names: PartNames) -> list[LooseEnd]:
     """One loose end for one matter: said twice, or said and concluded, counts once."""
+    name_of = names.name_of
     kept: list[LooseEnd] = []
     for end in ends:
         twin = next(
             (
                 other for other in kept
                 if name_of(other.part) == name_of(end.part) and end.kind in SAME_MATTER[other.kind]
-                and (other.side == end.side or not other.side or not end.side)
+                and _same_place(other, end, names)
             ),
             None,
         )  # fmt: skip
@@ -115,6 +116,17 @@ def _distinct(ends: Sequence[LooseEnd], name_of: Callable[[str], str]) -> list[L
         if twin is None or paint or (twin.kind == end.kind and _comes_back(twin, end)):
             kept.append(end)
     return kept
+
+
+def _same_place(first: LooseEnd, second: LooseEnd, names: PartNames) -> bool:
+    """False for the left one and the right one, and for nuts far apart of which one has a place: nuts are many."""
+    if first.side and second.side and first.side != second.side:
+        return False
+    if first.position and second.position and first.position != second.position:
+        return False
+    if (first.side, first.position) == (second.side, second.position) or not names.is_generic(first.part):
+        return True
+    return abs(first.start_word - second.start_word) < _NEARBY
 
 
 def _comes_back(first: LooseEnd, second: LooseEnd) -> bool:

@@ -10,7 +10,27 @@ _DANGER = frozenset(("brakes", "wheels", "steering"))
 _GENERIC = frozenset(("fasteners", "hardware", "fluids", "materials", "finishes", "tools", ""))
 _ELSEWHERE = frozenset(("exhaust", "engine", "sump", "head", "gearbox", "clutch", "seat", "tank", "carb", "manifold"))
 _FLUIDS = frozenset(("oil", "coolant", "fluid", "lubricant"))
-_COVERS = frozenset(("cover", "cap", "lid", "casing", "case", "housing", "guard", "plug", "door", "hatch"))
+_COVERS = frozenset(
+    (
+        "cover",
+        "cap",
+        "lid",
+        "casing",
+        "case",
+        "housing",
+        "guard",
+        "plug",
+        "door",
+        "hatch",
+        "undertray",
+        "panel",
+        "shroud",
+        "cowl",
+        "cowling",
+        "flap",
+        "tunnel",
+    )
+)
 _LINES = frozenset(
     (
         "hose",

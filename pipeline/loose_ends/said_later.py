@@ -10,7 +10,9 @@ from pipeline.loose_ends.follows import loose_end
 from pipeline.loose_ends.names import PartNames
 from pipeline.loose_ends.said import told_end
 from pipeline.loose_ends.sentences import Sentences
+from pipeline.loose_ends.short_of import find_short
 from pipeline.loose_ends.topics import Topic, Topics
+from pipeline.loose_ends.undone import find_undone
 from pipeline.records import Event, LooseEnd
 
 _BE = frozenset(("is", "are", "'s", "was", "were", "be"))
@@ -56,6 +58,8 @@ def find_put_off(events: Sequence[Event], sentences: Sentences, topics: Topics, 
     yield from _not_put_back(events, sentences, names)
     yield from _not_yet(events, sentences, names)
     yield from _without_torque(sentences, topics, names)
+    yield from find_short(sentences, topics)
+    yield from find_undone(events, sentences, topics, names)
 
 
 def _list_of_jobs(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
