@@ -44,7 +44,7 @@ def find_undone(events: Sequence[Event], sentences: Sentences, topics: Topics, n
 def _not_connected(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
     """ "The motor end is hanging free, so it's not wired at the motor", "the choke cable is not connected"."""
     scan = sentences.scan
-    for start, end in sentences.cues("not_connected"):
+    for start, _ in sentences.cues("not_connected"):
         first, stop = sentences.bounds(start)
         if _NOT_NOW & set(scan.text[first:start]):
             continue

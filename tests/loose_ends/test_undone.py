@@ -1,4 +1,4 @@
-"""What is denied, needed, left out or short is open; how a thing is done by hand, advice and how it was found are not."""
+"""What is denied, needed, left out or short is open; work by hand, advice and what was found so are not."""
 
 from __future__ import annotations
 
