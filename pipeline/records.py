@@ -95,6 +95,9 @@ class Quantity:
     words do not rule out: a quantity with any is doubtful. `si_value`/`si_high`/`si_unit` give the SI equivalent
     ("" and None where there is none or where the unit is ambiguous). `unit_heard` holds the words heard where the unit
     stands if they are no unit ("new demeters"); `unit_sure` is False where they may mean something else too.
+    `unit_said` is False where nobody said the unit, here or in the sentence before. `role` is "found", "wanted" (by a
+    book or the speaker), "limit" or "old" (of the part that came out) where the words tell it, else "". `subject_word`
+    is the last word that names the subject, None where there is none.
     """
 
     id: str
@@ -119,6 +122,9 @@ class Quantity:
     why: str = ""
     unit_heard: str = ""
     unit_sure: bool = True
+    unit_said: bool = True
+    role: str = ""
+    subject_word: int | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,6 +6,7 @@ from collections.abc import Container, Iterable
 from dataclasses import replace
 from fractions import Fraction
 
+from pipeline.quantities.barred import barred
 from pipeline.quantities.carried import carried
 from pipeline.quantities.counts import labelled, read_count
 from pipeline.quantities.lent import LEND_NONE, lent_unit, may_lend
@@ -17,7 +18,9 @@ from pipeline.quantities.units import IGNORED
 _LIST_WORDS = frozenset({"and", "then", "or", "by", "x", "finally", "plus", "next", "a"})
 _STAGE_WORDS = frozenset({"and", "then", "finally", "to"})
 _NEAR = 14
-_AND_AGAIN = frozenset({"and", "or", "then", "again", "at", "after", "about", "another", "every", "in"})
+_AND_AGAIN = frozenset(
+    {"and", "or", "but", "then", "again", "at", "after", "about", "another", "every", "in", "it's", "only", "now"}
+)
 _MOST_LINKS = 4
 # Threads to the inch, from so many on.
 _LEAST_PITCH = 8
@@ -42,7 +45,7 @@ def share_units(scan: Scan, ruled: bool = True) -> list[Found]:
                 continue
             readings = (read(scan, bare, lenders) for read in readers)
             partner = next((found for found in readings if found is not None), None)
-            if partner is not None and may_lend(bare, partner):
+            if partner is not None and may_lend(bare, partner) and not barred(scan, bare, partner, lenders):
                 scan.bare.remove(bare)
                 shared.append(like(scan, bare, partner))
                 lenders.append(shared[-1])
@@ -59,7 +62,7 @@ def goes_on_with_none(scan: Scan, bare: Bare, ends: Container[int]) -> bool:
     place = bare.start
     while bare.start - place < _MOST_LINKS and scan.at(place - 1) in _AND_AGAIN and place not in scan.sentences:
         place -= 1
-    return place in ends and scan.at(place) in ("and", "or", "then")
+    return place in ends and scan.at(place) in ("and", "or", "then", "but")
 
 
 def _pronoun(scan: Scan, bare: Bare) -> bool:

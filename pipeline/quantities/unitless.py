@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import zip_longest
 
+from pipeline.quantities.barred import barred, may_be_torque
 from pipeline.quantities.counts import labelled
 from pipeline.quantities.ellipsis import ends_of_none, goes_on_with_none, like
 from pipeline.quantities.lent import LEND_NONE, lent_unit, may_lend
@@ -152,7 +153,8 @@ def _options(scan: Scan, bare: Bare, lenders: Sequence[Found], said: Mapping[str
         for rank, found in enumerate(lenders_there):
             unit, times = lent_unit(bare, found)
             key = found.kind.replace("clearance", "length"), unit
-            if key not in options and as_large(bare, found) and may_lend(bare, found):
+            lends = as_large(bare, found) and may_lend(bare, found)
+            if key not in options and lends and not barred(scan, bare, found, lenders):
                 names = (*lent(scan, bare, found, side, rank), f"lender {side} {min(rank, 3)}")
                 if unit != found.unit:
                     names = (*names, "lent a larger unit")
@@ -164,7 +166,7 @@ def _options(scan: Scan, bare: Bare, lenders: Sequence[Found], said: Mapping[str
         if (kind, default) not in options and any(name == kind for name, _ in options):
             continue
         names = (*asked(scan, bare, kind), *offered(scan, bare, kind, last))
-        if (kind, default) in options:
+        if (kind, default) in options or (kind == "torque" and not may_be_torque(scan, bare, said)):
             continue
         if (names or kind in read) and possible(bare, kind, said):
             evidence = (*names, *usual(bare, kind, "asked", said))

@@ -58,7 +58,7 @@ class Entry:
     def extra_figures(self) -> tuple[Figure, ...]:
         """Figures that tell more than the sentence and the details do."""
         others = (fig for fig in self.figures if fig.qty.kind != "spanner")
-        told = (fig for fig in others if fig.conversion or fig.in_sentence not in self.sentence)
+        told = (fig for fig in others if fig.conversion or fig.unmarked not in self.sentence)
         return tuple({(fig.in_sentence, fig.conversion): fig for fig in told}.values())  # said twice, shown once
 
 

@@ -17,7 +17,7 @@ PART_COLUMNS = (
 FIGURE_COLUMNS = (
     "figure", "kind", "value", "high", "unit", "approximate", "bound", "conversion", "si_value", "si_high", "si_unit",
     "subject", "side", "position", "thread", "doubtful", "other_readings", "at", "start_ms", "said", "quantity",
-    "events",
+    "events", "unit_said", "role",
 )  # fmt: skip
 
 
@@ -47,7 +47,7 @@ def figures_csv(page: Page) -> str:
                 fig.qty.bound, fig.conversion, fig.qty.si_value, fig.qty.si_high, fig.qty.si_unit, fig.qty.subject,
                 fig.qty.side, fig.qty.position, fig.qty.thread, yes_no(fig.doubtful),
                 " ".join(f"{value:g}" for value in fig.qty.other_readings), fig.clock, fig.qty.start_ms, fig.qty.said,
-                fig.qty.id, " ".join(fig.events),
+                fig.qty.id, " ".join(fig.events), yes_no(fig.qty.unit_said), fig.qty.role,
             )
             for fig in figures
         ),
