@@ -13,8 +13,10 @@ from pipeline.events.figure_places import settled
 from pipeline.events.judge import Decider, Question
 from pipeline.events.not_done import awaited, hanging, left_alone
 from pipeline.events.notes import find_notes, forbidden
+from pipeline.events.open_lists import WORDLESS, OpenLists
 from pipeline.events.options import LOOSE, implied, options_of, told_loosely
 from pipeline.events.order import number_orders
+from pipeline.events.own_words import of_their_own_word
 from pipeline.events.phrase import Phrase, Scan
 from pipeline.events.predicate import Predicate
 from pipeline.events.presented import find_presented
@@ -65,6 +67,8 @@ class Builder(EventTelling):
         self._token_of = [unit.token for unit in scan.units]
         self._untold = forbidden(scan, rules) | hanging(scan)
         self._awaited, self._alone = awaited(scan, rules), left_alone(scan)
+        lists = OpenLists(scan, rules, predicates)
+        self._shown, self._idle = lists.shown(), lists.idle()
 
     def build(self) -> EventsFound:
         """Events in order with their ids, then what hangs on them."""
@@ -82,7 +86,7 @@ class Builder(EventTelling):
         own, spans = settled(linked, self._places, figures)
         events = [replace(event, id=f"e{index}") for index, event in enumerate(own, 1)]
         events = number_orders(events, spans, self._scan, self._rules)
-        mentions = find_presented(self._scan, self._rules, self._tokens, spans)
+        mentions = find_presented(self._scan, self._rules, self._tokens, spans, self._shown)
         notes = find_notes(self._scan, self._rules, self._tokens)
         return EventsFound(tuple(events), tuple(mentions), tuple(notes))
 
@@ -142,7 +146,7 @@ class Builder(EventTelling):
         """The parts that the predicate is about, each with its status."""
         if predicate.status == NONE and predicate.trigger != "no verb":
             return []
-        if predicate.verb in self._untold or self._is_there_already(predicate):
+        if predicate.verb in self._untold or self._is_there_already(predicate) or self._is_only_shown(predicate):
             return []
         if (predicate.doubt or predicate.voice == "state") and self._only_laid_down(predicate):
             return []
@@ -164,6 +168,11 @@ class Builder(EventTelling):
         question = Question(predicate, options, actions, shared, each, rules, self._token_of)
         decided = self._decider.decide(question)
         decided = [row for row in decided if not self._is_awaited(predicate, options[row[0]].part)]
+        if predicate.voice == "read":
+            own = of_their_own_word(
+                predicate.verb, [options[index].part for index, _ in decided], self._told_in_clause(predicate), self._scan
+            )  # fmt: skip
+            decided = [row for row in decided if options[row[0]].part in own]
         if len(decided) > 1 and [told.is_pronoun and not told.plural for told in predicate.objects] == [True]:
             # "it" is one part: what agrees in number, then what most speaks for
             decided = [
@@ -195,6 +204,19 @@ class Builder(EventTelling):
     def _is_there_already(self, predicate: Predicate) -> bool:
         """ "I've left that alone, it's set and it's sealed"."""
         return predicate.verb in self._alone and (predicate.form == "pp" or predicate.voice in ("read", "implied"))
+
+    def _told_in_clause(self, predicate: Predicate) -> list[Phrase]:
+        """The parts of which a verb or a state of the same clause tells the same action: "pads are out"."""
+        return [
+            part for other in self._predicates
+            if other.action and other.status != NONE
+            and other.start <= predicate.verb <= other.end for part in other.objects if part.is_part
+        ]  # fmt: skip
+
+    def _is_only_shown(self, predicate: Predicate) -> bool:
+        """ "So what have we got. Two new seals, a gasket": nothing is done with them in that list."""
+        wordless = bool(predicate.doubt) or predicate.voice in WORDLESS
+        return wordless and predicate.verb in self._idle and predicate.action in _PUT
 
     def _is_awaited(self, predicate: Predicate, part: Phrase) -> bool:
         """A part without a verb of its own that is still to be bought."""
@@ -270,6 +292,7 @@ class Builder(EventTelling):
 _WANTED = frozenset(("need", "needs", "needed", "want", "wants", "lacks", "lacking"))
 # An object stands near the word that tells the event, and the words for where it was put right behind the object.
 _OBJECT_WITHIN, _PLACE_WITHIN = 4, 4
+_PUT = frozenset(("fit", "renew", "remove", "assemble", "connect"))
 _JOINING = frozenset(("fit", "assemble", "repair", "renew", "connect"))
 
 

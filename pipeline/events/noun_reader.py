@@ -48,6 +48,8 @@ class NounReader(NounNaming):
         if self._nouns or gap >= PAUSE:
             return False
         text = self._scan.text
+        if self._rules.numbers.at(text, at):  # "two covers, new, four bushes"
+            return False
         return text[at] in self._rules.words["adjectives"] or self._finder.descriptive(text, at)
 
     def _opening(self) -> Phrase | None:
