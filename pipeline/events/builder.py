@@ -11,9 +11,7 @@ from pipeline.events.evidence import Evidence
 from pipeline.events.figure_links import FigureLinks, Linker, Told, by_weights
 from pipeline.events.figure_places import settled
 from pipeline.events.judge import Decider, Question
-from pipeline.events.not_done import awaited, hanging, left_alone
-from pipeline.events.notes import find_notes, forbidden
-from pipeline.events.open_lists import WORDLESS, OpenLists
+from pipeline.events.notes import find_notes
 from pipeline.events.options import LOOSE, implied, options_of, told_loosely
 from pipeline.events.order import number_orders
 from pipeline.events.own_words import of_their_own_word
@@ -25,9 +23,9 @@ from pipeline.events.reader_evidence import ReaderEvidence
 from pipeline.events.reader_places import ReaderPlaces
 from pipeline.events.rules import Rules
 from pipeline.events.scope import Scope
-from pipeline.events.taken_back import taken_back
-from pipeline.events.telling import EventTelling
-from pipeline.events.tense import THE_OLD_WAS
+from pipeline.events.taken_back import never_came, taken_back
+from pipeline.events.told_again import Deed, told_once
+from pipeline.events.withheld import Withheld
 from pipeline.reader.reading import Reading
 from pipeline.records import Event, Note, PartMention, Quantity, Token
 
@@ -41,7 +39,7 @@ class EventsFound:
     notes: tuple[Note, ...] = ()
 
 
-class Builder(EventTelling):
+class Builder(Withheld):
     """Turns predicates into events, resolving pronouns on the way.
 
     `doubtful` are proposals of no rule's belief; `phrase_at` reads the phrase at a unit where the rules saw none.
@@ -65,10 +63,6 @@ class Builder(EventTelling):
         self._told_at: dict[int, list[tuple[Phrase, str]]] = {}
         self._last_told: Predicate | None = None
         self._token_of = [unit.token for unit in scan.units]
-        self._untold = forbidden(scan, rules) | hanging(scan)
-        self._awaited, self._alone = awaited(scan, rules), left_alone(scan)
-        lists = OpenLists(scan, rules, predicates)
-        self._shown, self._idle = lists.shown(), lists.idle()
 
     def build(self) -> EventsFound:
         """Events in order with their ids, then what hangs on them."""
@@ -79,16 +73,36 @@ class Builder(EventTelling):
                 self._one(place, predicate)
             else:
                 self._remark(predicate)
+        for index in reversed(range(len(self._events))):
+            if never_came(self._events[index], self._places[index], self._scan):
+                self._untell(index)
         true = taken_back(self._events, self._places, self._scan)
         told = [Told(event, *heads) for event, heads in zip(true, self._heads, strict=True)]
         linked = FigureLinks(self._tokens, self._quantities, told, self._reading).linked(self._linker)
         figures = {qty.id: qty for qty in self._quantities}
         own, spans = settled(linked, self._places, figures)
-        events = [replace(event, id=f"e{index}") for index, event in enumerate(own, 1)]
-        events = number_orders(events, spans, self._scan, self._rules)
+        events = number_orders(own, spans, self._scan, self._rules)
+        events, spans = self._told_once(events, spans)
+        events = [replace(event, id=f"e{index}") for index, event in enumerate(events, 1)]
         mentions = find_presented(self._scan, self._rules, self._tokens, spans, self._shown)
         notes = find_notes(self._scan, self._rules, self._tokens)
         return EventsFound(tuple(events), tuple(mentions), tuple(notes))
+
+    def _told_once(
+        self, events: list[Event], spans: list[tuple[int, int]]
+    ) -> tuple[list[Event], list[tuple[int, int]]]:
+        """The events without those that only tell another once more."""
+        ways = {
+            _key(event): (wordless, head)
+            for event, wordless, head in zip(self._events, self._wordless, self._part_units, strict=True)
+        }
+        deeds = [
+            Deed(event, span, *ways.get(_key(event), (False, span[1] - 1)))
+            for event, span in zip(events, spans, strict=True)
+        ]
+        kept, listed = told_once(deeds, self._scan)
+        self._shown |= listed
+        return [deed.event for deed in kept], [deed.span for deed in kept]
 
     def _in_order(self) -> list[tuple[int, Predicate]]:
         """The predicates with their places, and between them (place -1) parts told without a verb."""
@@ -104,20 +118,6 @@ class Builder(EventTelling):
             ]
         return sorted(told, key=lambda entry: entry[1].verb)
 
-    def _still_wanted(self, part: Phrase) -> bool:
-        """ "needs a spring washer", "wants new seals"."""
-        return not _WANTED.isdisjoint(self._scan.text[max(0, part.start - 2) : part.start + 1])
-
-    def _only_laid_down(self, predicate: Predicate) -> bool:
-        """ "popped the bracket on the bench": it is not fitted there."""
-        after = next((part.end for part in predicate.objects if abs(part.start - predicate.verb) <= _OBJECT_WITHIN), 0)
-        words = self._scan.text[after : after + _PLACE_WITHIN] if after else []
-        state = predicate.voice == "state" and not any(self._scan.gap[predicate.end : predicate.end + 2])
-        if state:  # "it's on stands"
-            words = self._scan.text[predicate.end - 1 : predicate.end + 2]
-        on = bool(words) and words[0] in ("on", "onto", "in", "to", "over")
-        return predicate.action == "fit" and on and not self._rules.words["places"].isdisjoint(words)
-
     def _one(self, place: int, predicate: Predicate) -> None:
         end = max(self._scope.clause_end(place), predicate.end)
         parts = self._parts(place, predicate)
@@ -130,6 +130,8 @@ class Builder(EventTelling):
         decided = self._judged(predicate, told, end)
         if clause.fluid and len(decided) > 1:  # what was drained from the gearbox is told with the gearbox
             decided = [(part, status) for part, status in decided if part.name != clause.fluid] or decided
+        if predicate.status == "negated" and not decided:
+            self._denied(predicate, parts)
         self._told_at.update(dict.fromkeys(range(predicate.verb, max(predicate.end, predicate.verb + 1)), decided))
         self._worked_on(predicate, [part for part, _ in decided] or parts)
         for part, status in decided:
@@ -169,9 +171,8 @@ class Builder(EventTelling):
         decided = self._decider.decide(question)
         decided = [row for row in decided if not self._is_awaited(predicate, options[row[0]].part)]
         if predicate.voice == "read":
-            own = of_their_own_word(
-                predicate.verb, [options[index].part for index, _ in decided], self._told_in_clause(predicate), self._scan
-            )  # fmt: skip
+            parts = [options[index].part for index, _ in decided]
+            own = of_their_own_word(predicate.verb, parts, self._told_in_clause(predicate), self._scan)
             decided = [row for row in decided if options[row[0]].part in own]
         if len(decided) > 1 and [told.is_pronoun and not told.plural for told in predicate.objects] == [True]:
             # "it" is one part: what agrees in number, then what most speaks for
@@ -185,43 +186,6 @@ class Builder(EventTelling):
             (options[index].part, self._surely(predicate, options[index].part, status, left))
             for index, status in decided
         ]
-
-    def _surely(self, predicate: Predicate, part: Phrase, status: str, left: bool) -> str:
-        """The status of a part that the judge believes, or another where the words leave no doubt; `left` is true in a
-        list of what is left to do."""
-        if left and status in ("done", "advised"):
-            return "planned"
-        if status != "done":
-            return status
-        if predicate.status == "past" and (
-            predicate.trigger == THE_OLD_WAS or self._rules.past_people.at(predicate.trigger.split(), 0)
-        ):
-            return "past"
-        if predicate.voice == "read" and self._still_wanted(part):  # "needs a spring washer"
-            return "planned"
-        return self._rules.verb_status.get(predicate.lemma) or status  # "dry fitted" is fitted for now
-
-    def _is_there_already(self, predicate: Predicate) -> bool:
-        """ "I've left that alone, it's set and it's sealed"."""
-        return predicate.verb in self._alone and (predicate.form == "pp" or predicate.voice in ("read", "implied"))
-
-    def _told_in_clause(self, predicate: Predicate) -> list[Phrase]:
-        """The parts of which a verb or a state of the same clause tells the same action: "pads are out"."""
-        return [
-            part for other in self._predicates
-            if other.action and other.status != NONE
-            and other.start <= predicate.verb <= other.end for part in other.objects if part.is_part
-        ]  # fmt: skip
-
-    def _is_only_shown(self, predicate: Predicate) -> bool:
-        """ "So what have we got. Two new seals, a gasket": nothing is done with them in that list."""
-        wordless = bool(predicate.doubt) or predicate.voice in WORDLESS
-        return wordless and predicate.verb in self._idle and predicate.action in _PUT
-
-    def _is_awaited(self, predicate: Predicate, part: Phrase) -> bool:
-        """A part without a verb of its own that is still to be bought."""
-        verbless = predicate.verb not in self._scan.verbs and predicate.action in ("fit", "renew")
-        return verbless and part.start in self._awaited and abs(part.start - predicate.verb) <= _OBJECT_WITHIN
 
     def _far_parts(self, predicate: Predicate) -> list[Phrase]:
         """Parts that the reader takes it to be about, however far."""
@@ -289,11 +253,11 @@ class Builder(EventTelling):
         return start if place == 0 or start > floor or self._scan.gap[start] >= 1 else predicate.start
 
 
-_WANTED = frozenset(("need", "needs", "needed", "want", "wants", "lacks", "lacking"))
-# An object stands near the word that tells the event, and the words for where it was put right behind the object.
-_OBJECT_WITHIN, _PLACE_WITHIN = 4, 4
-_PUT = frozenset(("fit", "renew", "remove", "assemble", "connect"))
 _JOINING = frozenset(("fit", "assemble", "repair", "renew", "connect"))
+
+
+def _key(event: Event) -> tuple[int, str, str]:
+    return event.start_word, event.action, event.part
 
 
 def _goes_with(predicate: Predicate, part: Phrase) -> Predicate:

@@ -18,13 +18,26 @@ def named_at(at: int, scan: Scan) -> Phrase | None:
 
 
 def of_their_own_word(at: int, parts: Iterable[Phrase], told: Iterable[Phrase], scan: Scan) -> list[Phrase]:
-    """Those of `parts` that a word told without a verb may be about: where it stands in the name of a part that it tells
-    (one of `parts` or of those `told` in that sentence) also what goes on in the same list, and nothing else."""
+    """Those of `parts` that a word told without a verb may be about: where it stands in the name of a part that it
+    tells (one of `parts` or of those `told` in that sentence) also what goes on in the same list, and nothing else."""
     chosen = list(parts)
     own = named_at(at, scan)
-    if own is None or own.kind in ("fluid", "material") or not any(part.start == own.start for part in (*chosen, *told)):
+    if (
+        own is None
+        or own.kind in ("fluid", "material")
+        or not any(part.start == own.start for part in (*chosen, *told))
+    ):
         return chosen
-    return [part for part in chosen if part.name == own.name or _goes_on(own, part, scan)]
+    itself = own in chosen
+    return [
+        part for part in chosen
+        if part.name == own.name or _goes_on(own, part, scan) or (not itself and same_thing(own.name, part.name))
+    ]  # fmt: skip
+
+
+def same_thing(one: str, other: str) -> bool:
+    """ "the suspension spring", and then "the spring"."""
+    return one == other or one.endswith(f" {other}") or other.endswith(f" {one}")
 
 
 def _goes_on(own: Phrase, part: Phrase, scan: Scan) -> bool:

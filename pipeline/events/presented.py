@@ -13,8 +13,12 @@ _SHOWS = frozenset(
 )
 # What is no thing by itself in a list of things.
 _NO_ITEMS = frozenset(("material", "finish", "measure"))
-_HOLDERS = frozenset(("roll", "bag", "box", "length", "tin", "bottle", "tube", "packet", "coil", "sheet", "set", "pair"))
-_NO_THINGS = _HOLDERS | frozenset(("size", "side", "bit", "lot", "way", "one", "day", "pound", "sort", "hole", "double"))
+_HOLDERS = frozenset(
+    ("roll", "bag", "box", "length", "tin", "bottle", "tube", "packet", "coil", "sheet", "set", "pair")
+)
+_NO_THINGS = _HOLDERS | frozenset(
+    ("size", "side", "bit", "lot", "way", "one", "day", "pound", "sort", "hole", "double")
+)
 
 _HANG_ON = frozenset(("for", "of", "in", "on", "over", "behind", "under", "inside"))
 

@@ -8,7 +8,8 @@ from dataclasses import replace
 from pipeline.events.details import DetailReader, Details
 from pipeline.events.event_sense import EventSense, sides_differ
 from pipeline.events.focus import Weigh
-from pipeline.events.own_words import named_at
+from pipeline.events.open_lists import WORDLESS
+from pipeline.events.own_words import named_at, same_thing
 from pipeline.events.phrase import Phrase, Scan
 from pipeline.events.predicate import Predicate
 from pipeline.events.presented import told_after
@@ -44,8 +45,11 @@ class EventTelling(EventSense):
         # events told by a word of another part's name
         self._borrowed: set[int] = set()
         self._read_places = places
-        # beside each event: the token that tells it and the last token of its part
+        # beside each event: the token that tells it and the last token of its part, whether it was told without a
+        # verb, and the last unit of its part
         self._heads: list[tuple[int, int]] = []
+        self._wordless: list[bool] = []
+        self._part_units: list[int] = []
 
     def _emit(self, predicate: Predicate, part: Phrase, clause: Details, end: int) -> None:
         start = min(predicate.start, part.start if part.start >= predicate.start - 12 else predicate.start)
@@ -87,7 +91,7 @@ class EventTelling(EventSense):
             why=_why(predicate, action), found=found,
         )  # fmt: skip
         own = named_at(predicate.verb, self._scan) if predicate.voice == "read" else None
-        borrowed = own is not None and own.name != part.name
+        borrowed = own is not None and not same_thing(own.name, part.name)
         if not borrowed:
             self._tell_itself(event, start)
         if self._read_twice(event, predicate, start, end, (verb, head)):
@@ -104,9 +108,13 @@ class EventTelling(EventSense):
         self._events.append(event)
         self._places.append((start, end))
         self._heads.append((verb, head))
+        self._wordless.append(
+            (bool(predicate.doubt) or predicate.voice in WORDLESS) and predicate.lemma_before != "with"
+        )
+        self._part_units.append(part.end - 1)
 
     def _tell_itself(self, event: Event, start: int) -> None:
-        """ "then the adjuster nut, then the stem nut": what a word of the first told of the second is not told twice."""
+        """ "the adjuster nut, then the stem nut": what a word of the first told of the second is not told twice."""
         for index in sorted(self._borrowed, reverse=True):
             other = self._events[index]
             if (other.action, other.part) == (event.action, event.part) and start - self._places[index][0] < _ONE_LIST:
@@ -114,7 +122,7 @@ class EventTelling(EventSense):
 
     def _untell(self, index: int) -> None:
         """Takes an event out again."""
-        for told in (self._events, self._places, self._heads):
+        for told in (self._events, self._places, self._heads, self._wordless, self._part_units):
             del told[index]
         self._only_read, self._borrowed = (
             {at - (at > index) for at in told if at != index} for told in (self._only_read, self._borrowed)

@@ -1,0 +1,117 @@
+"""What is proposed and yet no work: parts that are shown or awaited, and what was left alone, laid down or left out."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from pipeline.events.clauses import NONE
+from pipeline.events.focus import Weigh
+from pipeline.events.not_done import awaited, hanging, left_alone
+from pipeline.events.notes import forbidden
+from pipeline.events.open_lists import WORDLESS, OpenLists
+from pipeline.events.phrase import Phrase, Scan
+from pipeline.events.predicate import Predicate
+from pipeline.events.reader_places import ReaderPlaces
+from pipeline.events.reading import SENTENCE
+from pipeline.events.rules import Rules
+from pipeline.events.scope import Scope
+from pipeline.events.telling import EventTelling
+from pipeline.events.tense import THE_OLD_WAS
+from pipeline.records import Quantity, Token
+
+_WANTED = frozenset(("need", "needs", "needed", "want", "wants", "lacks", "lacking"))
+# What joins the items of a list of wants, and how long it may be.
+_JOINTS, _LONGEST_LIST = frozenset(("and", "plus", "is", "also", "or")), 30
+# An object stands near the word that tells the event, the words for where it was put right behind the object, and
+# "which I've left out" right behind the part.
+OBJECT_WITHIN, _PLACE_WITHIN, _DENIED_WITHIN = 4, 4, 8
+_PUT = frozenset(("fit", "renew", "remove", "assemble", "connect"))
+
+
+class Withheld(EventTelling):
+    """Asks of a proposal whether the words around it leave no doubt of its status, or leave no work at all."""
+
+    def __init__(
+        self, rules: Rules, scan: Scan, predicates: list[Predicate], tokens: Sequence[Token],
+        quantities: Sequence[Quantity], scope: Scope, weigh: Weigh, places: ReaderPlaces | None = None,
+    ) -> None:  # fmt: skip
+        super().__init__(rules, scan, predicates, tokens, quantities, scope, weigh, places)
+        self._untold = forbidden(scan, rules) | hanging(scan)
+        self._awaited, self._alone = awaited(scan, rules), left_alone(scan)
+        lists = OpenLists(scan, rules, predicates)
+        self._shown, self._idle = lists.shown(), lists.idle()
+
+    def _still_wanted(self, part: Phrase) -> bool:
+        """ "needs a spring washer", "what it wants is new seals, a gasket and two bearings"."""
+        text, at = self._scan.text, part.start
+        while at and self._scan.gap[at] < SENTENCE:
+            before = self._scan.ending.get(at)
+            if before is not None and before.is_part and part.start - at < _LONGEST_LIST:
+                at = before.start
+            elif text[at - 1] in _JOINTS:
+                at -= 1
+            else:
+                break
+        return not _WANTED.isdisjoint(text[max(0, at - 2) : at + 1])
+
+    def _only_laid_down(self, predicate: Predicate) -> bool:
+        """ "popped the bracket on the bench": it is not fitted there."""
+        after = next((part.end for part in predicate.objects if abs(part.start - predicate.verb) <= OBJECT_WITHIN), 0)
+        words = self._scan.text[after : after + _PLACE_WITHIN] if after else []
+        state = predicate.voice == "state" and not any(self._scan.gap[predicate.end : predicate.end + 2])
+        if state:  # "it's on stands"
+            words = self._scan.text[predicate.end - 1 : predicate.end + 2]
+        on = bool(words) and words[0] in ("on", "onto", "in", "to", "over")
+        return predicate.action == "fit" and on and not self._rules.words["places"].isdisjoint(words)
+
+    def _denied(self, predicate: Predicate, parts: list[Phrase]) -> None:
+        """ "there's a felt under the washer, which I've left out": what the network saw of the felt there was not."""
+        opened, _ = self._scope.sentence(predicate.verb)
+        names = {part.name for part in parts}
+        for index in sorted(self._only_read, reverse=True):
+            event = self._events[index]
+            if self._places[index][0] < opened:
+                break
+            near = predicate.group - self._places[index][1] <= _DENIED_WITHIN
+            if near and event.part in names and event.action == predicate.action and event.status == "done":
+                why = f"“{predicate.said_as}” means {event.action}; {predicate.trigger}"
+                self._events[index] = replace(event, status="negated", why=why)
+                self._only_read.discard(index)
+
+    def _surely(self, predicate: Predicate, part: Phrase, status: str, left: bool) -> str:
+        """The status of a part that the judge believes, or another where the words leave no doubt; `left` is true in a
+        list of what is left to do."""
+        if left and status in ("done", "advised"):
+            return "planned"
+        if status != "done":
+            return status
+        if predicate.status == "past" and (
+            predicate.trigger == THE_OLD_WAS or self._rules.past_people.at(predicate.trigger.split(), 0)
+        ):
+            return "past"
+        if predicate.voice == "read" and self._still_wanted(part):  # "needs a spring washer"
+            return "planned"
+        return self._rules.verb_status.get(predicate.lemma) or status  # "dry fitted" is fitted for now
+
+    def _is_there_already(self, predicate: Predicate) -> bool:
+        """ "I've left that alone, it's set and it's sealed"."""
+        return predicate.verb in self._alone and (predicate.form == "pp" or predicate.voice in ("read", "implied"))
+
+    def _is_only_shown(self, predicate: Predicate) -> bool:
+        """ "So what have we got. Two new seals, a gasket": nothing is done with them in that list."""
+        wordless = bool(predicate.doubt) or predicate.voice in WORDLESS
+        return wordless and predicate.verb in self._idle and predicate.action in _PUT
+
+    def _told_in_clause(self, predicate: Predicate) -> list[Phrase]:
+        """The parts of which a verb or a state of the same clause tells the same action: "pads are out"."""
+        return [
+            part for other in self._predicates
+            if other.action and other.status != NONE
+            and other.start <= predicate.verb <= other.end for part in other.objects if part.is_part
+        ]  # fmt: skip
+
+    def _is_awaited(self, predicate: Predicate, part: Phrase) -> bool:
+        """A part without a verb of its own that is still to be bought."""
+        verbless = predicate.verb not in self._scan.verbs and predicate.action in ("fit", "renew")
+        return verbless and part.start in self._awaited and abs(part.start - predicate.verb) <= OBJECT_WITHIN
