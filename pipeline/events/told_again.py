@@ -65,8 +65,10 @@ class Deed:
 
 
 class ToldAgain:
-    """Which deeds of one scan only tell another: `same` has the other for each, `listed` are the rest of a list of which
-    most was done later. All are indexes."""
+    """Which deeds of one scan only tell another.
+
+    `same` has the other for each, `listed` are the rest of a list that was mostly done later. All are indexes.
+    """
 
     def __init__(self, deeds: Sequence[Deed], scan: Scan) -> None:
         self._deeds, self._scan = deeds, scan
