@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from pipeline.events.clauses import NONE
-from pipeline.events.details import Details
+from pipeline.events.details import Details, owned_places
 from pipeline.events.evidence import Evidence
 from pipeline.events.figure_links import FigureLinks, Linker, Told, by_weights
 from pipeline.events.figure_places import settled
@@ -26,6 +26,7 @@ from pipeline.events.scope import Scope
 from pipeline.events.taken_back import never_came, taken_back
 from pipeline.events.told_again import Deed, told_once
 from pipeline.events.withheld import Withheld
+from pipeline.events.without_verb import FILLED, filled
 from pipeline.reader.reading import Reading
 from pipeline.records import Event, Note, PartMention, Quantity, Token
 
@@ -51,7 +52,7 @@ class Builder(Withheld):
         reading: Reading | None = None, linker: Linker = by_weights,
     ) -> None:  # fmt: skip
         words = [token.text for token in tokens]
-        places = ReaderPlaces(words, rules, reading) if reading is not None else None
+        places = ReaderPlaces(words, rules, reading, owned_places(scan)) if reading is not None else None
         super().__init__(rules, scan, predicates, tokens, quantities, scope, decider.referent, places)
         self._decider, self._doubtful, self._reading, self._linker = decider, doubtful, reading, linker
         self._evidence = Evidence(rules, scan, predicates)
@@ -109,7 +110,7 @@ class Builder(Withheld):
         told = [*enumerate(self._predicates)]
         for search in (implied, told_loosely):
             told += [(-1, predicate) for predicate in search(self._rules, self._scan, self._predicates)]
-        told += [(-1, predicate) for predicate in self._doubtful]
+        told += [(-1, predicate) for predicate in [*self._doubtful, *filled(self._rules, self._scan)]]
         if self._proposed is not None:
             told += [
                 (-1, predicate)
@@ -154,8 +155,10 @@ class Builder(Withheld):
             return []
         options = options_of(predicate, chosen, self._scan, self._named, self._far_parts(predicate))
         options = [option for option in options if option.chosen or self._makes_sense(predicate, option.part)]
+        options = [option for option in options if self._can_be_about(predicate, option.part)]
         quantities = self._quantities_in(predicate, end)
-        actions = [self._action(predicate, option.part, quantities) for option in options]
+        meant = [(option, self._action(predicate, option.part, quantities)) for option in options]
+        options, actions = [option for option, action in meant if action], [action for _, action in meant if action]
         last = self._last_parts
         shared = self._evidence.of_predicate(predicate, self._last_told, chosen)
         each = [
@@ -174,6 +177,8 @@ class Builder(Withheld):
             parts = [options[index].part for index, _ in decided]
             own = of_their_own_word(predicate.verb, parts, self._told_in_clause(predicate), self._scan)
             decided = [row for row in decided if options[row[0]].part in own]
+        if self._is_new_one_in(predicate):
+            decided = [(index, "done") for index, option in enumerate(options) if option.chosen]
         if len(decided) > 1 and [told.is_pronoun and not told.plural for told in predicate.objects] == [True]:
             # "it" is one part: what agrees in number, then what most speaks for
             decided = [
@@ -196,6 +201,10 @@ class Builder(Withheld):
     def _implied(self, predicate: Predicate) -> None:
         """What no rule believes: a part without a verb of its own, a figure without a part, a doubtful reading."""
         clause = Details()
+        if predicate.voice == FILLED:
+            if not self._told_filled(predicate):
+                self._emit(replace(predicate, verb=predicate.group), predicate.objects[0], clause, predicate.end)
+            return
         if predicate.doubt:
             clause = self._details.read(predicate.start, predicate.verb, predicate.end, predicate.objects)
             meant = [self._meant(told, predicate.action) for told in predicate.objects]

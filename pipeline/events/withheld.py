@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from pipeline.events.as_it_was import kept, left_loose
 from pipeline.events.clauses import NONE
 from pipeline.events.focus import Weigh
 from pipeline.events.not_done import awaited, hanging, left_alone
@@ -39,6 +40,7 @@ class Withheld(EventTelling):
         super().__init__(rules, scan, predicates, tokens, quantities, scope, weigh, places)
         self._untold = forbidden(scan, rules) | hanging(scan)
         self._awaited, self._alone = awaited(scan, rules), left_alone(scan)
+        self._kept, self._loose = kept(scan), left_loose(scan)
         lists = OpenLists(scan, rules, predicates)
         self._shown, self._idle = lists.shown(), lists.idle()
 
@@ -82,6 +84,8 @@ class Withheld(EventTelling):
     def _surely(self, predicate: Predicate, part: Phrase, status: str, left: bool) -> str:
         """The status of a part that the judge believes, or another where the words leave no doubt; `left` is true in a
         list of what is left to do."""
+        if predicate.action == "tighten" and predicate.verb in self._loose and status in ("done", "provisional"):
+            return "negated"
         if left and status in ("done", "advised"):
             return "planned"
         if status != "done":
@@ -95,7 +99,9 @@ class Withheld(EventTelling):
         return self._rules.verb_status.get(predicate.lemma) or status  # "dry fitted" is fitted for now
 
     def _is_there_already(self, predicate: Predicate) -> bool:
-        """ "I've left that alone, it's set and it's sealed"."""
+        """ "I've left that alone, it's set and it's sealed", "the gears I've kept"."""
+        if predicate.verb in self._kept and predicate.voice in ("read", "implied", "verbless"):
+            return True
         return predicate.verb in self._alone and (predicate.form == "pp" or predicate.voice in ("read", "implied"))
 
     def _is_only_shown(self, predicate: Predicate) -> bool:

@@ -68,9 +68,7 @@ def test_a_torque_goes_to_the_fastener_it_belongs_to() -> None:
 
 
 def test_no_torque_is_of_a_part_named_only_later() -> None:
-    said = (
-        "The head's on. Torque it in three goes, twenty newton metres, then thirty, then forty. Side bolts next."
-    )
+    said = "The head's on. Torque it in three goes, twenty newton metres, then thirty, then forty. Side bolts next."
     assert not any(part == "side bolt" for _, part, _ in told(said))
     assert ("torque", "head", "20 N·m, 30 N·m, 40 N·m") in told(said)
 
