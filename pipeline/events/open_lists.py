@@ -25,6 +25,7 @@ _HANDS_ON = frozenset(
 _TURNS = frozenset(("right", "okay", "ok", "now", "next", "first", "then", "let", "before", "step"))
 _GOES_ON = frozenset(("and", "plus", "oh", "also"))
 _LONGEST, _FEWEST = 110, 3
+_IS_BACK = (("is", "back"), ("'s", "back"), ("are", "back"), ("is", "back", "now"), ("'s", "back", "now"))
 
 
 class OpenLists:
@@ -65,6 +66,8 @@ class OpenLists:
                 elif self._cue("listed_behind", at):
                     found.update(self._back_from(number))
             found.update(self._bare_list(number))
+            if self._came_back(number):
+                found.update(range(end, self._ends[number + 1]))
         return frozenset(found)
 
     def _from(self, at: int, number: int) -> range:
@@ -108,6 +111,14 @@ class OpenLists:
         be = self._rules.words["be"] | self._rules.words["have"]
         told = any(word in be or word in ("i", "we", "you") for word in self._scan.text[start:end])
         return range(0) if ordered or told else range(start, end)
+
+    def _came_back(self, number: int) -> bool:
+        """ "Barrel's back. New piston, new rings, new pin": what came back with it is not in yet."""
+        start, end = self._starts[number], self._ends[number]
+        part = next((part for part in self._parts(number) if tuple(self._scan.text[part.end : end]) in _IS_BACK), None)
+        if part is None or number + 1 >= len(self._starts) or self._works[number + 1]:
+            return False
+        return self._is_item(number + 1) and len(self._parts(number + 1)) >= _FEWEST and part.start - start < _FEWEST
 
     def _parts(self, number: int, start: int = 0) -> list[Phrase]:
         phrases = self._scan.phrases_in(max(start, self._starts[number]), self._ends[number])

@@ -20,6 +20,7 @@ Span = tuple[int, int]
 _PUT, _TAKEN = frozenset(("fit", "renew", "assemble")), frozenset(("remove", "dismantle", "disconnect"))
 _ONCE = _PUT | _TAKEN | frozenset(("clean", "drain", "connect"))
 _DONE_UP = frozenset(("tighten", "torque"))
+_IS_BACK = "“is back”"
 _ONLY_NEW = ("“is new”", "“new”")
 # A list is done later where so many of its parts are, so many words on; a recap comes so soon.
 _FEWEST, _LATER, _SOON = 2, 500, 70
@@ -92,7 +93,8 @@ class ToldAgain:
                 }
         for index in range(len(self._deeds)):
             other = self._figure_told(index) if index not in told else None
-            other = self._not_yet(index) if other is None and index not in told else other
+            if other is None and index not in told:
+                other = self._not_yet(index) if self._not_yet(index) is not None else self._came_back(index)
             if other is not None and other not in told:
                 told[index] = other
             if index not in told and index not in self.listed and (other := self._just_told(index, told)) is not None:
@@ -164,11 +166,16 @@ class ToldAgain:
                 return place if other.event.status == "negated" else None
         return None
 
+    def _came_back(self, index: int) -> int | None:
+        """ "The barrel's back. ... The barrel's going on": back in the shop, then on."""
+        deed = self._deeds[index]
+        return self._same_part(index, later=True) if deed.event.why.startswith(_IS_BACK) else None
+
     def _just_told(self, index: int, told: dict[int, int]) -> int | None:
         """The deed of the sentence or two before that was the same one."""
         deed = self._deeds[index]
         event = deed.event
-        if event.action not in _ONCE or event.status != "done" or event.quantities:
+        if event.action not in _ONCE or event.status not in ("done", "past") or event.quantities:
             return None
         for place in range(index - 1, max(-1, index - 8), -1):
             other = self._deeds[place]
@@ -177,7 +184,10 @@ class ToldAgain:
             same = same_thing(other.event.part, event.part)
             if same and {other.event.action, event.action} & _TAKEN and {other.event.action, event.action} & _PUT:
                 return None
-            if (other.event.action, other.event.part, other.event.status) != (event.action, event.part, "done"):
+            before = ("done", "past") if event.status == "past" else ("done",)
+            if (other.event.action, other.event.part) != (event.action, event.part):
+                continue
+            if other.event.status not in before:
                 continue
             if (other.event.side, other.event.position) != (event.side, event.position):
                 return None

@@ -27,6 +27,9 @@ _JOINTS, _LONGEST_LIST = frozenset(("and", "plus", "is", "also", "or")), 30
 # An object stands near the word that tells the event, the words for where it was put right behind the object, and
 # "which I've left out" right behind the part.
 OBJECT_WITHIN, _PLACE_WITHIN, _DENIED_WITHIN = 4, 4, 8
+_GO, _AFTERWARDS, _SOON_AFTER = frozenset(("go", "goes")), frozenset(("after", "once")), 4
+# Without these an "after" may tell the order in which things went on.
+_LACKED, _LACKED_WITHIN = frozenset(("need", "needs", "yet", "waiting", "later", "tomorrow", "only")), 10
 _PUT = frozenset(("fit", "renew", "remove", "assemble", "connect"))
 
 
@@ -94,9 +97,19 @@ class Withheld(EventTelling):
             predicate.trigger == THE_OLD_WAS or self._rules.past_people.at(predicate.trigger.split(), 0)
         ):
             return "past"
+        if predicate.voice in WORDLESS and self._goes_on_after(part):
+            return "planned"
         if predicate.voice == "read" and self._still_wanted(part):  # "needs a spring washer"
             return "planned"
         return self._rules.verb_status.get(predicate.lemma) or status  # "dry fitted" is fitted for now
+
+    def _goes_on_after(self, part: Phrase) -> bool:
+        """ "those go on after the table, with the little plates, eight screws. I need two more"."""
+        start, end = self._scope.sentence(part.start)
+        text = self._scan.text[start : part.start]
+        goes = next((at for at, word in enumerate(text) if word in _GO), len(text))
+        lacking = not _LACKED.isdisjoint(self._scan.text[start : end + _LACKED_WITHIN])
+        return lacking and not _AFTERWARDS.isdisjoint(text[goes : goes + _SOON_AFTER])
 
     def _is_there_already(self, predicate: Predicate) -> bool:
         """ "I've left that alone, it's set and it's sealed", "the gears I've kept"."""

@@ -79,6 +79,9 @@ def test_what_is_listed_is_shown_with_condition_and_count() -> None:
             "dust boot",
             1,
         ),
+        # back in the shop, then on
+        ("Barrel's back. New piston, new rings, new pin and new circlips. The barrel's going on now.", "barrel", 1),
+        ("Barrel's back. New piston, new rings, new pin and new circlips. The barrel's going on now.", "piston", 0),
         # one deed in two breaths, and two of that name
         ("The outer race goes in from this side. And that's dropped straight in.", "outer race", 1),
         ("The spacer is on and then I fitted another spacer behind it.", "spacer", 2),
@@ -87,6 +90,17 @@ def test_what_is_listed_is_shown_with_condition_and_count() -> None:
 )
 def test_a_deed_is_told_once(said: str, part: str, times: int) -> None:
     assert _fitted(said).count(part) == times
+
+
+@pytest.mark.parametrize(
+    ("said", "status"),
+    [
+        ("The wipers go on after the table, with the plates and eight screws. I've only got six.", "planned"),
+        ("The gear goes on after the spacer, with its key and eight screws.", "done"),
+    ],
+)
+def test_what_goes_on_afterwards(said: str, status: str) -> None:
+    assert {event.status for event in events_of(said) if event.part == "screw"} == {status}
 
 
 @pytest.mark.parametrize(
