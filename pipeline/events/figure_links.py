@@ -18,6 +18,7 @@ from pipeline.records import Event, Quantity, Token
 from pipeline.tokens import sentence_numbers
 
 _BACK, _ON = 60, 30
+_NEAR = 20
 _BUCKETS = (0, 1, 2, 3, 4, 5, 7, 9, 12, 16, 22, 30, 45)
 # Figures that all parts of a list have that one verb tells of.
 _SHARED = ("torque", "spanner", "duration", "temperature")
@@ -100,11 +101,13 @@ class FigureLinks:
     def _still_to_come(self, qty: Quantity, index: int) -> bool:
         """Whether an event is told only in a sentence behind the figure: no torque is of a part not yet named."""
         told, at = self._told[index], self.span(qty)[0]
+        if self._names(qty, index):
+            return False  # "sorry, that's the pump bolts"
         first = min(told.verb, told.head)
         return first > at and self._sentence[first] > self._sentence[at]
 
     def _of_its_own(self, qty: Quantity, near: Sequence[int], chosen: int | None) -> int | None:
-        """The event of what a torque belongs to, where one is told in its sentence or the one before; else `chosen`."""
+        """The event of what a torque belongs to, where one is told near it; else `chosen`."""
         if (
             qty.kind != "torque"
             or not qty.subject
@@ -116,7 +119,7 @@ class FigureLinks:
         own = [
             index for index in near
             if self._names(qty, index) and self._told[index].event.action in (*_TORQUED, "torque")
-            and 0 <= self._sentence[start] - self._sentence[max(self._told[index].verb, self._told[index].head)] <= 1
+            and self._is_beside(qty, start, index)
         ]  # fmt: skip
         return min(own, key=lambda index: abs(self._told[index].head - start), default=chosen)
 
@@ -131,6 +134,13 @@ class FigureLinks:
         told_by_itself = start <= self._told[told].verb < end
         same = self._told[told].event.part == self._told[before].event.part
         return before if alike and told_by_itself and same and self._sentence[start] == self._sentence[first] else told
+
+    def _is_beside(self, qty: Quantity, figure: int, index: int) -> bool:
+        """Whether an event is told in a figure's sentence or the ones beside it, or a few words before."""
+        told = self._told[index]
+        last = max(told.verb, told.head)
+        named = told.head if self._starts[told.head] == qty.subject_word else last
+        return abs(self._sentence[figure] - self._sentence[named]) <= 1 or 0 <= figure - last <= _NEAR
 
     def _names(self, qty: Quantity, index: int) -> bool:
         """Whether a figure belongs to the very word that names an event's part, or to a part of that name."""

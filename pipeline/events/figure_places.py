@@ -16,13 +16,14 @@ Span = tuple[int, int]
 Figures = Mapping[str, Quantity]
 # "forty on the link nuts" tells that they were torqued, whatever event the figure stood beside.
 _TELLS_WORK = "torque"
+_ELECTRIC = frozenset({"voltage", "current", "resistance"})
 # How the reason of an event begins that only a figure tells.
 TOLD_BY_FIGURE = "“a torque figure”"
 
 
 def settled(events: Sequence[Event], spans: Sequence[Span], figures: Figures) -> tuple[list[Event], list[Span]]:
     """The events, each with torques of its own part and figures of its own place only, and their spans."""
-    told = [pair for pair in zip(events, spans, strict=True) if not _without_figure(pair[0])]
+    told = [pair for pair in zip(events, spans, strict=True) if not _is_none(pair[0], figures)]
     events, spans = [event for event, _ in told], [span for _, span in told]
     own, homeless = _of_their_own(events, figures)
     found: list[Event] = []
@@ -34,9 +35,12 @@ def settled(events: Sequence[Event], spans: Sequence[Span], figures: Figures) ->
     return found, places
 
 
-def _without_figure(event: Event) -> bool:
-    """Whether only a torque told the work, and it was another part's or a stage of one told before."""
-    return event.action == "torque" and not event.quantities and event.why.startswith(TOLD_BY_FIGURE)
+def _is_none(event: Event, figures: Figures) -> bool:
+    """Whether only a figure told a torquing, and it was of another part, a stage of one told before, or no torque."""
+    if event.action != _TELLS_WORK:
+        return False
+    kinds = {figures[key].kind for key in event.quantities}
+    return (not kinds and event.why.startswith(TOLD_BY_FIGURE)) or (bool(kinds) and kinds <= _ELECTRIC)
 
 
 def _of_their_own(events: Sequence[Event], figures: Figures) -> tuple[list[Event], list[list[str]]]:

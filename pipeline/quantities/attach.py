@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from itertools import pairwise
 
+from pipeline.quantities.owner_corrected import put_right_owners
 from pipeline.quantities.owners import Last, Span, Speech, candidates, evidence, nothing, pointed_places, read_speech
 from pipeline.quantities.places import POSITIONS, place_of, thread_of
 from pipeline.quantities.read_kinds import KindReader
@@ -41,16 +42,18 @@ def attach_quantities(
     spans = read_spans(quantities, tokens)
     speech, things = read_things(spans, tokens, vocabulary)
     reading = (reader or load_reader()).read([token.text for token in tokens])
-    attached: list[Quantity] = []
+    owners: list[Thing | None] = []
     last: Last = None
-    said: list[bool] = []
-    for place, span in enumerate(spans):
-        said.append(unit_is_said(place, spans, said, speech))
+    for span in spans:
         if span.qty.kind == "count":
-            thing = _counted(span, things, speech)
-        else:
-            thing = choose_owner(span, candidates(span, things, speech), speech, last, reading)
-            last = span, thing
+            owners.append(_counted(span, things, speech))
+            continue
+        owners.append(choose_owner(span, candidates(span, things, speech), speech, last, reading))
+        last = span, owners[-1]
+    attached: list[Quantity] = []
+    said: list[bool] = []
+    for place, (span, thing) in enumerate(zip(spans, put_right_owners(spans, owners, things, speech), strict=True)):
+        said.append(unit_is_said(place, spans, said, speech))
         qty = fits_owner(
             replace(span.qty, unit_said=said[place]), thing, span, speech, attached[-1] if attached else None
         )

@@ -30,6 +30,8 @@ _ASKS = {
     "torque": "torque",
 }
 _ASKED_WITHIN = 2
+# "The hub nut's a thirty two mil, and it's a hundred and seventy five to go back on": no size.
+_REFITTED = ("to", "go", "back")
 # What is said behind a number of things that were done, and how soon.
 _LEFT, _LEFT_WITHIN = frozenset({"where's", "where", "lot", "left", "last", "more", "missing"}), 5
 _BE = word_set("is was are were of at be to it's that's")
@@ -41,6 +43,10 @@ def barred(scan: Scan, bare: Bare, found: Found, lenders: Sequence[Found]) -> bo
     Seven newton metres lend nothing to 360, a share in per cent nothing to a number of another sentence far from it,
     thou nothing to the decimal of a circlip, and no figure to a number right behind a word that asks for another kind.
     """
+    if is_an_area(scan, bare):
+        return True
+    if found.kind != "torque" and tuple(scan.words[bare.end : bare.end + 3]) == _REFITTED:
+        return True
     times = bare.value * found.times / found.value if found.value else 0
     apart = bisect_right(scan.sentences, bare.start) != bisect_right(scan.sentences, found.start)
     if found.kind == "torque" and not may_be_torque(scan, bare, {"torque": found}):
@@ -52,6 +58,11 @@ def barred(scan: Scan, bare: Bare, found: Found, lenders: Sequence[Found]) -> bo
         if any(other.kind in _ELECTRIC - {found.kind} for other in between):
             return True
     return _is_thin(scan, bare, found, apart) or _asks_for_another(scan, bare, found)
+
+
+def is_an_area(scan: Scan, bare: Bare) -> bool:
+    """A wire of "one point five square"."""
+    return scan.at(bare.end) == "square" and bare.end not in scan.breaks
 
 
 def may_be_torque(scan: Scan, bare: Bare, said: Mapping[str, Found]) -> bool:

@@ -71,6 +71,9 @@ def fits_owner(
     A length of a fluid is a volume, a volume of what was reamed or drilled a length, and nobody tightens oil.
     `last` is the figure before.
     """
+    over = qty.bound == "at_least" and qty.said.lower().startswith("over ") and qty.kind == "length"
+    if over and last is not None and last.kind == "length" and last.end_word == qty.start_word:
+        qty = replace(qty, bound="")  # "a thou over twelve inches": so much in so far
     if thing is None:
         return qty
     around, lately = _words_of(span, speech, 0), _words_of(span, speech, 1)

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import zip_longest
 
-from pipeline.quantities.barred import barred, may_be_torque
+from pipeline.quantities.barred import barred, is_an_area, may_be_torque
 from pipeline.quantities.counts import labelled
 from pipeline.quantities.ellipsis import ends_of_none, goes_on_with_none, like
 from pipeline.quantities.lent import LEND_NONE, lent_unit, may_lend
@@ -90,7 +90,7 @@ def give_units(scan: Scan, bares: Sequence[Bare], choose: Choose) -> list[Found]
         while following is not None and following.start < bare.start:
             said[following.kind] = following
             following = next(told, None)
-        if not bare.value and bare.high is None:
+        if (not bare.value and bare.high is None) or is_an_area(scan, bare):
             continue  # "and that's zero"
         if bare.value == 1 and following is not None and following.head == bare.end:
             continue  # "one two and a half mil spacer"

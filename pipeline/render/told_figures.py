@@ -26,6 +26,9 @@ def told_with_figures(text: str, word: str, figures: Sequence[Figure], status: s
     """A sentence with its figures: "Measured springs at 41.2 mm (limit 39.5 mm)", "Torqued nut to 20 N·m, unit not
     said"."""
     own = own_work(figures, status)
+    others = {figure.unmarked for figure in figures if figure not in own and figure.qty.role}
+    if alone := [figure for figure in own if figure.unmarked not in others]:
+        own = alone  # "the old one was sixty. Sixty."
     said = list(dict.fromkeys(figure.unmarked for figure in own))
     # "80 N·m and 30 N·m or 13 N·m" could be read two ways.
     joint = ", and " if any(" or " in figure for figure in said) else " and "

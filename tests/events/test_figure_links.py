@@ -79,6 +79,23 @@ def test_a_torque_is_not_of_the_hose_beside_the_bolts() -> None:
     assert not any(event.action == "torque" and event.part == "hose" for event, _ in found(said))
 
 
+@pytest.mark.parametrize(
+    ("said", "expected"),
+    [
+        (
+            "Now the carrier bolts go in. Eleven newton metres. Sorry, that's the pump bolts. These are sixteen.",
+            {("carrier bolt", "16 N·m"), ("pump bolt", "11 N·m")},
+        ),
+        (
+            "Carrier bolts, eleven newton metres. Now the pump bolts. These get nine newton metres.",
+            {("carrier bolt", "11 N·m"), ("pump bolt", "9 N·m")},
+        ),
+    ],
+)
+def test_the_owner_of_a_torque_is_corrected(said: str, expected: set[tuple[str, str]]) -> None:
+    assert {(part, shown) for _, part, shown in told(said)} == expected
+
+
 def test_all_parts_of_a_list_have_its_torque() -> None:
     said = "I torqued the caliper bolts and the carrier bolts to forty newton metres."
     assert {(part, shown) for _, part, shown in told(said)} == {("caliper bolt", "40 N·m"), ("carrier bolt", "40 N·m")}

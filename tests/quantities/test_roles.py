@@ -66,6 +66,9 @@ def test_words_tell_what_a_figure_is(said: str, expected: list[tuple[float, str]
         ("The groove is sixty thou wide and the next one's sixty two.", ["60 thou", "62 thou"]),
         ("Screws at eight newton metres. Five. Where's the sixth one gone.", ["8 N·m"]),
         ("Screws at eight newton metres. Ten on the long ones.", ["8 N·m", "10 N·m"]),
+        ("The hub nut's a thirty mil, and it's a hundred and sixty to go back on.", ["30 mm", "160 N·m?"]),
+        ("The bore's a thirty mil, and it's thirty five at the back.", ["30 mm", "35 mm"]),
+        ("The hose is half an inch. And a new cable, one point five square, three core.", ["0.5 in"]),
         # "mil" by what it belongs to
         ("The bushes are reamed to sixteen mil, and the oil hole lines up.", ["16 mm"]),
         ("I put four hundred mil of gear oil in.", ["400 mL"]),

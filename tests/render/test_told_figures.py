@@ -29,6 +29,11 @@ def _figure(text: str, role: str = "", unit_said: bool = True) -> Figure:
             "planned",
             "Spring at 2 bar (found 1.2 bar)",
         ),
+        (
+            [_figure("60 thou", "old"), _figure("60 thou"), _figure("4 thou")],
+            "done",
+            "Spring at 4 thou (old one 60 thou)",
+        ),
         ([_figure("41.2 mm", "old")], "done", "Spring at 41.2 mm"),
         ([_figure("20 N·m"), _figure("30 N·m")], "done", "Spring at 20 N·m and 30 N·m"),
         ([_figure("20 psi", unit_said=False)], "done", "Spring at 20 psi, unit not said"),
