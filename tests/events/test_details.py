@@ -89,8 +89,22 @@ def test_said_order_is_numbered() -> None:
         for event in events_of("Shim first, then the thrust washer, then the gear.")
     ]
     assert steps == [("shim", 1, 1), ("thrust washer", 1, 2), ("gear", 1, 3)]
+    listed = events_of("Thrust washer on, then the prop, spacer, castle nut, and the split pin.")
+    names = [event.part for event in sorted(listed, key=lambda event: event.step)]
+    assert names == ["thrust washer", "prop", "spacer", "castle nut", "split pin"]
+    together = events_of(
+        "From the front it goes bearing, then the spacer, then the bull gear with its key, then the collar."
+    )
+    assert [(event.part, event.step) for event in together] == [
+        ("bearing", 1), ("spacer", 2), ("bull gear", 3), ("key", 3), ("collar", 4)
+    ]  # fmt: skip
     plain = events_of("I've fitted the shim. The gear has been cleaned.")
     assert [event.sequence for event in plain] == [0, 0]
+    for said in (
+        "Key on, washer on and the nut on. I had my tea. Cover's on.",
+        "The gear's on, the second hand cover's on, and then I had a cup of tea.",
+    ):
+        assert {event.sequence for event in events_of(said)} == {0}, "one after the other, and in no order"
 
 
 @pytest.mark.parametrize("other", ["original", "refurbished"])
