@@ -198,13 +198,22 @@ class DetailReader:
         for at in range(verb + 1, min(sentence, end + 3)):
             hit = self._rules.cues["reason"].at(text, at)
             if hit and hit[0] < sentence and text[at - 1] not in ("just", "ever") and text[hit[0]] not in ("'s", "is"):
+                if self._of_another(verb, at):
+                    return ""
                 stop = at + 1
                 while stop < sentence and stop - at < _LONGEST_REASON and text[stop] not in ("so", "but", "anyway"):
                     if self._scan.gap[stop] and text[stop] in _NEW_SUBJECTS and stop > hit[0] + 1:
                         break
                     stop += 1
-                return self._as_said(at, stop)
+                return self._as_said(at, stop) if stop - hit[0] > 1 else ""  # "goes back as it was" gives no reason
         return ""
+
+    def _of_another(self, verb: int, at: int) -> bool:
+        """ "grease on it, not ordinary grease, because that swells": a reason for what was not taken."""
+        start = at - 1
+        while start > verb and not self._scan.gap[start]:
+            start -= 1
+        return start > verb and self._scan.text[start] == "not"
 
     def _until_break(self, cues: PhraseTable[bool], start: int, end: int, longest: int) -> str:
         text, gap = self._scan.text, self._scan.gap

@@ -92,6 +92,18 @@ def inches(value: float) -> str:
     return format_number(value)
 
 
+def _turns(value: float) -> str:
+    """Turns as they are said: a twelfth, a sixteenth and the like, else decimals.
+
+    >>> _turns(1 / 12), _turns(0.5), _turns(2.25), _turns(1.4)
+    ('1/12', '0.5', '2.25', '1.4')
+    """
+    exact = Fraction(value).limit_denominator(16)
+    if value < 1 and exact.denominator > 4 and exact.denominator % 5 and abs(exact - Fraction(value)) < 1e-5:
+        return str(exact)
+    return format_number(value)
+
+
 def format_amount(value: float, high: float | None, unit: str) -> str:
     """A value or range with its unit as printed.
 
@@ -102,7 +114,7 @@ def format_amount(value: float, high: float | None, unit: str) -> str:
         if value >= least:
             value, high, unit = value / times, None if high is None else high / times, larger
             break
-    number = inches if unit == "in" else format_number
+    number = {"in": inches, "turn": _turns}.get(unit, format_number)
     text = number(value) if high is None else f"{number(value)}–{number(high)}"
     printed = PRINTED.get(unit, unit)
     if unit == "turn" and (high or value) > 1:

@@ -31,8 +31,12 @@ ELSEWHERE = "Other work"
 # Findings that the page shows in a better place: doubtful words and figures stand in lists of their own.
 SHOWN_OTHERWISE = ("ask", "doubtful_figure", "unit_misheard")
 # What makes an order of assembly; two parts are hardly one.
-_TAKEN_OFF, _IS_ON, _FEWEST_STEPS = ("remove", "dismantle", "slacken", "disconnect"), ("done", "provisional"), 3
-_BECAUSE, _PURPOSE = re.compile(r"^((because|cos|since|as)\s+)+"), ("so that", "in case", "otherwise")
+_TAKEN_OFF, _FEWEST_STEPS = ("remove", "dismantle", "slacken", "disconnect"), 3
+_IS_STEP = ("done", "provisional", "advised")
+_BECAUSE, _PURPOSE = (
+    re.compile(r"^((because|['’]?cause|cos|since|as)\s+)+", re.IGNORECASE),
+    ("so that", "in case", "otherwise"),
+)
 _DATE_IN_NAME = re.compile(r"(?<!\d)((?:19|20)\d\d)([-_.]?)(\d\d)\2(\d\d)(?!\d)")
 
 
@@ -248,8 +252,9 @@ def _groups(
 
 
 def _orders(entries: list[Entry]) -> tuple[tuple[int, tuple[Entry, ...]], ...]:
-    """The orders in which parts were put together: what came off, is to do or was said before is no step of one."""
-    put_on = [e for e in entries if e.event.action not in _TAKEN_OFF and e.event.status in _IS_ON]
+    """The orders in which parts were put together: what came off or is to do is no step of one, and what is
+    only told in its order ("from the front it goes ...") is."""
+    put_on = [e for e in entries if e.event.action not in _TAKEN_OFF and e.event.status in _IS_STEP]
     orders = []
     for number in sorted({entry.event.sequence for entry in put_on} - {0}):
         steps = sorted((e for e in put_on if e.event.sequence == number), key=lambda e: e.event.step)

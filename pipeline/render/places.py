@@ -35,6 +35,8 @@ _SAID_AGAIN, _SPOKEN_OF = 0.3, 0.6
 
 # Kinds of term that stand somewhere on the machine; but engine oil is spoken of everywhere.
 _PLACED, _EVERYWHERE = ("part", "fastener", "fluid"), "lubrication"
+# Brakes are named for short, and an assembly that the machine hardly has is not warned of.
+_BRAKES, _MAY_HAVE = frozenset(("brakes", "front_brake", "rear_brake")), 0.3
 # What a place costs by how unlikely it is that the machine has it, in nats.
 _UNLIKELY = 0.5
 
@@ -70,7 +72,12 @@ class _Spot:
     foreign: bool = False
 
     def named(self, place: str) -> tuple[str, ...]:
-        """The assembly that the name speaks for, if it says enough, and far more than for the place where it stands."""
+        """The assembly that the name speaks for, if it says enough, and far more than for the place where it stands.
+
+        Only a name that the vocabulary has says so much, and one word alone ("stem", "hub", "hopper") only of brakes.
+        """
+        if self.strange or (" " not in self.name and not _BRAKES.intersection(self.weights)):
+            return ()
         weight = max(self.weights.values(), default=0.0)
         if weight < max(_SURE, 2 * self.weights.get(place, 0.0)):
             return ()
@@ -103,7 +110,7 @@ def course_of(log: BuildLog, vocabulary: Vocabulary) -> Course:
         costs.append({key: cost[key] + unlikely.get(key, 0.0) for key in cost})
     course = _cheapest(costs, moves)
     own = [(spot, spot.item, place) for spot, place in zip(spots, course, strict=True) if spot.item is not None]
-    named_by = {item: spot.named(place) for spot, item, place in own}
+    named_by = {item: tuple(key for key in spot.named(place) if likely[key] >= _MAY_HAVE) for spot, item, place in own}
     return Course({item: place for _, item, place in own}, named_by, likely)
 
 

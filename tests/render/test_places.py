@@ -138,6 +138,10 @@ def test_no_heading_takes_a_caution_away() -> None:
     page = page_context(_log("layshaft", "brake shoe", "mainshaft", "selector fork"), VOCABULARY)
     assert any("Brakes:" in group.caution for group in page.groups)
     assert [text for text, _ in page.cautions if text.startswith("Brakes:")]
+    caliper = page_context(_log("layshaft", "caliper", "mainshaft", "selector fork"), VOCABULARY)
+    assert [text for text, _ in caliper.cautions if text.startswith("Brakes:")]
+    hub = page_context(_log("layshaft", "hub", "mainshaft", "wire clip", "selector fork", "end float"), VOCABULARY)
+    assert not hub.cautions, "one word that many machines have, and words of no part"
     quiet = page_context(_log("layshaft", "mainshaft", "selector fork"), VOCABULARY)
     assert not any(group.caution for group in quiet.groups) and not quiet.cautions
 
