@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from pipeline.records import BuildLog, Event, PartMention, PartNumber
 from pipeline.render.figures import Figure
+from pipeline.render.part_fluids import used_fluids
 from pipeline.render.part_hosts import Item, are_one, hosts_of, is_feature, is_shared
 from pipeline.render.places import Course
 from pipeline.render.sentences import ACTIONS, STATUSES, thing
@@ -104,8 +105,31 @@ def part_rows(
             _add(row, item, term, names)
         if isinstance(item, Event) and item.fluid and names.terms.get(item.fluid, item.fluid) != term:
             rows.append(_fluid_row(item, assembly, names, figures))
+    rows += _used_rows(log, course, vocabulary, names, figures, titles)
     order = list(dict.fromkeys(row.assembly for row in rows))
     return sorted(rows, key=lambda row: (order.index(row.assembly), row.start_ms))
+
+
+def _used_rows(
+    log: BuildLog,
+    course: Course,
+    vocabulary: Vocabulary,
+    names: Names,
+    figures: Mapping[str, Figure],
+    titles: Mapping[str, str],
+) -> list[PartRow]:
+    """Fluids that no entry has, with the work that they were said with."""
+    items = sorted(course.places, key=_by_word)
+    rows = []
+    for used in used_fluids(log, vocabulary):
+        before = [item for item in items if item.start_word <= used.start_word]
+        assembly = titles.get(course.places[before[-1]], "") if before else ""
+        amounts = dict.fromkeys(figures[key].in_sentence for key in used.figures if key in figures)
+        row = PartRow(names.name(used.fluid), "fluid", "", "", assembly, amount=", ".join(amounts), said=used.said)
+        row.start_ms, row.start_word, row.end_word = used.start_ms, used.start_word, used.end_word
+        row.work.append("spoken of")
+        rows.append(row)
+    return rows
 
 
 def _by_word(item: Item) -> int:

@@ -57,6 +57,28 @@ def test_work_goes_on_under_a_heading_only_as_long_as_its_parts_are_named() -> N
     assert places[-1] == ""
 
 
+def test_in_a_recording_about_one_assembly_what_has_no_place_is_there() -> None:
+    box = (
+        "layshaft",
+        "mainshaft",
+        "selector fork",
+        "gear lever",
+        "speedo drive",
+        "synchro ring",
+        "baulk ring",
+        "gearbox",
+    )
+    strange = ("fence", "ledge", "perch", "shelf", "cradle", "saucer", "funnel", "ladle", "pillow", "curtain")
+    assert _said(*box, *strange)[-1] == "gearbox"
+    assert _said(*box[:2], *strange)[-1] == "", "two parts make no such recording"
+
+
+def test_a_word_that_names_several_parts_of_an_assembly_is_a_topic() -> None:
+    places = PartPlaces(VOCABULARY, {"mill", "carriage", "headstock"}, "british")
+    assert list(places.topic("knee")) == ["mill"]
+    assert places.topic("top") == places.topic("wobble") == {}
+
+
 @pytest.mark.parametrize(
     ("parts", "wanted"),
     [
