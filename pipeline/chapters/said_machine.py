@@ -128,12 +128,12 @@ def _name(words: Sequence[str], keys: Sequence[str], at: int, vocabulary: Vocabu
         return 0, 0
     end = _model(words, keys, at + 1)
     modelled = end > at + 1
-    while end < len(keys) and words[end - 1][-1] not in _CLOSES_A_PHRASE:
+    while end < len(keys) and words[end - 1][-1:] not in _CLOSES_A_PHRASE:
         length = _sort_length(keys, end, sorts)
         if not length:
             break
         end += length
-        if words[end - 1][-1] not in _CLOSES_A_PHRASE and end < len(keys) and not _goes_on(keys[end]):
+        if words[end - 1][-1:] not in _CLOSES_A_PHRASE and end < len(keys) and not _goes_on(keys[end]):
             return 0, 0
         return at, end
     return (at, end) if modelled else (0, 0)
@@ -141,12 +141,12 @@ def _name(words: Sequence[str], keys: Sequence[str], at: int, vocabulary: Vocabu
 
 def _model(words: Sequence[str], keys: Sequence[str], at: int) -> int:
     """The end of a model's number: "350", "2V", "type D", "one seventy five"."""
-    if at >= len(words) or words[at - 1][-1] in _CLOSES_A_PHRASE:
+    if at >= len(words) or words[at - 1][-1:] in _CLOSES_A_PHRASE:
         return at
     if keys[at] in _TYPES and at + 1 < len(words):
         return at + 2
     if _MODEL.fullmatch(words[at].strip(_CLOSES_A_PHRASE)):
         return at + 1
-    ends = {spot for spot in range(at + 1, len(words)) if words[spot - 1][-1] in _CLOSES_A_PHRASE}
+    ends = {spot for spot in range(at + 1, len(words)) if words[spot - 1][-1:] in _CLOSES_A_PHRASE}
     number = read_number(keys, at, ends)
     return number.end if number and number.spoken and number.exact >= 10 else at

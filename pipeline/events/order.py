@@ -53,7 +53,7 @@ def _step(index: int, event: Event, span: tuple[int, int], scan: Scan) -> _Step 
     phrase = next((one for one in scan.phrases_in(span[0], span[1] + 1) if one.name == event.part), None)
     if phrase is not None:
         return _Step(index, phrase.start, phrase.end)
-    head = event.part.split()[-1] if event.part else ""
+    head = next(iter(event.part.split()[-1:]), "")
     spot = next((at for at in range(*span) if scan.text[at] in (head, regular_plural(head))), -1)
     return _Step(index, spot, spot + 1) if head and spot >= 0 else None
 

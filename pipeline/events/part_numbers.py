@@ -196,7 +196,7 @@ def _part_of(run: _Run, scan: Scan) -> Phrase | None:
     for phrase in scan.phrases[low : bisect_left(starts, run.end + _REACH)]:
         if not phrase.is_part or phrase.weak or phrase.kind in ("fluid", "tool") or phrase.head in _NO_PARTS:
             continue
-        if heads is not None and phrase.head not in heads and phrase.name.split()[-1] not in heads:
+        if heads is not None and phrase.head not in heads and heads.isdisjoint(phrase.name.split()[-1:]):
             continue
         if several and not phrase.plural:
             continue

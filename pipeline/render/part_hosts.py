@@ -34,7 +34,7 @@ Item = Event | PartMention
 def is_feature(part: str) -> bool:
     """True for "holes", "spark", "broken tooth": nothing that a list of parts holds."""
     name = part.lower()
-    return any(one in FEATURES or one.split()[-1:][0] in _ALWAYS for one in (name, name.removesuffix("s")) if one)
+    return any(one in FEATURES or _ALWAYS.intersection(one.split()[-1:]) for one in (name, name.removesuffix("s")))
 
 
 def hosts_of(items: Sequence[Item], vocabulary: Vocabulary) -> dict[Item, str]:

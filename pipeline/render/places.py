@@ -151,7 +151,7 @@ def _spots(log: BuildLog, vocabulary: Vocabulary) -> tuple[list[_Spot], dict[str
 def _ends_phrase(tokens: Sequence[Token], at: int) -> bool:
     """True for a noun that no other follows: "into the knee, with", not "the knee screw"."""
     following = bare(tokens[at + 1].text) if at + 1 < len(tokens) else ""
-    return not tokens[at].text[-1].isalnum() or following in topic_words().stop
+    return not tokens[at].text[-1:].isalnum() or following in topic_words().stop
 
 
 def _tells_a_place(found: TermMention) -> bool:
