@@ -137,6 +137,7 @@ class Builder(Withheld):
         self._worked_on(predicate, [part for part, _ in decided] or parts)
         for part, status in decided:
             self._emit(replace(predicate, status=status), part, clause, end)
+        self._leave_out(predicate, decided)
         if predicate.status == NONE:
             return
         if predicate.provisional_with is not None:
@@ -231,6 +232,7 @@ class Builder(Withheld):
             self._worked_on(predicate, [part for part, _ in decided])
         for part, status in decided:
             self._emit(replace(predicate, status=status), part, clause, predicate.end)
+        self._leave_out(predicate, decided)
 
     def _meant(self, told: Phrase, action: str) -> list[Phrase]:
         """The parts that a phrase names or points at."""

@@ -12,6 +12,7 @@ from pipeline.events.not_done import awaited, hanging, left_alone
 from pipeline.events.notes import forbidden
 from pipeline.events.open_lists import WORDLESS, OpenLists
 from pipeline.events.phrase import Phrase, Scan
+from pipeline.events.place_words import exception
 from pipeline.events.predicate import Predicate
 from pipeline.events.reader_places import ReaderPlaces
 from pipeline.events.reading import SENTENCE
@@ -30,6 +31,8 @@ OBJECT_WITHIN, _PLACE_WITHIN, _DENIED_WITHIN = 4, 4, 8
 _GO, _AFTERWARDS, _SOON_AFTER = frozenset(("go", "goes")), frozenset(("after", "once")), 4
 # Without these an "after" may tell the order in which things went on.
 _LACKED, _LACKED_WITHIN = frozenset(("need", "needs", "yet", "waiting", "later", "tomorrow", "only")), 10
+# "I've done all of them that I can reach except the top one"
+_LEFT_OUT_WITHIN = 8
 _PUT = frozenset(("fit", "renew", "remove", "assemble", "connect"))
 
 
@@ -69,6 +72,35 @@ class Withheld(EventTelling):
             words = self._scan.text[predicate.end - 1 : predicate.end + 2]
         on = bool(words) and words[0] in ("on", "onto", "in", "to", "over")
         return predicate.action == "fit" and on and not self._rules.words["places"].isdisjoint(words)
+
+    def _leave_out(self, predicate: Predicate, told: list[tuple[Phrase, str]]) -> None:
+        """ "I've done them all except the front right": that one was not."""
+        if [status for _, status in told] != ["done"] or not self._events or self._events[-1].part != told[0][0].name:
+            return
+        _, stop = self._scope.sentence(predicate.verb)
+        text = self._scan.text
+        for at in range(predicate.verb, min(stop, predicate.end + _LEFT_OUT_WITHIN)):
+            left = self._scan.starting.get(exception(text, at)) if exception(text, at) > at else None
+            if left is None or not (left.is_part or left.side or left.position or left.head == "one"):
+                continue
+            if left.start == told[0][0].start:  # "everything's tightened except for the axle nut"
+                self._events[-1] = replace(self._events[-1], status="negated", quantities=())
+                return
+            first, last = self._scan.units[predicate.start].token, self._scan.units[left.end - 1].token
+            self._events.append(
+                replace(
+                    self._events[-1], status="negated", part=left.name or told[0][0].name, side=left.side,
+                    position=left.position, condition=left.condition, count=left.count, found="",
+                    said=" ".join(token.text for token in self._tokens[first : last + 1]),
+                    start_word=self._tokens[first].start_word, end_word=self._tokens[last].end_word,
+                    start_ms=self._tokens[first].start_ms, why=f"left out: “{' '.join(text[at : left.end])}”",
+                )
+            )  # fmt: skip
+            self._places.append((predicate.start, left.end))
+            self._heads.append((self._scan.units[at].token, last))
+            self._wordless.append(False)
+            self._part_units.append(left.start)
+            return
 
     def _denied(self, predicate: Predicate, parts: list[Phrase]) -> None:
         """ "there's a felt under the washer, which I've left out": what the network saw of the felt there was not."""

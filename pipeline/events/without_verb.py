@@ -18,7 +18,8 @@ _NOT_IN = frozenset(
      "say", "leaflet", "capacity", "supposed", "meant", "if", "not", "will", "would", "'d", "'ll", "going", "drained",
      "drain", "out", "lost", "came", "comes", "buy", "bought", "ordered", "bottle", "can", "tin", "per", "cost", "mix",
      "ratio", "lifts", "reads", "last", "never", "usually", "must", "could", "might", "until", "when", "later",
-     "tomorrow", "spilt", "leaked", "waste", "old", "mixed", "premix", "paraffin", "thinners", "you", "next", "before", "what")
+     "tomorrow", "spilt", "leaked", "waste", "old", "mixed", "premix", "paraffin", "thinners", "you", "next", "before",
+     "what")
 )  # fmt: skip
 _NOT_SO = frozenset(("should", "holds", "drained", "drain", "draining", "lost", "if", "not", "never"))
 _TAKEN = (("'s", "taken"), ("has", "taken"), ("have", "used"), ("it", "took"), ("went", "in"), ("gone", "in"))
