@@ -80,8 +80,11 @@ def _closed_by_later(end: LooseEnd, events: Sequence[Event], name_of: Callable[[
         and event.end_word > end.end_word and (event.start_word >= end.end_word or event.action not in _OFF)
     ]  # fmt: skip
     if end.kind == "promised" and not end.action:
-        # a job that was not named is done only by work in the very same place
-        later = [event for event in later if (event.side, event.position) == (end.side, end.position)]
+        # a job that was not named is done only by work that is said to be in the same place, and screws are many
+        later = [
+            event for event in later
+            if end.side in ("", event.side) and end.position in ("", event.position) and name_of(end.part) not in _PLAIN
+        ]  # fmt: skip
     return _closed(end, _close(end, later, name_of), "")
 
 
@@ -93,6 +96,8 @@ def closing_event(end: LooseEnd, events: Iterable[Event], name_of: Callable[[str
 def _close(end: LooseEnd, events: Iterable[Event], name_of: Callable[[str], str]) -> tuple[Event | None, str]:
     """(the closing event, the side that was done on the way to it); what is open on both sides takes both."""
     done = ""
+    if not end.part:
+        return None, ""  # nobody knows what it is about, so nobody can say that it is done
     nameless = name_of(end.part) in _PLAIN and end.kind != "one_side_only"
     for event in events:
         if (

@@ -110,11 +110,23 @@ def _is_no_promise(reading: Reading, spots: Sequence[int]) -> bool:
     words = [word for spot in spots for word in _clause(reading, spot)]
     if {"your", "yours", "yourself"} & set(words) and not _MINE & set(words):
         return True
+    if _opens_a_list(reading, spots[0]):
+        return True
     sentence = set(_sentence(reading, spots[0]))
     if _UNTIL & sentence and not _LEAVES & sentence and not _cue_near(reading, "deferred", spots):
         return True  # "I'll tap it until I see the thread" is how long
     purpose = [at for at, word in enumerate(words) if word == "so" and _CAN & set(words[at + 1 : at + 5])]
     return bool(purpose) and ("next", "time") in pairwise(words[purpose[0] :])
+
+
+def _opens_a_list(reading: Reading, spot: int) -> bool:
+    """ "Still to do. The gear lever, the bracket": said of what follows, not of what stands before."""
+    beside = _beside(reading, spot)
+    first, end = reading.clauses[beside[0]].start, reading.clauses[beside[-1]].end
+    hits = [hit for at in (first, first + 1) if (hit := reading.rules.cues["left_list"].at(reading.scan.text, at))]
+    follows = reading.scan.starting.get(end)
+    asks = reading.scan.text[first] == "what" or end in reading.scan.verbs
+    return any(hit[0] == end for hit in hits) and (asks or (follows is not None and follows.is_part))
 
 
 def _was_so(reading: Reading, spots: Sequence[int]) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from itertools import pairwise
 
 from pipeline.loose_ends.closing import same_job
 from pipeline.loose_ends.follows import loose_end
@@ -20,6 +21,8 @@ _NOT_NOW = frozenset(
 )
 _DECIDES = frozenset(("going", "will", "do", "does", "can", "am"))
 _UNTIL = frozenset(("until", "till", "til"))
+_WILL = frozenset((("i", "will"), ("we", "will"), ("going", "to")))
+_IDLE_TALK = frozenset(("show", "just", "then", "see", "say", "try", "be", "want"))
 _NEEDS = frozenset(("need", "needs", "want", "wants", "requires"))
 # What tells that a job is for now, or is no job of the speaker's.
 _AT_ONCE = frozenset((
@@ -39,6 +42,7 @@ def find_undone(events: Sequence[Event], sentences: Sentences, topics: Topics, n
     yield from _not_connected(sentences, topics)
     yield from _grave(events, sentences, names)
     yield from _needed(events, sentences, names)
+    yield from _remembered(events, sentences, topics)
 
 
 def _not_connected(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
@@ -95,9 +99,30 @@ def _needed(events: Sequence[Event], sentences: Sentences, names: PartNames) -> 
             continue
         late = start > min(_LAST * len(text), len(text) - _CLOSING)
         speaker = any(word in ("i", "we") and _must(told[at + 1 : at + 5]) for at, word in enumerate(told))
+        will = late and any(
+            pair in _WILL and not _IDLE_TALK & set(told[at + 2 : at + 4]) for at, pair in enumerate(pairwise(told))
+        )
         passive = any(word in _NEEDS and _is_work(told[at + 1 : at + 4]) for at, word in enumerate(told))
-        if (speaker and late) or (passive and not {"i", "we"} & set(told)):
+        if will or (speaker and late) or (passive and not {"i", "we"} & set(told)):
             yield loose_end("promised", event)
+
+
+def _remembered(events: Sequence[Event], sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
+    """ "And stake it after. So remind me": what was said last is still to be done."""
+    text = sentences.scan.text
+    for start, end in sentences.cues("remind"):
+        first, stop = sentences.bounds(start)
+        if start - first > 3 or stop - end > 1 or not first:
+            continue
+        before, _ = sentences.bounds(first - 1)
+        if {"you", "your", "was", "were"} & set(text[before:first]):
+            continue
+        told = [event for event in events if before <= sentences.units(event)[0] < first]
+        open_work = [event for event in told if event.status in ("planned", "negated", "provisional", "advised")]
+        if open_work:
+            yield loose_end("promised", open_work[-1])
+        elif not told and (topic := topics.before(first)) is not None:
+            yield told_end("promised", topic, sentences, before, end)
 
 
 def _must(words: Sequence[str]) -> bool:
