@@ -11,7 +11,9 @@ from pipeline.events.rules import PhraseTable, Rules
 from pipeline.records import Event
 from pipeline.vocabulary import regular_plural
 
-_ORDERED = frozenset(("fit", "assemble", "remove"))
+# A nut that is only told to be done up went on, too, among things that were fitted.
+_PUT_ON, _DONE_UP = frozenset(("fit", "assemble")), frozenset(("torque", "tighten"))
+_ORDERED = _PUT_ON | _DONE_UP | {"remove"}
 # Steps are named so near each other, in words; things of one list nearer still.
 _REACH, _LIST_REACH = 25, 9
 # What goes on with another is no step of its own: "the gear with its key".
@@ -67,10 +69,17 @@ def _chains(steps: Sequence[_Step], events: Sequence[Event], scan: Scan, rules: 
         joined = told = False
         if before is not None and now is not None and _alike(events[before.index], events[now.index]):
             opens = _is_first(now, scan, rules)
-            told = not opens and _follows(before, now, scan, rules)
+            fastened = _DONE_UP.intersection((events[before.index].action, events[now.index].action))
+            near = not fastened or now.start - before.end <= _LIST_REACH
+            told = near and not opens and _follows(before, now, scan, rules)
             joined = told or (not opens and _listed(before, now, scan))
         if not joined:
-            if len(chain) > 1 and (ordered or (len(chain) >= _FEWEST and _said_in_order(chain, scan, rules))):
+            done_up = sum(events[step.index].action in _DONE_UP for step in chain)
+            if (
+                len(chain) > 1
+                and done_up <= len(chain) - done_up
+                and (ordered or (len(chain) >= _FEWEST and _said_in_order(chain, scan, rules)))
+            ):
                 chains.append(chain)
             chain, ordered = [], False
         if now is not None:
@@ -80,7 +89,7 @@ def _chains(steps: Sequence[_Step], events: Sequence[Event], scan: Scan, rules: 
 
 
 def _alike(before: Event, after: Event) -> bool:
-    return before.action == after.action or {before.action, after.action} == {"fit", "assemble"}
+    return (before.action == "remove") == (after.action == "remove")
 
 
 def _follows(before: _Step, now: _Step, scan: Scan, rules: Rules) -> bool:

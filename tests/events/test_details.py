@@ -103,6 +103,7 @@ def test_said_order_is_numbered() -> None:
     plain = events_of("I've fitted the shim. The gear has been cleaned.")
     assert [event.sequence for event in plain] == [0, 0]
     for said in (
+        "I've torqued the caps to thirty, then I've torqued the stem nut to seventy, then I torqued the clamp to ten.",
         "Key on, washer on and the nut on. I had my tea. Cover's on.",
         "The gear's on, the second hand cover's on, and then I had a cup of tea.",
     ):
