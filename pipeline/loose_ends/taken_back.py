@@ -20,7 +20,7 @@ _WAS = frozenset(("was", "were"))
 _FINGERS = frozenset(("hand", "hands", "finger", "fingers", "thumb", "thumbs"))
 # What tells, beside the hand that did it, that it is no tighter than that or is still to be tightened.
 _SO_FAR = frozenset((
-    "tight", "only", "just", "yet", "still", "now", "loose", "loosely", "until", "till", "later", "barely", "thread",
+    "tight", "only", "just", "yet", "still", "loose", "loosely", "until", "till", "later", "barely", "thread",
     "threads", "far", "not", "moment", "snug", "slack",
 ))  # fmt: skip
 _TORQUES = frozenset(("newton", "newtons", "nm", "pounds", "pound"))

@@ -45,7 +45,7 @@ def test_is_open(said: str, wanted: tuple[str, str, str, str]) -> None:
         "I need to bleed the pump. I've bled the pump.",
         "The clamp goes on all models except the front wheel drive.",
         "It's on with four bolts.",
-        "I'm compressing the rings with my fingers.",
+        "Now the barrel is going on, I'm squeezing the rings with my fingers.",
         "The stud is screwing in with my fingers.",
         "The freewheel is just spun on by hand and it does itself up.",
         "Do the adjuster nut up to three newton metres, which is basically hand tight.",
