@@ -191,10 +191,11 @@ class ToldAgain:
                 continue
             if (other.event.side, other.event.position) != (event.side, event.position):
                 return None
-            if event.count and other.event.count and event.count != other.event.count:
+            if _differ(event.count, other.event.count) or _differ(event.condition, other.event.condition):
                 return None
             apart = self._sentence(deed) - self._sentence(other)
-            if apart > _NEAR_SENTENCES or self._another(other, deed) or (apart and self._in_lists(index, place)):
+            far = apart > _NEAR_SENTENCES * (1 + (deed.wordless and not event.count))
+            if far or self._another(other, deed) or (apart and self._in_lists(index, place)):
                 return None
             return place
         return None
@@ -216,6 +217,10 @@ class ToldAgain:
 
     def _sentence(self, deed: Deed) -> int:
         return bisect_right(self._starts, deed.head)
+
+
+def _differ(one: str | int | None, other: str | int | None) -> bool:
+    return bool(one and other and one != other)
 
 
 def told_once(deeds: Sequence[Deed], scan: Scan) -> tuple[list[Deed], frozenset[int]]:
