@@ -48,10 +48,8 @@ class NounReader(NounNaming):
             return True
         if self._nouns or gap >= PAUSE:
             return False
-        text = self._scan.text
-        if self._rules.numbers.at(text, at):  # "two covers, new, four bushes"
-            return False
-        return text[at] in self._rules.words["adjectives"] or self._finder.descriptive(text, at)
+        text, numbered = self._scan.text, self._rules.numbers.at(self._scan.text, at)  # "two covers, new, four bushes"
+        return not numbered and (text[at] in self._rules.words["adjectives"] or self._finder.descriptive(text, at))
 
     def _opening(self) -> Phrase | None:
         text, _words = self._scan.text, self._rules.words
