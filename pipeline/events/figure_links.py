@@ -100,10 +100,10 @@ class FigureLinks:
 
     def _still_to_come(self, qty: Quantity, index: int) -> bool:
         """Whether an event is told only in a sentence behind the figure: no torque is of a part not yet named."""
-        told, at = self._told[index], self.span(qty)[0]
+        told, (at, end) = self._told[index], self.span(qty)
         if self._names(qty, index):
             return False  # "sorry, that's the pump bolts"
-        first = min(told.verb, told.head)
+        first = told.head if at <= told.verb < end else min(told.verb, told.head)
         return first > at and self._sentence[first] > self._sentence[at]
 
     def _of_its_own(self, qty: Quantity, near: Sequence[int], chosen: int | None) -> int | None:
