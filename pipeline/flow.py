@@ -14,7 +14,7 @@ from pipeline.chapters import CHAPTER_WRITERS, chapter_findings, find_chapters, 
 from pipeline.correct import Matcher, correct
 from pipeline.correct.asks import correction_findings
 from pipeline.doubts import Doubts, likely
-from pipeline.events import EventFinder
+from pipeline.events import EventFinder, find_part_numbers
 from pipeline.files import write_text
 from pipeline.hearing import ModelPlace, Sound, SpeechModel, hear
 from pipeline.log import assemble_log, write_log
@@ -87,6 +87,7 @@ def run_recording(media: Path, bench: Bench, made_on: str = "") -> BuildLog:
         )  # fmt: skip
         quantities = mark_doubtful(_quantities(tokens, bench), second.doubts)
         found = bench.finder.find(tokens, quantities, bench.settings)
+        part_numbers = find_part_numbers(bench.finder.read(tokens), tokens, quantities)
         loose_ends = find_loose_ends(found.events, found.mentions, tokens, bench.vocabulary)
         doubts = Doubts(transcript.words, corrections)
         findings += correction_findings(corrections, transcript.words)
@@ -115,6 +116,7 @@ def run_recording(media: Path, bench: Bench, made_on: str = "") -> BuildLog:
         doubts.shown(loose_ends),
         findings,
         bench.settings,
+        part_numbers,
     )
 
 

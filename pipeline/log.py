@@ -25,6 +25,7 @@ from pipeline.records import (
     LooseEnd,
     Note,
     PartMention,
+    PartNumber,
     Quantity,
     Settings,
     Transcript,
@@ -46,6 +47,7 @@ def assemble_log(
     loose_ends: Iterable[LooseEnd] = (),
     findings: Iterable[Finding] = (),
     settings: Settings | None = None,
+    part_numbers: Iterable[PartNumber] = (),
 ) -> BuildLog:
     """One log from the results of all stages: everything in order of time, the same finding only once."""
     by_word = attrgetter("start_word", "end_word")
@@ -58,6 +60,7 @@ def assemble_log(
         events=tuple(sorted(events, key=by_word)),
         mentions=tuple(sorted(mentions, key=by_word)),
         notes=tuple(sorted(notes, key=by_word)),
+        part_numbers=tuple(sorted(part_numbers, key=by_word)),
         chapters=tuple(sorted(chapters, key=by_time)),
         loose_ends=tuple(sorted(loose_ends, key=by_time)),
         findings=tuple(sorted(dict.fromkeys(findings), key=by_time)),
@@ -207,6 +210,7 @@ def _first_fault(log: BuildLog) -> str:
         "events": log.events,
         "mentions": log.mentions,
         "notes": log.notes,
+        "part_numbers": log.part_numbers,
         "loose_ends": log.loose_ends,
     }
     for name, records in sections.items():

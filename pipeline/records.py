@@ -95,6 +95,9 @@ class Quantity:
     words do not rule out: a quantity with any is doubtful. `si_value`/`si_high`/`si_unit` give the SI equivalent
     ("" and None where there is none or where the unit is ambiguous). `unit_heard` holds the words heard where the unit
     stands if they are no unit ("new demeters"); `unit_sure` is False where they may mean something else too.
+    `unit_said` is False where nobody said the unit, here or in the sentence before. `role` is "found", "wanted" (by a
+    book or the speaker), "limit" or "old" (of the part that came out) where the words tell it, else "". `subject_word`
+    is the last word that names the subject, None where there is none.
     """
 
     id: str
@@ -119,6 +122,9 @@ class Quantity:
     why: str = ""
     unit_heard: str = ""
     unit_sure: bool = True
+    unit_said: bool = True
+    role: str = ""
+    subject_word: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -189,6 +195,20 @@ class Note:
 
 
 @dataclass(frozen=True, slots=True)
+class PartNumber:
+    """The number by which a part is ordered, as it is written: "6302 2RS", "15x35x7", "WXD441"."""
+
+    part: str
+    side: str
+    position: str
+    number: str
+    said: str
+    start_word: int
+    end_word: int
+    start_ms: int
+
+
+@dataclass(frozen=True, slots=True)
 class Chapter:
     """A chapter starts at `start_ms` and lasts until the next one or the end of the recording."""
 
@@ -252,6 +272,7 @@ class BuildLog:
     events: tuple[Event, ...] = ()
     mentions: tuple[PartMention, ...] = ()
     notes: tuple[Note, ...] = ()
+    part_numbers: tuple[PartNumber, ...] = ()
     chapters: tuple[Chapter, ...] = ()
     loose_ends: tuple[LooseEnd, ...] = ()
     findings: tuple[Finding, ...] = ()

@@ -207,7 +207,9 @@ def _figures(days: Iterable[Day]) -> Iterator[FigureLine]:
     for day in days:
         for _, group in day.page.figures:
             for figure in group:
-                equals = "" if figure.doubtful else ", ".join(customary(figure.qty)) or figure.conversion
+                equals = (
+                    "" if figure.doubtful or figure.guessed else ", ".join(customary(figure.qty)) or figure.conversion
+                )
                 yield FigureLine(figure, equals, day.moment(figure.qty.start_ms, figure.qty.start_word))
 
 

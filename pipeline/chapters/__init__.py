@@ -2,6 +2,7 @@
 
 from pipeline.chapters.find import chapter_findings, find_chapters
 from pipeline.chapters.formats import CHAPTER_WRITERS
+from pipeline.chapters.said_machine import said_machine
 from pipeline.chapters.terms import TermMention, find_terms, term_spans
 from pipeline.chapters.words import topic_words
 
@@ -11,6 +12,7 @@ __all__ = [
     "chapter_findings",
     "find_chapters",
     "find_terms",
+    "said_machine",
     "term_spans",
     "topic_words",
 ]

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import bisect
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Container, Sequence
 
 from pipeline.chapters.evidence import NAMING_WORDS, opener_score, phrase_score
+from pipeline.chapters.said_machine import said_machine
 from pipeline.chapters.terms import TermMention
 from pipeline.chapters.topics import Candidate, find_candidates, phrase_mentions, vocabulary_mentions
 from pipeline.chapters.words import stem, topic_words, turns
@@ -187,12 +188,23 @@ def _certainty(words: Sequence[Word], tokens: Sequence[Token]) -> list[float]:
     ]
 
 
-def _is_verb(mention: TermMention, tokens: Sequence[Token]) -> bool:
-    """True for "seats" in "that seats everything": a word of action after who or what does it."""
+def _is_verb(mention: TermMention, tokens: Sequence[Token], ends: Container[int]) -> bool:
+    """True for "seats" in "that seats everything": a word of action after who does it; at `ends` terms end."""
     if mention.end - mention.start > 1 or not mention.start:
         return False
     words = topic_words()
-    return stem(bare(tokens[mention.start].text)) in words.verbs and bare(tokens[mention.start - 1].text) in words.doers
+    if stem(bare(tokens[mention.start].text)) not in words.verbs:
+        return False
+    # "until the snap ring seats"
+    return bare(tokens[mention.start - 1].text) in words.doers or mention.start in ends
+
+
+def _machine(words: Sequence[Word], starts: Sequence[int], tokens: Sequence[Token], vocabulary: Vocabulary) -> str:
+    """The machine's name where the first chapter is short and the machine is introduced in it."""
+    first = tokens[starts[1]].start_word if len(starts) > 1 else 0
+    if not first or first > _INTRODUCTION_WORDS + _REMAINDER_WORDS:
+        return ""
+    return title_case(said_machine([word.text for word in words[:first]], vocabulary).name)
 
 
 def find_titles(
@@ -206,7 +218,8 @@ def find_titles(
 ) -> list[str]:
     """A title for each chapter, distinct, at most 60 characters. `starts`: first token of each chapter."""
     taken = {at for mention in mentions for at in range(mention.start, mention.end)}
-    mentions = [mention for mention in mentions if not _is_verb(mention, tokens)]
+    ends = {mention.end for mention in mentions if tokens[mention.end - 1].text[-1:].isalnum()}
+    mentions = [mention for mention in mentions if not _is_verb(mention, tokens, ends)]
     phrases = phrase_mentions(tokens, taken, _certainty(words, tokens))
     nameable = sorted([*vocabulary_mentions(mentions, spelling), *phrases], key=lambda mention: mention.at)
     first_words = [tokens[start].start_word for start in starts]
@@ -219,9 +232,12 @@ def find_titles(
     bonus = {key: min(1.0, 0.3 * number) for key, number in weights.items()}
     candidates = find_candidates(nameable, starts, _heads(tokens, starts), bonus)
     openings = _openings(tokens, starts)
+    machine = _machine(words, starts, tokens, vocabulary)
     titles: list[str] = []
     for chapter, options in enumerate(candidates):
         wordings = _wordings(options, by_chapter[chapter], vocabulary, openings[chapter])
+        if machine and not chapter and not openings[0]:
+            wordings.insert(0, machine)
         used = {title.lower() for title in titles}
         titles.append(next((w for w in wordings if w.lower() not in used), f"Part {chapter + 1} of the work"))
     return titles

@@ -112,6 +112,9 @@ def phrase_mentions(tokens: Sequence[Token], taken: set[int], certainty: Sequenc
         if end == at:
             at += 1
             continue
+        if end == at + 1 and at > 0 and keys[at - 1] in topic_words().doers and keys[at].endswith("s"):
+            at = end  # "until it cools"
+            continue
         weight = _PHRASE_WEIGHT if at > 0 and keys[at - 1] in topic_words().determiners else _LONE_WORD_WEIGHT
         weight *= min(certainty[at:end])
         if all(piece in general for piece in keys[at:end]):

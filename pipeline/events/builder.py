@@ -6,15 +6,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from pipeline.events.clauses import NONE
-from pipeline.events.details import Details
+from pipeline.events.details import Details, owned_places
 from pipeline.events.evidence import Evidence
 from pipeline.events.figure_links import FigureLinks, Linker, Told, by_weights
 from pipeline.events.figure_places import settled
 from pipeline.events.judge import Decider, Question
-from pipeline.events.not_done import awaited, hanging, left_alone
-from pipeline.events.notes import find_notes, forbidden
+from pipeline.events.notes import find_notes
 from pipeline.events.options import LOOSE, implied, options_of, told_loosely
 from pipeline.events.order import number_orders
+from pipeline.events.own_words import of_their_own_word
 from pipeline.events.phrase import Phrase, Scan
 from pipeline.events.predicate import Predicate
 from pipeline.events.presented import find_presented
@@ -23,9 +23,10 @@ from pipeline.events.reader_evidence import ReaderEvidence
 from pipeline.events.reader_places import ReaderPlaces
 from pipeline.events.rules import Rules
 from pipeline.events.scope import Scope
-from pipeline.events.taken_back import taken_back
-from pipeline.events.telling import EventTelling
-from pipeline.events.tense import THE_OLD_WAS
+from pipeline.events.taken_back import never_came, taken_back
+from pipeline.events.told_again import Deed, told_once
+from pipeline.events.withheld import Withheld
+from pipeline.events.without_verb import FILLED, filled
 from pipeline.reader.reading import Reading
 from pipeline.records import Event, Note, PartMention, Quantity, Token
 
@@ -39,7 +40,7 @@ class EventsFound:
     notes: tuple[Note, ...] = ()
 
 
-class Builder(EventTelling):
+class Builder(Withheld):
     """Turns predicates into events, resolving pronouns on the way.
 
     `doubtful` are proposals of no rule's belief; `phrase_at` reads the phrase at a unit where the rules saw none.
@@ -51,7 +52,7 @@ class Builder(EventTelling):
         reading: Reading | None = None, linker: Linker = by_weights,
     ) -> None:  # fmt: skip
         words = [token.text for token in tokens]
-        places = ReaderPlaces(words, rules, reading) if reading is not None else None
+        places = ReaderPlaces(words, rules, reading, owned_places(scan)) if reading is not None else None
         super().__init__(rules, scan, predicates, tokens, quantities, scope, decider.referent, places)
         self._decider, self._doubtful, self._reading, self._linker = decider, doubtful, reading, linker
         self._evidence = Evidence(rules, scan, predicates)
@@ -63,8 +64,6 @@ class Builder(EventTelling):
         self._told_at: dict[int, list[tuple[Phrase, str]]] = {}
         self._last_told: Predicate | None = None
         self._token_of = [unit.token for unit in scan.units]
-        self._untold = forbidden(scan, rules) | hanging(scan)
-        self._awaited, self._alone = awaited(scan, rules), left_alone(scan)
 
     def build(self) -> EventsFound:
         """Events in order with their ids, then what hangs on them."""
@@ -75,23 +74,43 @@ class Builder(EventTelling):
                 self._one(place, predicate)
             else:
                 self._remark(predicate)
+        for index in reversed(range(len(self._events))):
+            if never_came(self._events[index], self._places[index], self._scan):
+                self._untell(index)
         true = taken_back(self._events, self._places, self._scan)
         told = [Told(event, *heads) for event, heads in zip(true, self._heads, strict=True)]
         linked = FigureLinks(self._tokens, self._quantities, told, self._reading).linked(self._linker)
         figures = {qty.id: qty for qty in self._quantities}
         own, spans = settled(linked, self._places, figures)
-        events = [replace(event, id=f"e{index}") for index, event in enumerate(own, 1)]
-        events = number_orders(events, spans, self._scan, self._rules)
-        mentions = find_presented(self._scan, self._rules, self._tokens, spans)
+        events = number_orders(own, spans, self._scan, self._rules)
+        events, spans = self._told_once(events, spans)
+        events = [replace(event, id=f"e{index}") for index, event in enumerate(events, 1)]
+        mentions = find_presented(self._scan, self._rules, self._tokens, spans, self._shown)
         notes = find_notes(self._scan, self._rules, self._tokens)
         return EventsFound(tuple(events), tuple(mentions), tuple(notes))
+
+    def _told_once(
+        self, events: list[Event], spans: list[tuple[int, int]]
+    ) -> tuple[list[Event], list[tuple[int, int]]]:
+        """The events without those that only tell another once more."""
+        ways = {
+            _key(event): (wordless, head)
+            for event, wordless, head in zip(self._events, self._wordless, self._part_units, strict=True)
+        }
+        deeds = [
+            Deed(event, span, *ways.get(_key(event), (False, span[1] - 1)))
+            for event, span in zip(events, spans, strict=True)
+        ]
+        kept, listed = told_once(deeds, self._scan)
+        self._shown |= listed
+        return [deed.event for deed in kept], [deed.span for deed in kept]
 
     def _in_order(self) -> list[tuple[int, Predicate]]:
         """The predicates with their places, and between them (place -1) parts told without a verb."""
         told = [*enumerate(self._predicates)]
         for search in (implied, told_loosely):
             told += [(-1, predicate) for predicate in search(self._rules, self._scan, self._predicates)]
-        told += [(-1, predicate) for predicate in self._doubtful]
+        told += [(-1, predicate) for predicate in [*self._doubtful, *filled(self._rules, self._scan)]]
         if self._proposed is not None:
             told += [
                 (-1, predicate)
@@ -99,20 +118,6 @@ class Builder(EventTelling):
                 if not self._scope.is_asked(predicate.verb)
             ]
         return sorted(told, key=lambda entry: entry[1].verb)
-
-    def _still_wanted(self, part: Phrase) -> bool:
-        """ "needs a spring washer", "wants new seals"."""
-        return not _WANTED.isdisjoint(self._scan.text[max(0, part.start - 2) : part.start + 1])
-
-    def _only_laid_down(self, predicate: Predicate) -> bool:
-        """ "popped the bracket on the bench": it is not fitted there."""
-        after = next((part.end for part in predicate.objects if abs(part.start - predicate.verb) <= _OBJECT_WITHIN), 0)
-        words = self._scan.text[after : after + _PLACE_WITHIN] if after else []
-        state = predicate.voice == "state" and not any(self._scan.gap[predicate.end : predicate.end + 2])
-        if state:  # "it's on stands"
-            words = self._scan.text[predicate.end - 1 : predicate.end + 2]
-        on = bool(words) and words[0] in ("on", "onto", "in", "to", "over")
-        return predicate.action == "fit" and on and not self._rules.words["places"].isdisjoint(words)
 
     def _one(self, place: int, predicate: Predicate) -> None:
         end = max(self._scope.clause_end(place), predicate.end)
@@ -126,10 +131,13 @@ class Builder(EventTelling):
         decided = self._judged(predicate, told, end)
         if clause.fluid and len(decided) > 1:  # what was drained from the gearbox is told with the gearbox
             decided = [(part, status) for part, status in decided if part.name != clause.fluid] or decided
+        if predicate.status == "negated" and not decided:
+            self._denied(predicate, parts)
         self._told_at.update(dict.fromkeys(range(predicate.verb, max(predicate.end, predicate.verb + 1)), decided))
         self._worked_on(predicate, [part for part, _ in decided] or parts)
         for part, status in decided:
             self._emit(replace(predicate, status=status), part, clause, end)
+        self._leave_out(predicate, decided)
         if predicate.status == NONE:
             return
         if predicate.provisional_with is not None:
@@ -142,14 +150,16 @@ class Builder(EventTelling):
         """The parts that the predicate is about, each with its status."""
         if predicate.status == NONE and predicate.trigger != "no verb":
             return []
-        if predicate.verb in self._untold or self._is_there_already(predicate):
+        if predicate.verb in self._untold or self._is_there_already(predicate) or self._is_only_shown(predicate):
             return []
         if (predicate.doubt or predicate.voice == "state") and self._only_laid_down(predicate):
             return []
         options = options_of(predicate, chosen, self._scan, self._named, self._far_parts(predicate))
         options = [option for option in options if option.chosen or self._makes_sense(predicate, option.part)]
+        options = [option for option in options if self._can_be_about(predicate, option.part)]
         quantities = self._quantities_in(predicate, end)
-        actions = [self._action(predicate, option.part, quantities) for option in options]
+        meant = [(option, self._action(predicate, option.part, quantities)) for option in options]
+        options, actions = [option for option, action in meant if action], [action for _, action in meant if action]
         last = self._last_parts
         shared = self._evidence.of_predicate(predicate, self._last_told, chosen)
         each = [
@@ -164,6 +174,12 @@ class Builder(EventTelling):
         question = Question(predicate, options, actions, shared, each, rules, self._token_of)
         decided = self._decider.decide(question)
         decided = [row for row in decided if not self._is_awaited(predicate, options[row[0]].part)]
+        if predicate.voice == "read":
+            parts = [options[index].part for index, _ in decided]
+            own = of_their_own_word(predicate.verb, parts, self._told_in_clause(predicate), self._scan)
+            decided = [row for row in decided if options[row[0]].part in own]
+        if self._is_new_one_in(predicate):
+            decided = [(index, "done") for index, option in enumerate(options) if option.chosen]
         if len(decided) > 1 and [told.is_pronoun and not told.plural for told in predicate.objects] == [True]:
             # "it" is one part: what agrees in number, then what most speaks for
             decided = [
@@ -177,30 +193,6 @@ class Builder(EventTelling):
             for index, status in decided
         ]
 
-    def _surely(self, predicate: Predicate, part: Phrase, status: str, left: bool) -> str:
-        """The status of a part that the judge believes, or another where the words leave no doubt; `left` is true in a
-        list of what is left to do."""
-        if left and status in ("done", "advised"):
-            return "planned"
-        if status != "done":
-            return status
-        if predicate.status == "past" and (
-            predicate.trigger == THE_OLD_WAS or self._rules.past_people.at(predicate.trigger.split(), 0)
-        ):
-            return "past"
-        if predicate.voice == "read" and self._still_wanted(part):  # "needs a spring washer"
-            return "planned"
-        return self._rules.verb_status.get(predicate.lemma) or status  # "dry fitted" is fitted for now
-
-    def _is_there_already(self, predicate: Predicate) -> bool:
-        """ "I've left that alone, it's set and it's sealed"."""
-        return predicate.verb in self._alone and (predicate.form == "pp" or predicate.voice in ("read", "implied"))
-
-    def _is_awaited(self, predicate: Predicate, part: Phrase) -> bool:
-        """A part without a verb of its own that is still to be bought."""
-        verbless = predicate.verb not in self._scan.verbs and predicate.action in ("fit", "renew")
-        return verbless and part.start in self._awaited and abs(part.start - predicate.verb) <= _OBJECT_WITHIN
-
     def _far_parts(self, predicate: Predicate) -> list[Phrase]:
         """Parts that the reader takes it to be about, however far."""
         if self._proposed is None or self._read is None or predicate.voice == "implied":
@@ -210,6 +202,10 @@ class Builder(EventTelling):
     def _implied(self, predicate: Predicate) -> None:
         """What no rule believes: a part without a verb of its own, a figure without a part, a doubtful reading."""
         clause = Details()
+        if predicate.voice == FILLED:
+            if not self._told_filled(predicate):
+                self._emit(replace(predicate, verb=predicate.group), predicate.objects[0], clause, predicate.end)
+            return
         if predicate.doubt:
             clause = self._details.read(predicate.start, predicate.verb, predicate.end, predicate.objects)
             meant = [self._meant(told, predicate.action) for told in predicate.objects]
@@ -236,6 +232,7 @@ class Builder(EventTelling):
             self._worked_on(predicate, [part for part, _ in decided])
         for part, status in decided:
             self._emit(replace(predicate, status=status), part, clause, predicate.end)
+        self._leave_out(predicate, decided)
 
     def _meant(self, told: Phrase, action: str) -> list[Phrase]:
         """The parts that a phrase names or points at."""
@@ -267,10 +264,11 @@ class Builder(EventTelling):
         return start if place == 0 or start > floor or self._scan.gap[start] >= 1 else predicate.start
 
 
-_WANTED = frozenset(("need", "needs", "needed", "want", "wants", "lacks", "lacking"))
-# An object stands near the word that tells the event, and the words for where it was put right behind the object.
-_OBJECT_WITHIN, _PLACE_WITHIN = 4, 4
 _JOINING = frozenset(("fit", "assemble", "repair", "renew", "connect"))
+
+
+def _key(event: Event) -> tuple[int, str, str]:
+    return event.start_word, event.action, event.part
 
 
 def _goes_with(predicate: Predicate, part: Phrase) -> Predicate:

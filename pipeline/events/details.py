@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from pipeline.events.phrase import Phrase, Scan
+from pipeline.events.place_words import is_excepted
 from pipeline.events.reading import PAUSE, SENTENCE
 from pipeline.events.rules import PhraseTable, Rules
 from pipeline.records import Token
@@ -16,6 +17,8 @@ _LONGEST_REASON = 22
 _NEW_SUBJECTS = frozenset(("i", "we", "you", "he", "she", "they", "it", "that", "this", "there", "and", "then"))
 _MARKS = " .,;:?!"
 _SIDE_HOLDS = 90
+# Before a place where something is; "from" and "to" tell a way.
+_AT = frozenset(("on", "at", "in", "for"))
 _OPENS_SIDE = frozenset(("here", "here's", "this", "now", "start", "starting", "over", "moving", "onto"))
 
 
@@ -39,6 +42,7 @@ class DetailReader:
 
     def __init__(self, rules: Rules, scan: Scan, tokens: Sequence[Token]) -> None:
         self._rules, self._scan, self._tokens = rules, scan, tokens
+        self._breaks = [gap > 0 for gap in scan.gap]
 
     def placed(self, part: Phrase) -> Phrase:
         """The part with the place said right after it: "its thrust washer on the left hand side"."""
@@ -92,7 +96,7 @@ class DetailReader:
                     condition = condition or phrase.condition
                 elif phrase.kind == "fluid" or self._is_fluid(phrase):
                     fluid = fluid or phrase.name
-                elif self.is_tool(phrase):
+                elif self.is_tool(phrase) and not self._is_fitted_too(phrase):
                     tool = tool or self._without_article(phrase)
                 elif before == "with" and phrase.condition and phrase.is_part:
                     condition = condition or (phrase.condition if _same_head(phrase, objects) else "")
@@ -107,23 +111,24 @@ class DetailReader:
         )  # fmt: skip
 
     def _place(self, start: int, end: int, objects: list[Phrase]) -> tuple[str, str]:
-        """ "on the left", "at the front": a place that no part is named with."""
-        side = position = ""
+        """ "on the left", "at the front": a place that no part is named with. The one behind a part counts before one
+        in front of the verb; one right behind another part is that part's."""
+        text, breaks = self._scan.text, self._breaks
+        heads = {part.end for part in objects}
+        behind, before = ("", ""), ("", "")
         for phrase in self._scan.phrases_in(start, end):
-            if phrase in objects or phrase.start == 0:
+            if phrase in objects or phrase.start == 0 or phrase.is_part:
                 continue
-            if phrase.is_part or self._scan.text[phrase.start - 1] not in (
-                "on",
-                "at",
-                "to",
-                "in",
-                "for",
-                "from",
-                "down",
-            ):
+            if text[phrase.start - 1] not in _AT or is_excepted(text, breaks, phrase.start):
                 continue
-            side, position = side or phrase.side, position or phrase.position
-        text = self._scan.text
+            other = self._scan.ending.get(phrase.start - 1)
+            if other is not None and other.is_part and other not in objects and objects and other.kind != "tool":
+                continue
+            if heads and phrase.start > min(heads):
+                behind = behind[0] or phrase.side, behind[1] or phrase.position
+            else:
+                before = before[0] or phrase.side, before[1] or phrase.position
+        side, position = behind[0] or before[0], behind[1] or before[1]
         if not side:
             for at in range(start, end - 1):
                 hit = self._rules.side.at(text, at + 1)
@@ -149,6 +154,10 @@ class DetailReader:
             (hit := self._rules.tool_heads.at(words, at)) is not None and hit[0] == len(words)
             for at in range(len(words))
         )
+
+    def _is_fitted_too(self, phrase: Phrase) -> bool:
+        """ "with its baulk ring", "with the retaining ring": parts that are named like tools."""
+        return phrase.kind in ("part", "fastener") or phrase.determiner in ("its", "their")
 
     def is_paste(self, phrase: Phrase) -> bool:
         """True for grease, sealant and the like, which are applied, not fitted."""
@@ -189,13 +198,22 @@ class DetailReader:
         for at in range(verb + 1, min(sentence, end + 3)):
             hit = self._rules.cues["reason"].at(text, at)
             if hit and hit[0] < sentence and text[at - 1] not in ("just", "ever") and text[hit[0]] not in ("'s", "is"):
+                if self._of_another(verb, at):
+                    return ""
                 stop = at + 1
                 while stop < sentence and stop - at < _LONGEST_REASON and text[stop] not in ("so", "but", "anyway"):
                     if self._scan.gap[stop] and text[stop] in _NEW_SUBJECTS and stop > hit[0] + 1:
                         break
                     stop += 1
-                return self._as_said(at, stop)
+                return self._as_said(at, stop) if stop - hit[0] > 1 else ""  # "goes back as it was" gives no reason
         return ""
+
+    def _of_another(self, verb: int, at: int) -> bool:
+        """ "grease on it, not ordinary grease, because that swells": a reason for what was not taken."""
+        start = at - 1
+        while start > verb and not self._scan.gap[start]:
+            start -= 1
+        return start > verb and self._scan.text[start] == "not"
 
     def _until_break(self, cues: PhraseTable[bool], start: int, end: int, longest: int) -> str:
         text, gap = self._scan.text, self._scan.gap
@@ -234,3 +252,17 @@ class DetailReader:
 
 def _same_head(phrase: Phrase, objects: list[Phrase]) -> bool:
     return any(phrase.head == part.head for part in objects)
+
+
+def owned_places(scan: Scan) -> dict[int, int]:
+    """ "axle nut on the left": the last token of the part that a place is said right behind, by the token of each word
+    of the place."""
+    owners: dict[int, int] = {}
+    for place in () if scan.bare else scan.phrases:
+        if place.is_part or not (place.side or place.position) or scan.text[place.start - 1] not in ("on", "at"):
+            continue
+        part = scan.ending.get(place.start - 1)
+        if part is not None and part.is_part and not any(scan.gap[part.end : place.end]):
+            tokens = (unit.token for unit in scan.units[place.start : place.end])
+            owners.update(dict.fromkeys(tokens, scan.units[part.end - 1].token))
+    return owners

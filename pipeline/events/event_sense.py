@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from pipeline.events.as_it_was import worked_with
 from pipeline.events.details import DetailReader
 from pipeline.events.focus import Weigh
 from pipeline.events.parts import PartResolver
 from pipeline.events.phrase import Phrase, Scan
 from pipeline.events.predicate import Predicate
+from pipeline.events.reading import SENTENCE
 from pipeline.events.rules import Rules
 from pipeline.records import Event, Quantity
 
@@ -17,6 +19,9 @@ _OF_FLUIDS = frozenset(
     ("drain", "fill", "fit", "top_up", "renew", "remove", "inspect", "measure", "test", "lubricate", "bleed")
 )
 _ONLY_NEW = ("is new", "new")
+_FILLING = frozenset(("fill", "top_up", "drain"))
+_UNDONE_BY_A_FAULT = frozenset(("clean", "torque", "tighten", "lubricate"))
+_SENTENCE_BEFORE = 12
 _SAME_JOB = 60
 _DRAWN = frozenset(("run", "thread", "feed", "pass", "lead", "take", "pull", "bring", "push", "poke"))
 _ALONG = frozenset(("through", "under", "down", "along", "round", "around", "behind", "up", "over", "past", "across"))
@@ -40,8 +45,10 @@ class EventSense(PartResolver):
 
     def _makes_sense(self, predicate: Predicate, part: Phrase) -> bool:
         """A clearance is measured or set, not fitted; oil that comes out was not removed by hand."""
-        if part.kind == "tool" and predicate.action in ("fit", "remove") and not self._rules.plain.get(predicate.lemma):
-            return predicate.voice in ("state", "verbless")
+        if part.kind == "tool" and predicate.action in ("fit", "remove"):
+            left_in = predicate.lemma in self._rules.words["leaving_in"]  # "stuffed a rag in the port"
+            if predicate.doubt == "read" or not self._rules.plain.get(predicate.lemma):
+                return left_in or predicate.voice in ("state", "verbless")
         if predicate.action == "fit" and not predicate.fluid and self._details.is_paste(part):
             return False
         if part.kind == "measure":
@@ -76,6 +83,38 @@ class EventSense(PartResolver):
         if action == "fit" and part.kind == "fastener" and any(qty.kind == "torque" for qty in quantities):
             return "torque"
         return action
+
+    def _can_be_about(self, predicate: Predicate, part: Phrase) -> bool:
+        """Work is not done to the tool it is done with, and oil does not go into what is only named afterwards."""
+        if worked_with(self._scan, part):
+            return False
+        if predicate.doubt != "read":
+            return True
+        text, gap = self._scan.text, self._scan.gap
+        state = self._rules.condition.at(text, predicate.verb)
+        is_so = text[predicate.verb - 1] in self._rules.words["be"]
+        if state and is_so and state[1] in self._rules.of_the_old and predicate.action in _UNDONE_BY_A_FAULT:
+            return False  # "the bulb's blown": that was not done to it
+        later = any(unit >= SENTENCE for unit in gap[predicate.verb + 1 : part.start + 1])
+        return not (predicate.action in _FILLING and later)
+
+    def _is_new_one_in(self, predicate: Predicate) -> bool:
+        """ "New one's in.", "that's a new one going on": nobody can doubt that."""
+        told, text = predicate.objects, self._scan.text
+        if predicate.action != "fit" or predicate.status != "done" or len(told) != 1 or told[0].head != "one":
+            return False
+        if not told[0].is_pronoun or told[0].condition != "new" or self._scan.text[predicate.end :][:1] == ["there"]:
+            return False
+        goes_on = predicate.form == "ing" and predicate.lemma == "go" and text[told[0].start - 1] == "'s"
+        open_end = predicate.end < len(text) and not self._scan.gap[predicate.end]
+        return (predicate.voice in ("state", "passive") or goes_on) and not open_end
+
+    def _told_filled(self, predicate: Predicate) -> bool:
+        """Whether a filling was told in the sentence of an amount, or right before it."""
+        return any(
+            event.action in _FILLING and start < predicate.end and end > predicate.start - _SENTENCE_BEFORE
+            for event, (start, end) in zip(self._events, self._places, strict=True)
+        )
 
     def _in_oil(self, predicate: Predicate) -> bool:
         """ "soaked the plates in a bit of oil"."""

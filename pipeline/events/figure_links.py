@@ -11,12 +11,14 @@ from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Protocol
 
+from pipeline.quantities.owners import is_tightened
 from pipeline.quantities.weights import heaviest
 from pipeline.reader.reading import FIGURE_EVENT, FIGURE_OWNER, UNRELATED, Reading, behind, step
 from pipeline.records import Event, Quantity, Token
 from pipeline.tokens import sentence_numbers
 
 _BACK, _ON = 60, 30
+_NEAR = 20
 _BUCKETS = (0, 1, 2, 3, 4, 5, 7, 9, 12, 16, 22, 30, 45)
 # Figures that all parts of a list have that one verb tells of.
 _SHARED = ("torque", "spanner", "duration", "temperature")
@@ -61,14 +63,22 @@ class FigureLinks:
 
     def linked(self, choose: Linker) -> list[Event]:
         """The events with their figures, and with the action that a torque makes of them."""
-        own: dict[int, list[str]] = {}
-        kinds: dict[int, set[str]] = {}
+        chosen: list[int | None] = []
         for qty in self.figures:
             near = self.candidates(qty)
+            if qty.kind == "torque":
+                near = [index for index in near if not self._still_to_come(qty, index)]
             best = choose(qty, [self._told[index].event for index in near], self.rows(qty, near))
-            if not best:
+            told = self._of_its_own(qty, near, near[best - 1] if best else None)
+            chosen.append(self._with_stage_before(len(chosen), chosen, told))
+        own: dict[int, list[str]] = {}
+        kinds: dict[int, set[str]] = {}
+        for place, qty in enumerate(self.figures):
+            told = chosen[place]
+            told = self._beside(place, chosen) if told is None else told
+            if told is None:
                 continue
-            for index in self._together(near[best - 1]) if qty.kind in _SHARED else near[best - 1 : best]:
+            for index in self._together(qty, told) if qty.kind in _SHARED else [told]:
                 own.setdefault(index, []).append(qty.id)
                 kinds.setdefault(index, set()).add(qty.kind)
         return [
@@ -76,13 +86,81 @@ class FigureLinks:
             for k, told in enumerate(self._told)
         ]
 
-    def _together(self, chosen: int) -> list[int]:
-        """The events that the same word tells of other parts of a list."""
+    def _together(self, qty: Quantity, chosen: int) -> list[int]:
+        """The events that the same word tells of other parts of a list; what the figure itself tells is only told of
+        what it belongs to."""
         one = self._told[chosen]
+        start, end = self.span(qty)
+        if start <= one.verb < end and self._names(qty, chosen):
+            return [chosen]
         return [
             index for index, other in enumerate(self._told)
             if (other.verb, other.event.action, other.event.status) == (one.verb, one.event.action, one.event.status)
         ]  # fmt: skip
+
+    def _still_to_come(self, qty: Quantity, index: int) -> bool:
+        """Whether an event is told only in a sentence behind the figure: no torque is of a part not yet named."""
+        told, (at, end) = self._told[index], self.span(qty)
+        if self._names(qty, index):
+            return False  # "sorry, that's the pump bolts"
+        first = told.head if at <= told.verb < end else min(told.verb, told.head)
+        return first > at and self._sentence[first] > self._sentence[at]
+
+    def _of_its_own(self, qty: Quantity, near: Sequence[int], chosen: int | None) -> int | None:
+        """The event of what a torque belongs to, where one is told near it; else `chosen`."""
+        if (
+            qty.kind != "torque"
+            or not qty.subject
+            or not is_tightened(qty.subject)
+            or (chosen is not None and self._names(qty, chosen))
+        ):
+            return chosen
+        start = self.span(qty)[0]
+        own = [
+            index for index in near
+            if self._names(qty, index) and self._told[index].event.action in (*_TORQUED, "torque")
+            and self._is_beside(qty, start, index)
+        ]  # fmt: skip
+        return min(own, key=lambda index: abs(self._told[index].head - start), default=chosen)
+
+    def _with_stage_before(self, place: int, chosen: Sequence[int | None], told: int | None) -> int | None:
+        """ "twenty, then thirty, then forty four": one torquing, though each figure could tell one of its own."""
+        before = chosen[-1] if chosen else None
+        if told is None or before is None or told == before:
+            return told
+        qty, stage = self.figures[place], self.figures[place - 1]
+        (start, end), first = self.span(qty), self.span(stage)[0]
+        alike = qty.kind == stage.kind == "torque" and qty.subject == stage.subject
+        told_by_itself = start <= self._told[told].verb < end
+        same = self._told[told].event.part == self._told[before].event.part
+        return before if alike and told_by_itself and same and self._sentence[start] == self._sentence[first] else told
+
+    def _is_beside(self, qty: Quantity, figure: int, index: int) -> bool:
+        """Whether an event is told in a figure's sentence or the ones beside it, or a few words before."""
+        told = self._told[index]
+        last = max(told.verb, told.head)
+        named = told.head if self._starts[told.head] == qty.subject_word else last
+        return abs(self._sentence[figure] - self._sentence[named]) <= 1 or 0 <= figure - last <= _NEAR
+
+    def _names(self, qty: Quantity, index: int) -> bool:
+        """Whether a figure belongs to the very word that names an event's part, or to a part of that name."""
+        told = self._told[index]
+        named = qty.subject_word is not None and self._starts[told.head] == qty.subject_word
+        return named or qty.subject.lower() == told.event.part.lower()
+
+    def _beside(self, place: int, chosen: Sequence[int | None]) -> int | None:
+        """The event of the figure beside it of which a figure tells the limit, what is wanted or what was found."""
+        qty = self.figures[place]
+        for other in (place - 1, place + 1):
+            if not 0 <= other < len(self.figures) or chosen[other] is None:
+                continue
+            beside = self.figures[other]
+            here, there = self.span(qty)[0], self.span(beside)[0]
+            if beside.kind != qty.kind or qty.role == beside.role or self._sentence[here] != self._sentence[there]:
+                continue
+            if not qty.subject or not beside.subject or qty.subject == beside.subject:
+                return chosen[other]
+        return None
 
     def span(self, qty: Quantity) -> tuple[int, int]:
         """The tokens of a figure, half-open."""

@@ -16,18 +16,31 @@ Span = tuple[int, int]
 Figures = Mapping[str, Quantity]
 # "forty on the link nuts" tells that they were torqued, whatever event the figure stood beside.
 _TELLS_WORK = "torque"
+_ELECTRIC = frozenset({"voltage", "current", "resistance"})
+# How the reason of an event begins that only a figure tells.
+TOLD_BY_FIGURE = "“a torque figure”"
 
 
 def settled(events: Sequence[Event], spans: Sequence[Span], figures: Figures) -> tuple[list[Event], list[Span]]:
     """The events, each with torques of its own part and figures of its own place only, and their spans."""
+    told = [pair for pair in zip(events, spans, strict=True) if not _is_none(pair[0], figures)]
+    events, spans = [event for event, _ in told], [span for _, span in told]
     own, homeless = _of_their_own(events, figures)
     found: list[Event] = []
     places: list[Span] = []
     for index, (event, span) in enumerate(zip(own, spans, strict=True)):
-        for told in (*_by_place(event, figures), *(_of_figure(event, figures[key]) for key in homeless[index])):
-            found.append(told)
+        for one in (*_by_place(event, figures), *(_of_figure(event, figures[key]) for key in homeless[index])):
+            found.append(one)
             places.append(span)
     return found, places
+
+
+def _is_none(event: Event, figures: Figures) -> bool:
+    """Whether only a figure told a torquing, and it was of another part, a stage of one told before, or no torque."""
+    if event.action != _TELLS_WORK:
+        return False
+    kinds = {figures[key].kind for key in event.quantities}
+    return (not kinds and event.why.startswith(TOLD_BY_FIGURE)) or (bool(kinds) and kinds <= _ELECTRIC)
 
 
 def _of_their_own(events: Sequence[Event], figures: Figures) -> tuple[list[Event], list[list[str]]]:

@@ -18,6 +18,7 @@ Weigh = Callable[[int, list[str], list[float], list[list[str]]], int]
 REACH = 150
 _MOST = 14
 _ASIDE, _OTHER_NUMBER, _OTHER_WORK, _UNKNOWN, _FEATURE, _NO_FASTENER = 24, 60, 80, 6, 24, 15
+_IN_GENERAL = tuple((word, who) for word in ("that", "which") for who in ("you", "they", "people", "some"))
 _STEPS = (2, 4, 6, 9, 13, 18, 25, 35, 50, 75, 110)
 
 
@@ -87,9 +88,13 @@ class Focus:
                 governed = True
             self._governed = phrase if governed else None
             purpose = phrase.start in self._asides and phrase.condition not in self._told
-            aside = governed or phrase.weak or purpose or phrase.kind == "fluid"
+            aside = governed or phrase.weak or purpose or phrase.kind == "fluid" or self._only_said_of(phrase)
             self._talks.append(_Talk(phrase.start, (phrase,), aside))
             self._place += 1
+
+    def _only_said_of(self, phrase: Phrase) -> bool:
+        """ "there's a sleeve that you're meant to use": told of in general, not worked with."""
+        return tuple(self._scan.text[phrase.end : phrase.end + 2]) in _IN_GENERAL and phrase.determiner in ("a", "an")
 
     def touch(self, at: int, parts: list[Phrase], action: str = "") -> None:
         """These parts are being worked on at unit `at`."""

@@ -28,7 +28,9 @@ _CHATTER = frozenset(
     ("know", "think", "worry", "care", "mind", "see", "ask", "believe", "remember", "judge", "laugh", "tell", "say",
      "need", "want", "like", "write", "panic", "me", "blame", "bother", "have", "forget", "hesitate")
 )  # fmt: skip
+_PLACING = frozenset(("from", "of", "at", "to", "with", "into", "by"))
 _BODY = frozenset(("thumb", "finger", "hand", "eye", "skin", "arm", "foot", "hair", "sleeve", "face"))
+_SPEAKERS = frozenset(("i", "we"))
 _LOOKS_ON = ("let", "me")
 
 
@@ -48,6 +50,8 @@ def find_notes(scan: Scan, rules: Rules, tokens: Sequence[Token]) -> list[Note]:
             continue
         start, end = _sentence(scan, at)
         if _is_finding(scan, start, end, at):
+            continue
+        if kind == "tip" and (_is_own_plan(scan, start, at) or _is_question(scan, tokens, end)):
             continue
         if kind == "tip" and any(rules.cues["caution"].at(scan.text, spot) for spot in range(at, end)):
             kind = "caution"
@@ -111,6 +115,22 @@ def _is_finding(scan: Scan, start: int, end: int, at: int) -> bool:
     return judged or not _WERE.isdisjoint(scan.text[max(start, at - 2) : at])
 
 
+def _is_own_plan(scan: Scan, start: int, at: int) -> bool:
+    """ "let me take a photo first", "I'm giving it a tap to make sure": what the speaker does, and no advice."""
+    text = scan.text
+    if text[max(0, at - 2) : at] == ["let", "me"]:
+        return True
+    if text[at - 1] in ("i", "we", "will", "'ll") and text[at] == "take":
+        return True
+    own = _SPEAKERS.intersection(text[start:at]) and not {"you", "always"}.intersection(text[start:at])
+    return bool(own) and text[at - 1] == "to" and text[at] in ("make", "remember")
+
+
+def _is_question(scan: Scan, tokens: Sequence[Token], end: int) -> bool:
+    """ "What did I find?" """
+    return tokens[scan.units[end - 1].token].text.rstrip("\"'”’)").endswith("?")
+
+
 def _sentence(scan: Scan, at: int) -> tuple[int, int]:
     start = at
     while start > 0 and scan.gap[start] < SENTENCE and at - start < _LONGEST // 2:
@@ -129,6 +149,11 @@ def _part(scan: Scan, start: int, end: int, at: int) -> str:
         phrase for phrase in scan.phrases if phrase.is_part and not phrase.weak and phrase.head not in _BODY
     ]
     after = [phrase for phrase in parts if at <= phrase.start < end]
+    # "push it in from the big end": what a place is told by is not what it is about
+    free = [phrase for phrase in after if scan.text[phrase.start - 1] not in _PLACING]
+    if after and not free and any(start <= phrase.start < at for phrase in parts):
+        after = []
+    after = free or after
     before = [phrase for phrase in parts if phrase.start < at]
     if after:
         return after[0].name

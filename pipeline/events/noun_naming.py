@@ -161,6 +161,6 @@ class NounNaming:
         after = text[verb[0]] if verb and verb[0] < len(text) and not self._scan.gap[verb[0]] else ""
         return (
             verb is not None
-            and any("base" in reading.tags for reading in verb[1])
+            and any(reading.tags & {"base", "s"} for reading in verb[1])
             and after not in self._finder.determiners
         )

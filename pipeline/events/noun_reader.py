@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 
 from pipeline.events.noun_naming import NounNaming
 from pipeline.events.phrase import PARTICLES, Phrase
+from pipeline.events.place_words import tells_place
 from pipeline.events.reading import PAUSE, split_word
 from pipeline.events.rules import PhraseTable, Verb
 
@@ -47,8 +48,8 @@ class NounReader(NounNaming):
             return True
         if self._nouns or gap >= PAUSE:
             return False
-        text = self._scan.text
-        return text[at] in self._rules.words["adjectives"] or self._finder.descriptive(text, at)
+        text, numbered = self._scan.text, self._rules.numbers.at(self._scan.text, at)  # "two covers, new, four bushes"
+        return not numbered and (text[at] in self._rules.words["adjectives"] or self._finder.descriptive(text, at))
 
     def _opening(self) -> Phrase | None:
         text, _words = self._scan.text, self._rules.words
@@ -208,6 +209,11 @@ class NounReader(NounNaming):
             return True
         if word == "right" and text[at - 1 : at] == ["all"]:
             return False
+        if word in ("right", "back") and not self._tells_place(at):
+            if word == "right" and self._determiner and self._noun_soon(at + 1):  # "the right bolts": the proper ones
+                self._at, self._described = at + 1, True
+                return True
+            return False
         for name in ("side", "position", "condition"):
             table: PhraseTable[str] = getattr(self._rules, name)
             hit = table.at(text, at) if text[at : at + 2] != ["fresh", "water"] else None
@@ -266,6 +272,15 @@ class NounReader(NounNaming):
             self._at = self._end = at + 1
             return True
         return False
+
+    def _tells_place(self, at: int) -> bool:
+        """Whether "right" or "back" is a place here, not "right at the bottom", "that back on"."""
+        text = self._scan.text
+        if text[at : at + 2] in (["right", "hand"], ["right", "side"]):
+            return True
+        around = slice(max(0, at - 6), at + 3)
+        breaks = [gap > 0 for gap in self._scan.gap[around]]
+        return tells_place(text[around], breaks, at - around.start, at - around.start + 1)
 
     def _participle(self, end: int, verbs: Sequence[Verb], at: int) -> bool:
         """ "the machined face" (left out of the name), "the locking ring" (kept)."""

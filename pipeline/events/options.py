@@ -64,7 +64,7 @@ def options_of(
     names = {part.name for part in chosen}
     at = bisect_left(parts, predicate.verb, key=_start)
     first = bisect_left(parts, predicate.verb - BEFORE, key=_start)
-    last = bisect_left(parts, predicate.end + AFTER, key=_start)
+    last = bisect_left(parts, _sentence_end(predicate, scan), key=_start)
     for limit, phrases in ((_MOST_AFTER, parts[at:last]), (_MOST_BEFORE, parts[first:at][::-1])):
         recency = 0
         for phrase in phrases:
@@ -76,10 +76,20 @@ def options_of(
             if recency >= limit:
                 break
     for phrase in far:
+        if predicate.voice == "figure" and phrase.start >= _sentence_end(predicate, scan):
+            continue
         if phrase.start not in starts and phrase.name not in names:
             names.add(phrase.name)
             found.append(Option(phrase, "", _MOST_BEFORE + 1))
     return found
+
+
+def _sentence_end(predicate: Predicate, scan: Scan) -> int:
+    """How far on a part may stand: what a figure alone tells is of no part that only the next sentence names."""
+    end = min(predicate.end + AFTER, len(scan.gap))
+    if predicate.voice != "figure":
+        return predicate.end + AFTER
+    return next((at for at in range(predicate.end, end) if scan.gap[at] >= SENTENCE), end)
 
 
 def _start(phrase: Phrase) -> int:

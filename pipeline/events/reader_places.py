@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
+from pipeline.events.place_words import is_excepted, tells_place
 from pipeline.events.rules import Rules
 from pipeline.reader.reading import PART_PLACE, VERB_PLACE, Reading
 from pipeline.tokens import bare
 
 # (first token, token behind, what, value)
 AttributeWords = tuple[int, int, str, str]
+_MARKS = frozenset(".,;:!?…)")
 # So many words away the network has learned to look.
 _NEAR = 40
 # Scores, in natural logarithms of odds, chosen on what networks said of authors that they had not seen. Below the first
@@ -22,22 +24,29 @@ LIMITS = {"side": (-3.0, 0.1, 1.0), "position": (-3.0, 0.1, 1.0), "condition": (
 def attribute_words(words: Sequence[str], rules: Rules) -> list[AttributeWords]:
     """The words that can tell a side, a position or a condition."""
     plain = [bare(word) for word in words]
+    breaks = [True, *(word[-1:] in _MARKS for word in words)]
     found: list[AttributeWords] = []
     for what, table in (("side", rules.side), ("position", rules.position), ("condition", rules.condition)):
         at = 0
         while at < len(plain):
             hit = table.at(plain, at)
-            if hit:
+            placed = what == "condition" or (
+                hit and tells_place(plain, breaks, at, hit[0]) and not is_excepted(plain, breaks, at)
+            )
+            if hit and placed:
                 found.append((at, hit[0], what, hit[1]))
             at = hit[0] if hit else at + 1
     return found
 
 
 class ReaderPlaces:
-    """Attributes of one text, as one reading has them."""
+    """Attributes of one text, as one reading has them. `owners` gives the last token of the part that a word can only
+    be said of, by the token of that word."""
 
-    def __init__(self, words: Sequence[str], rules: Rules, reading: Reading) -> None:
-        self._pairs = reading.pairs
+    def __init__(
+        self, words: Sequence[str], rules: Rules, reading: Reading, owners: Mapping[int, int] | None = None
+    ) -> None:
+        self._pairs, self._owners = reading.pairs, owners or {}
         self._spots: dict[str, list[tuple[int, str]]] = {what: [] for what in LIMITS}
         for start, _, what, value in attribute_words(words, rules):
             self._spots[what].append((start, value))
@@ -47,6 +56,8 @@ class ReaderPlaces:
         found: dict[str, float] = {}
         spots = self._spots[what]
         for spot, value in spots[bisect_right(spots, (verb - _NEAR, "~")) : bisect_left(spots, (verb + _NEAR, ""))]:
+            if self._owners.get(spot, head) != head:
+                continue
             score = self._pairs.score(VERB_PLACE, verb, spot) + self._pairs.score(PART_PLACE, head, spot)
             found[value] = max(score, found.get(value, score))
         return found

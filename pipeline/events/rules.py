@@ -148,7 +148,7 @@ def read_tables() -> dict[str, Any]:
                     f"no action called {action!r} (at {key!r}, [{heading}]); there are: {', '.join(sorted(ACTIONS))}"
                 )
     for row in tables["senses"]:
-        if row["means"] not in ACTIONS:
+        if row["means"] and row["means"] not in ACTIONS:
             raise WitnessmarkError(
                 f"no action called {row['means']!r} ([[senses]]); there are: {', '.join(sorted(ACTIONS))}"
             )

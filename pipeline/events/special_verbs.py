@@ -121,7 +121,7 @@ class SpecialVerbs(GroupSearch):
         """ "I've left the cover off", "the depth stop I've left off": not fitted."""
         text = self._scan.text
         at = self._reader.skip(reading.objects[-1].end if reading.objects else predicate.verb + 1)
-        loose = text[at : at + 1] == ["loose"]
+        loose = text[at : at + 1] in (["loose"], ["slack"])
         if text[at : at + 1] not in (["off"], ["out"]) and not loose:
             return False
         objects = reading.objects

@@ -8,6 +8,8 @@ from dataclasses import replace
 from pipeline.events.details import DetailReader, Details
 from pipeline.events.event_sense import EventSense, sides_differ
 from pipeline.events.focus import Weigh
+from pipeline.events.open_lists import WORDLESS
+from pipeline.events.own_words import named_at, same_thing
 from pipeline.events.phrase import Phrase, Scan
 from pipeline.events.predicate import Predicate
 from pipeline.events.presented import told_after
@@ -26,6 +28,7 @@ _TOUCHING = 2
 _VERDICT_WITHIN = 14
 _LONGEST_ONE, _PUT_IN = 5, frozenset(("fit", "renew", "assemble"))
 _DONE_UP = frozenset(("tighten", "torque"))
+_ONE_LIST = 25
 
 
 class EventTelling(EventSense):
@@ -39,9 +42,14 @@ class EventTelling(EventSense):
         self._tokens, self._quantities, self._scope = tokens, quantities, scope
         self._emitted: set[int] = set()
         self._only_read: set[int] = set()
+        # events told by a word of another part's name
+        self._borrowed: set[int] = set()
         self._read_places = places
-        # beside each event: the token that tells it and the last token of its part
+        # beside each event: the token that tells it and the last token of its part, whether it was told without a
+        # verb, and the last unit of its part
         self._heads: list[tuple[int, int]] = []
+        self._wordless: list[bool] = []
+        self._part_units: list[int] = []
 
     def _emit(self, predicate: Predicate, part: Phrase, clause: Details, end: int) -> None:
         start = min(predicate.start, part.start if part.start >= predicate.start - 12 else predicate.start)
@@ -82,6 +90,10 @@ class EventTelling(EventSense):
             clause.fastening, clause.reason, clause.applicability,
             why=_why(predicate, action), found=found,
         )  # fmt: skip
+        own = named_at(predicate.verb, self._scan) if predicate.voice == "read" else None
+        borrowed = own is not None and not same_thing(own.name, part.name)
+        if not borrowed:
+            self._tell_itself(event, start)
         if self._read_twice(event, predicate, start, end, (verb, head)):
             return
         if self._names_more(event, part, (start, end), (verb, head)):
@@ -90,10 +102,31 @@ class EventTelling(EventSense):
             return
         if predicate.voice == "read":
             self._only_read.add(len(self._events))
+        if borrowed:
+            self._borrowed.add(len(self._events))
         self._emitted.add(part.start)
         self._events.append(event)
         self._places.append((start, end))
         self._heads.append((verb, head))
+        self._wordless.append(
+            (bool(predicate.doubt) or predicate.voice in WORDLESS) and predicate.lemma_before != "with"
+        )
+        self._part_units.append(part.end - 1)
+
+    def _tell_itself(self, event: Event, start: int) -> None:
+        """ "the adjuster nut, then the stem nut": what a word of the first told of the second is not told twice."""
+        for index in sorted(self._borrowed, reverse=True):
+            other = self._events[index]
+            if (other.action, other.part) == (event.action, event.part) and start - self._places[index][0] < _ONE_LIST:
+                self._untell(index)
+
+    def _untell(self, index: int) -> None:
+        """Takes an event out again."""
+        for told in (self._events, self._places, self._heads, self._wordless, self._part_units):
+            del told[index]
+        self._only_read, self._borrowed = (
+            {at - (at > index) for at in told if at != index} for told in (self._only_read, self._borrowed)
+        )
 
     def _one_at(self, predicate: Predicate) -> Phrase | None:
         """The "one" with a place of its own at which the network read something: "the right hand one is new"."""

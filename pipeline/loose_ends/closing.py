@@ -55,16 +55,37 @@ def close_loose_ends(
 
 def close_inside(ends: Iterable[LooseEnd], events: Sequence[Event], name_of: Callable[[str], str]) -> list[LooseEnd]:
     """The loose ends of one recording, closed by its own later events."""
-    closed = []
-    for end in ends:
-        own = next((place for place, event in enumerate(events) if event.id == end.event), -1)
+    given = list(ends)
+    closed = [_closed_by_later(end, events, name_of) for end in given]
+    places = {event.id: (event.side, event.position) for event in events}
+    exact = {
+        (end.closed_by, name_of(end.part)) for end in closed
+        if end.closed_by and places[end.closed_by] == (end.side, end.position)
+    }  # fmt: skip
+    again = []
+    for end, found in zip(given, closed, strict=True):
+        place = places.get(found.closed_by)
+        if place not in (None, (end.side, end.position)) and (found.closed_by, name_of(end.part)) in exact:
+            # what does the one that was left open right there does not do its namesake elsewhere as well
+            found = _closed_by_later(end, [event for event in events if event.id != found.closed_by], name_of)
+        again.append(found)
+    return again
+
+
+def _closed_by_later(end: LooseEnd, events: Sequence[Event], name_of: Callable[[str], str]) -> LooseEnd:
+    own = next((place for place, event in enumerate(events) if event.id == end.event), -1)
+    later = [
+        event for place, event in enumerate(events)
+        if place > own and event.id != end.event and event.start_word >= end.start_word + (own < 0)
+        and event.end_word > end.end_word and (event.start_word >= end.end_word or event.action not in _OFF)
+    ]  # fmt: skip
+    if end.kind == "promised" and not end.action:
+        # a job that was not named is done only by work that is said to be in the same place, and screws are many
         later = [
-            event for place, event in enumerate(events)
-            if place > own and event.id != end.event and event.start_word >= end.start_word + (own < 0)
-            and event.end_word > end.end_word and (event.start_word >= end.end_word or event.action not in _OFF)
+            event for event in later
+            if end.side in ("", event.side) and end.position in ("", event.position) and name_of(end.part) not in _PLAIN
         ]  # fmt: skip
-        closed.append(_closed(end, _close(end, later, name_of), ""))
-    return closed
+    return _closed(end, _close(end, later, name_of), "")
 
 
 def closing_event(end: LooseEnd, events: Iterable[Event], name_of: Callable[[str], str] = str.lower) -> Event | None:
@@ -75,7 +96,9 @@ def closing_event(end: LooseEnd, events: Iterable[Event], name_of: Callable[[str
 def _close(end: LooseEnd, events: Iterable[Event], name_of: Callable[[str], str]) -> tuple[Event | None, str]:
     """(the closing event, the side that was done on the way to it); what is open on both sides takes both."""
     done = ""
-    nameless = name_of(end.part) in _PLAIN and end.kind in ("loose", "no_figure")
+    if not end.part:
+        return None, ""  # nobody knows what it is about, so nobody can say that it is done
+    nameless = name_of(end.part) in _PLAIN and end.kind != "one_side_only"
     for event in events:
         if (
             nameless

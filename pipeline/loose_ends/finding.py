@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from pipeline.loose_ends.closing import close_inside, closing_event, same_job
 from pipeline.loose_ends.follows import follows_from, loose_end
+from pipeline.loose_ends.meant import better_named, named_or_not
 from pipeline.loose_ends.names import PartNames
 from pipeline.loose_ends.reading import Reading
 from pipeline.loose_ends.ruled import SAME_MATTER, find_ruled
@@ -18,6 +19,7 @@ from pipeline.loose_ends.witnesses import agree
 from pipeline.records import Event, LooseEnd, PartMention, Token
 from pipeline.vocabulary import Vocabulary
 
+_BECAUSE = frozenset(("because", "cause", "cos", "as", "since"))
 _PLACING = frozenset(("", "fit", "remove", "renew", "assemble", "connect"))
 # Explicit words beat what is only concluded, and the nearer kind beats the wider one.
 _FAR, _NEARBY = 30, 60  # words
@@ -43,12 +45,13 @@ def find_in(reading: Reading, mentions: Sequence[PartMention], weights: Weights)
     events, names = reading.events, reading.names
     sentences = Sentences(reading.scan, reading.tokens, reading.rules)
     topics = Topics(events, mentions, sentences, names.is_paired)
-    told = agree(reading, find_ruled(events, sentences, topics, names), weights)
+    ruled = agree(reading, find_ruled(events, sentences, topics, names), weights)
+    told = [better_named(end, reading, weights) for end in ruled]
     put_off = [
         end for end in find_put_off(events, sentences, topics, names)
         if not any(_same_matter(end, other, names.name_of) for other in told)
     ]  # fmt: skip
-    said = [_sensible(end, names) for end in (*told, *put_off)]
+    said = [_sensible(_of_the_verb(end, reading), names) for end in (*told, *put_off)]
     sided = [end for end in said if end.kind == "one_side_only"]
     empty = [end for end in said if end.kind in ("not_closed", "promised") and end.action in ("fill", "bleed")]
     follows = [
@@ -58,11 +61,42 @@ def find_in(reading: Reading, mentions: Sequence[PartMention], weights: Weights)
     opened = [end for end in follows if end.kind == "not_closed"]
     said = [end for end in said if not (end.kind == "promised" and _closes(end, opened, names.name_of))]
     ranked = [*sorted(said, key=_rank), *sorted(follows, key=_rank)]
-    ends = close_inside(_distinct(ranked, names.name_of), events, names.name_of)
+    ends = close_inside(_distinct(ranked, names), events, names.name_of)
     ends = [end for end in ends if not _closed_at_once(end, reading)]
     half = [end for end in ends if end.kind == "not_closed" and not end.closed_by]
     ends = [end for end in ends if not (end.kind == "one_side_only" and _closes(end, half, names.name_of))]
-    return sorted(ends, key=lambda end: (end.start_ms, end.start_word))
+    sure = {(end.kind, end.start_word) for end in (*put_off, *follows)}
+    named = [end if (end.kind, end.start_word) in sure else named_or_not(end, reading, weights) for end in ends]
+    told_by = [(end.start_word, end.end_word) for end in named if end.part]
+    kept = [
+        end for end in named
+        if end.part or not any(start < end.end_word and end.start_word < stop for start, stop in told_by)
+    ]  # fmt: skip
+    return sorted(kept, key=lambda end: (end.start_ms, end.start_word))
+
+
+def _of_the_verb(end: LooseEnd, reading: Reading) -> LooseEnd:
+    """ "I won't do the nut up yet because the yoke has to line up": what is put off is the nut."""
+    spots = reading.clauses_in(end.start_word, end.end_word)
+    if end.kind != "promised" or not spots:
+        return end
+    first, last = reading.clauses[spots[0]], reading.clauses[spots[-1]]
+    start = next((clause.start for clause in reading.clauses if clause.sentence == first.sentence), first.start)
+    text = reading.scan.text
+    why = next((at for at in range(start, last.end) if text[at] in _BECAUSE), last.end)
+    if any(phrase.name == end.part for phrase in reading.scan.phrases_in(start, why)):
+        return end
+    if why in (start, last.end):
+        return end
+    _, start_word, end_word, _ = reading.words(start, why)
+    put_off = [
+        event for event in reading.events
+        if event.status in ("negated", "planned") and start_word <= event.start_word < end_word
+    ]  # fmt: skip
+    if not put_off:
+        return end
+    event = put_off[-1]
+    return replace(end, part=event.part, side=event.side, position=event.position, action=event.action, event=event.id)
 
 
 def _sensible(end: LooseEnd, names: PartNames) -> LooseEnd:
@@ -99,15 +133,16 @@ def _rank(end: LooseEnd) -> tuple[int, int]:
     return _RANK.index(end.kind), end.start_word
 
 
-def _distinct(ends: Sequence[LooseEnd], name_of: Callable[[str], str]) -> list[LooseEnd]:
+def _distinct(ends: Sequence[LooseEnd], names: PartNames) -> list[LooseEnd]:
     """One loose end for one matter: said twice, or said and concluded, counts once."""
+    name_of = names.name_of
     kept: list[LooseEnd] = []
     for end in ends:
         twin = next(
             (
                 other for other in kept
                 if name_of(other.part) == name_of(end.part) and end.kind in SAME_MATTER[other.kind]
-                and (other.side == end.side or not other.side or not end.side)
+                and _same_place(other, end, names)
             ),
             None,
         )  # fmt: skip
@@ -117,11 +152,24 @@ def _distinct(ends: Sequence[LooseEnd], name_of: Callable[[str], str]) -> list[L
     return kept
 
 
+def _same_place(first: LooseEnd, second: LooseEnd, names: PartNames) -> bool:
+    """False for the left one and the right one, and for nuts far apart of which one has a place: nuts are many."""
+    if first.side and second.side and first.side != second.side:
+        return False
+    if first.position and second.position and first.position != second.position:
+        return False
+    if (first.side, first.position) == (second.side, second.position) or not names.is_generic(first.part):
+        return True
+    return abs(first.start_word - second.start_word) < _NEARBY
+
+
 def _comes_back(first: LooseEnd, second: LooseEnd) -> bool:
     """Two ends of one kind far apart with different actions are two matters."""
     if first.kind not in ("promised", "not_closed") or abs(first.start_word - second.start_word) < _FAR:
         return False
-    return bool(first.action) and bool(second.action) and not same_job(first.action, second.action)
+    if not (first.action and second.action):
+        return first.action != second.action and abs(first.start_word - second.start_word) > _NEARBY
+    return not same_job(first.action, second.action)
 
 
 __all__ = ["closing_event", "find_loose_ends", "loose_end"]

@@ -10,7 +10,28 @@ _DANGER = frozenset(("brakes", "wheels", "steering"))
 _GENERIC = frozenset(("fasteners", "hardware", "fluids", "materials", "finishes", "tools", ""))
 _ELSEWHERE = frozenset(("exhaust", "engine", "sump", "head", "gearbox", "clutch", "seat", "tank", "carb", "manifold"))
 _FLUIDS = frozenset(("oil", "coolant", "fluid", "lubricant"))
-_COVERS = frozenset(("cover", "cap", "lid", "casing", "case", "housing", "guard", "plug", "door", "hatch"))
+_AIRED = frozenset(("tyre", "tire", "tube", "wheel"))
+_COVERS = frozenset(
+    (
+        "cover",
+        "cap",
+        "lid",
+        "casing",
+        "case",
+        "housing",
+        "guard",
+        "plug",
+        "door",
+        "hatch",
+        "undertray",
+        "panel",
+        "shroud",
+        "cowl",
+        "cowling",
+        "flap",
+        "tunnel",
+    )
+)
 _LINES = frozenset(
     (
         "hose",
@@ -58,7 +79,9 @@ class PartNames:
     def can_be(self, action: str, part: str) -> bool:
         """False for a job that no such part has: a chain told after "top up the oil" is not topped up."""
         head = _plain(part).split()[-1]
-        return action not in ("fill", "top_up") or self.is_fluid(part) or head in load_stuff("vessel") - {"brake"}
+        if action not in ("fill", "top_up") or self.is_fluid(part):
+            return True
+        return head in _AIRED or head in load_stuff("vessel") - {"brake"}
 
     def is_fluid(self, part: str) -> bool:
         """True for oil and the like."""

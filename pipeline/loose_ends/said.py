@@ -20,7 +20,9 @@ _WILL = frozenset((
     "will", "going", "need", "needs", "wants", "want", "must", "got", "gonna", "get", "gets", "remind", "remember",
     "like", "love", "hoping", "hope", "plan", "planning",
 ))  # fmt: skip
-_LATER = frozenset(("when", "once", "after", "until", "till", "til"))
+_LATER = frozenset(("when", "once", "after"))
+_UNTIL = frozenset(("until", "till", "til"))
+_LEAVES = frozenset(("leave", "leaving", "left", "wait", "waiting", "hold", "keep", "keeping", "stay", "stays", "not"))
 _IDLE = frozenset(("be", "have", "get", "see", "know", "need", "want", "say", "come", "go", "wait", "start", "show"))
 _HELD = frozenset(
     ("held", "stuck", "taped", "tied", "lashed", "wired", "clamped", "propped", "hung", "wedged", "using", "used")
@@ -242,8 +244,10 @@ def _promised(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
         lead = text[max(first, at - 4) : at]
         if not _WILL & set(lead) or {"not", "you"} & set(lead):
             continue
-        later = sentences.any_cue(("deferred",), max(first, at - 8), stop) or _LATER & set(text[verb_end:stop])
-        if not later or {"was", "were"} & set(lead):
+        after = set(text[verb_end:stop])
+        later = sentences.any_cue(("deferred",), max(first, at - 8), stop) or _LATER & after
+        # "I'll tap it until I see the thread" is how long; "I'll leave it until spring" puts it off
+        if not (later or (_UNTIL & after and _LEAVES & set(text[first:stop]))) or {"was", "were"} & set(lead):
             continue
         topic = topics.object_of(verb_end) or topics.subject(at)
         if topic is not None:

@@ -10,7 +10,9 @@ from pipeline.loose_ends.follows import loose_end
 from pipeline.loose_ends.names import PartNames
 from pipeline.loose_ends.said import told_end
 from pipeline.loose_ends.sentences import Sentences
+from pipeline.loose_ends.short_of import find_short
 from pipeline.loose_ends.topics import Topic, Topics
+from pipeline.loose_ends.undone import find_undone
 from pipeline.records import Event, LooseEnd
 
 _BE = frozenset(("is", "are", "'s", "was", "were", "be"))
@@ -27,7 +29,7 @@ _BEFORE_ITEM = frozenset((
 _TELLERS = frozenset(("i", "we", "you", "he", "she", "they", "thank", "thanks", "cheers", "let", "see"))
 _FINISHED = frozenset(("done", "finished", "sorted", "fine", "lovely", "tight", "good"))
 _JOINS = frozenset(("and", "or", "nor", "plus"))
-_LONGEST_ITEM, _BEFORE = 9, 24  # units
+_LONGEST_ITEM, _LONGEST_JOB, _BEFORE = 9, 16, 24  # units
 # Work that is gone over once more when the machine has run.
 _ONCE_MORE = frozenset((
     "go", "check", "nip", "torque", "tighten", "look", "measure", "adjust", "change", "bleed", "set", "tension",
@@ -48,7 +50,7 @@ _PUTS = frozenset(("fit", "assemble", "connect"))
 
 def find_put_off(events: Sequence[Event], sentences: Sentences, topics: Topics, names: PartNames) -> Iterator[LooseEnd]:
     """Promised, not closed and without a figure, by words that need nothing else to bear them out."""
-    yield from _list_of_jobs(sentences, topics)
+    yield from _list_of_jobs(events, sentences, topics)
     yield from _next_time(sentences, topics)
     yield from _not_reached(sentences, topics)
     yield from _job_for_a_season(sentences, topics)
@@ -56,9 +58,11 @@ def find_put_off(events: Sequence[Event], sentences: Sentences, topics: Topics, 
     yield from _not_put_back(events, sentences, names)
     yield from _not_yet(events, sentences, names)
     yield from _without_torque(sentences, topics, names)
+    yield from find_short(sentences, topics)
+    yield from find_undone(events, sentences, topics, names)
 
 
-def _list_of_jobs(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
+def _list_of_jobs(events: Sequence[Event], sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
     """ "So, what's left. The belt, the guard and the little lamp." """
     text, gap = sentences.scan.text, sentences.scan.gap
     for start, end in sentences.cues("left_list"):
@@ -70,8 +74,24 @@ def _list_of_jobs(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
         at = end
         while at < len(text) and text[at] in _BEFORE_LIST:
             at += 1
+        yield from _told_jobs(events, sentences, end)
         for item in _items(sentences, topics, at):
             yield _job(sentences, topics, item)
+
+
+def _told_jobs(events: Sequence[Event], sentences: Sentences, at: int) -> Iterator[LooseEnd]:
+    """ "What have I still got to do. Find the screw. Set the preload." and on until somebody acts."""
+    text, gap = sentences.scan.text, sentences.scan.gap
+    while at < len(text):
+        stop = at + 1
+        while stop < len(text) and gap[stop] < SENTENCE:
+            stop += 1
+        if _TELLERS & set(text[at:stop]) or stop - at > _LONGEST_JOB:
+            return
+        for event in events:
+            if event.status in ("planned", "advised") and at <= sentences.units(event)[0] < stop:
+                yield loose_end("promised", event)
+        at = stop
 
 
 def _next_time(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
@@ -150,7 +170,8 @@ def _not_reached(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
                 yield told_end("promised", topic, sentences, max(first, topic.at), end)
     for start, end in sentences.cues("untouched"):
         topic = topics.subject(start)
-        if topic is not None and not {"if", "you"} & set(sentences.lead(start)):
+        ends = end == len(scan.text) or scan.gap[end] > 0
+        if topic is not None and ends and not {"if", "you"} & set(sentences.lead(start)):
             yield told_end("promised", topic, sentences, start, end)
 
 

@@ -17,6 +17,22 @@ _GOES_HOME = frozenset(("straight", "square", "squarely", "flush", "level", "eve
 _FOR_GOOD = frozenset(("because", "as", "since", "cause", "cos"))
 _REPLACED = frozenset(("old", "original"))
 _WAS = frozenset(("was", "were"))
+_FINGERS = frozenset(("hand", "hands", "finger", "fingers", "thumb", "thumbs"))
+# What tells, beside the hand that did it, that it is no tighter than that or is still to be tightened.
+_SO_FAR = frozenset((
+    "tight", "only", "just", "yet", "still", "loose", "loosely", "until", "till", "later", "barely", "thread",
+    "threads", "far", "not", "moment", "snug", "slack",
+))  # fmt: skip
+_TORQUES = frozenset(("newton", "newtons", "nm", "pounds", "pound"))
+_EXPLAINS = frozenset(("basically", "about", "roughly", "which", "essentially", "practically", "equals"))
+_MINE = frozenset(("i", "we", "'ll", "me", "my", "he", "she", "they"))
+_CAN = frozenset(("can", "could", "may", "might"))
+_UNTIL = frozenset(("until", "till", "til"))
+_LEAVES = frozenset((
+    "leave", "leaving", "left", "wait", "waiting", "hold", "keep", "keeping", "stay", "stays", "staying", "not", "off",
+))  # fmt: skip
+_THERE_WAS = frozenset((("there", "was"), ("there", "were")))
+_STILL = frozenset(("still", "is", "are", "left", "now", "'s", "have", "has"))
 # Signs of other kinds than these do not tell by themselves that something is there only for now.
 _ONLY_NOW = ("for_now", "off_again", "comes_off", "swapped", "only_there", "moment")
 
@@ -43,6 +59,8 @@ def _has_come(reading: Reading, spots: Sequence[int]) -> bool:
 
 def _stays(reading: Reading, spots: Sequence[int]) -> bool:
     """ "it goes back in and we'll live with it"; a lighter one "because the old one was far too strong"; a drift."""
+    if _was_so(reading, spots):
+        return True
     if _cue_near(reading, "stays", spots):
         return True
     words = _sentence(reading, spots[0])
@@ -57,11 +75,68 @@ def _stays(reading: Reading, spots: Sequence[int]) -> bool:
 def _is_tight(reading: Reading, spots: Sequence[int]) -> bool:
     """ "just nipped up, it's brass": as tight as it has to be; and what was left off is not loose."""
     signs = {name for spot in _beside(reading, spots[-1]) for name in reading.signs[spot]}
-    if not {"for_now", "not_tight", "moment"} & signs and _cue_near(reading, "tight_enough", spots):
+    for_now = bool({"for_now", "not_tight", "moment"} & signs)
+    if not for_now and _cue_near(reading, "tight_enough", spots):
+        return True
+    if not for_now and (_by_hand(reading, spots) or _explains_a_figure(reading, spots)):
         return True
     told = any(load_signs()[name].kind == "loose" and name != "has_fastener" for name in signs)
     words = _sentence(reading, spots[0])
     return not told and bool(_LEFT & set(words)) and bool(_OFF & set(words))
+
+
+def _by_hand(reading: Reading, spots: Sequence[int]) -> bool:
+    """ "It's screwing in with my fingers": how it is done, not how far; nothing says that it goes no tighter."""
+    beside = _beside(reading, spots[-1])
+    words = {word for spot in beside for word in _clause(reading, spot)}
+    if not _FINGERS & words or _SO_FAR & words:
+        return False
+    fastener = any("has_fastener" in reading.signs[spot] for spot in beside)
+    return not fastener or any(word.endswith("ing") for spot in spots for word in _clause(reading, spot))
+
+
+def _explains_a_figure(reading: Reading, spots: Sequence[int]) -> bool:
+    """ "two to three newton metres, which is basically hand tight": the figure is as tight as it gets."""
+    for spot in spots:
+        clause = reading.clauses[spot]
+        before = reading.scan.text[reading.clauses[_beside(reading, spot)[0]].start : clause.start]
+        if _EXPLAINS & set(_clause(reading, spot)) and _TORQUES & set(before[-5:]):
+            return True
+    return False
+
+
+def _is_no_promise(reading: Reading, spots: Sequence[int]) -> bool:
+    """ "drain your carb in the autumn" is advice; "grease, so I can get them out next time" tells what for."""
+    words = [word for spot in spots for word in _clause(reading, spot)]
+    if {"your", "yours", "yourself"} & set(words) and not _MINE & set(words):
+        return True
+    if _opens_a_list(reading, spots[0]):
+        return True
+    sentence = set(_sentence(reading, spots[0]))
+    if _UNTIL & sentence and not _LEAVES & sentence and not _cue_near(reading, "deferred", spots):
+        return True  # "I'll tap it until I see the thread" is how long
+    purpose = [at for at, word in enumerate(words) if word == "so" and _CAN & set(words[at + 1 : at + 5])]
+    return bool(purpose) and ("next", "time") in pairwise(words[purpose[0] :])
+
+
+def _opens_a_list(reading: Reading, spot: int) -> bool:
+    """ "Still to do. The gear lever, the bracket": said of what follows, not of what stands before."""
+    beside = _beside(reading, spot)
+    first, end = reading.clauses[beside[0]].start, reading.clauses[beside[-1]].end
+    hits = [hit for at in (first, first + 1) if (hit := reading.rules.cues["left_list"].at(reading.scan.text, at))]
+    follows = reading.scan.starting.get(end)
+    asks = reading.scan.text[first] == "what" or end in reading.scan.verbs
+    return any(hit[0] == end for hit in hits) and (asks or (follows is not None and follows.is_part))
+
+
+def _was_so(reading: Reading, spots: Sequence[int]) -> bool:
+    """ "there was a live wire hanging out of it": as it was found."""
+    words = [word for spot in spots for word in _clause(reading, spot)]
+    return any(pair in _THERE_WAS for pair in pairwise(words)) and not _STILL & set(words)
+
+
+def _clause(reading: Reading, spot: int) -> Sequence[str]:
+    return reading.scan.text[reading.clauses[spot].start : reading.clauses[spot].end]
 
 
 def _cue_near(reading: Reading, cue: str, spots: Sequence[int]) -> bool:
@@ -87,5 +162,6 @@ def _sentence(reading: Reading, spot: int, end: int = -1) -> list[str]:
 
 
 _BY_KIND: dict[str, Callable[[Reading, Sequence[int]], bool]] = {
-    "waiting": _has_come, "provisional": _stays, "loose": _is_tight,
+    "waiting": _has_come, "provisional": _stays, "loose": _is_tight, "promised": _is_no_promise,
+    "not_closed": _was_so,
 }  # fmt: skip

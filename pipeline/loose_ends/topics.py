@@ -12,6 +12,7 @@ from pipeline.records import Event, PartMention
 REACH = 150
 # Costs in words, as for the pronouns of events: how much nearer such a part must be to win.
 _ASIDE, _OTHER_NUMBER, _UNKNOWN, _NOT_PAIRED = 24, 60, 6, 60
+_BECAUSE = frozenset(("because", "cause", "cos"))
 _STUFF = frozenset(("tool", "measure", "finish", "material"))
 _SEVERAL = 3
 _HYDRAULIC = frozenset(("brake", "brakes", "clutch", "caliper", "hydraulic", "hydraulics"))
@@ -116,12 +117,17 @@ class Topics:
 
     def _is_governed(self, phrase: Phrase) -> bool:
         """ "on the shaft", "with a new bolt", "no gasket"."""
-        if phrase.determiner == "no":
+        if phrase.determiner == "no" or self._is_reason(phrase):
             return True
         if not phrase.start or self._sentences.scan.gap[phrase.start]:
             return False
         before = self._text[phrase.start - 1]
         return before in self._sentences.rules.words["prepositions"] and before not in ("so", "then", "like")
+
+    def _is_reason(self, phrase: Phrase) -> bool:
+        """ "hand tight because you want the pinch bolt to hold it": told in passing."""
+        start, _ = self._sentences.bounds(phrase.start)
+        return any(word in _BECAUSE for word in self._text[start + 1 : phrase.start])
 
     def event_at(self, phrase: Phrase) -> Event | None:
         """What was done to a named part, or is to be done, where it was named."""

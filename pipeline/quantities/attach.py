@@ -11,10 +11,13 @@ from collections.abc import Sequence
 from dataclasses import replace
 from itertools import pairwise
 
+from pipeline.quantities.owner_corrected import put_right_owners
 from pipeline.quantities.owners import Last, Span, Speech, candidates, evidence, nothing, pointed_places, read_speech
 from pipeline.quantities.places import POSITIONS, place_of, thread_of
 from pipeline.quantities.read_kinds import KindReader
 from pipeline.quantities.read_owners import read_evidence
+from pipeline.quantities.roles import role_of
+from pipeline.quantities.second_look import fits_owner, unit_is_said
 from pipeline.quantities.things import Thing, find_things
 from pipeline.quantities.weights import heaviest
 from pipeline.reader import Reading, load_reader
@@ -30,6 +33,7 @@ def attach_quantities(
 ) -> list[Quantity]:
     """The quantities with `subject`, `side`, `position`, and for torques and spanners the `thread` said with them.
 
+    One whose unit nobody said and whose owner can have no such figure is left out.
     A subject is the vocabulary's British name of a term, or a noun as said. "" where nothing fits. `reader` tells what
     a figure may belong to: the shipped network where none is given.
     """
@@ -38,16 +42,28 @@ def attach_quantities(
     spans = read_spans(quantities, tokens)
     speech, things = read_things(spans, tokens, vocabulary)
     reading = (reader or load_reader()).read([token.text for token in tokens])
-    attached = []
+    owners: list[Thing | None] = []
     last: Last = None
     for span in spans:
         if span.qty.kind == "count":
-            thing = _counted(span, things, speech)
-        else:
-            thing = choose_owner(span, candidates(span, things, speech), speech, last, reading)
-            last = span, thing
+            owners.append(_counted(span, things, speech))
+            continue
+        owners.append(choose_owner(span, candidates(span, things, speech), speech, last, reading))
+        last = span, owners[-1]
+    attached: list[Quantity] = []
+    said: list[bool] = []
+    for place, (span, thing) in enumerate(zip(spans, put_right_owners(spans, owners, things, speech), strict=True)):
+        said.append(unit_is_said(place, spans, said, speech))
+        qty = fits_owner(
+            replace(span.qty, unit_said=said[place]), thing, span, speech, attached[-1] if attached else None
+        )
+        if qty is None:
+            continue
         side, position = place_of(span, spans, thing, speech.words, speech.sentence_of)
-        qty = replace(span.qty, subject=thing.name if thing else "", side=side, position=position)
+        qty = replace(
+            qty, subject=thing.name if thing else "", side=side, position=position,
+            role=role_of(place, spans, speech), subject_word=tokens[thing.end - 1].start_word if thing else None,
+        )  # fmt: skip
         if qty.kind in ("torque", "spanner"):
             qty = replace(qty, thread=thread_of(span, spans, speech.sentence_of))
         attached.append(qty)

@@ -9,6 +9,7 @@ from pipeline.quantities.convert import format_number, format_quantity
 from pipeline.quantities.fasteners import MANUAL, check_pitch, check_spanner, check_torque
 from pipeline.quantities.garbled import unit_garbled
 from pipeline.quantities.lost import lost_figures
+from pipeline.quantities.odd_owners import check_owners
 from pipeline.quantities.standards import standard
 from pipeline.quantities.units import convert, unit_named
 from pipeline.records import Finding, Quantity, Settings, Token
@@ -174,4 +175,5 @@ CHECKS: list[Check] = [
     _viscosity,
     _limits,
     _conflicts,
+    check_owners,
 ]

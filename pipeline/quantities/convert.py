@@ -58,7 +58,7 @@ PRINTED = {
 # unit -> (from this value on, how many of it, the larger unit)
 _LARGE = {"Ω": ((1e6, 1e6, "MΩ"), (1e4, 1e3, "kΩ"))}
 _IMPERIAL = "imp "
-# Thirds are written as such where people say them: "a third of a pint".
+# Thirds, sixths and twelfths are written as such where people say them: "a third of a pint", "a twelfth of a turn".
 _MOST_THIRDS = 20
 _SUFFIX = {"percentage": "%", "grit": "grit", "teeth": "teeth", "ratio": ": 1"}
 _INCH_PARTS = 64
@@ -71,11 +71,14 @@ def format_number(value: float) -> str:
     ('1000', '0.15', '33.8954')
     >>> format_number(1 / 3), format_number(5 / 3)
     ('1/3', '1 2/3')
+    >>> format_number(1 / 12), format_number(0.0833)
+    ('1/12', '0.0833')
     """
-    thirds = Fraction(value).limit_denominator(3)
-    if thirds.denominator == 3 and value < _MOST_THIRDS and abs(thirds - Fraction(value)) < 1e-6:
-        whole, part = divmod(thirds, 1)
-        return f"{whole} {part}" if whole else str(part)
+    for most in (3, 12):
+        thirds = Fraction(value).limit_denominator(most)
+        if thirds.denominator in (3, 6, 12) and value < _MOST_THIRDS and abs(thirds - Fraction(value)) < 1e-6:
+            whole, part = divmod(thirds, 1)
+            return f"{whole} {part}" if whole else str(part)
     text = f"{value:.6g}" if abs(value) < 1e6 else f"{value:.0f}"
     return text if "e" not in text else f"{value:.8f}".rstrip("0").rstrip(".")
 
@@ -89,6 +92,18 @@ def inches(value: float) -> str:
     return format_number(value)
 
 
+def _turns(value: float) -> str:
+    """Turns as they are said: a twelfth, a sixteenth and the like, else decimals.
+
+    >>> _turns(1 / 12), _turns(0.5), _turns(2.25), _turns(1.4)
+    ('1/12', '0.5', '2.25', '1.4')
+    """
+    exact = Fraction(value).limit_denominator(16)
+    if value < 1 and exact.denominator > 4 and exact.denominator % 5 and abs(exact - Fraction(value)) < 1e-5:
+        return str(exact)
+    return format_number(value)
+
+
 def format_amount(value: float, high: float | None, unit: str) -> str:
     """A value or range with its unit as printed.
 
@@ -99,7 +114,7 @@ def format_amount(value: float, high: float | None, unit: str) -> str:
         if value >= least:
             value, high, unit = value / times, None if high is None else high / times, larger
             break
-    number = inches if unit == "in" else format_number
+    number = {"in": inches, "turn": _turns}.get(unit, format_number)
     text = number(value) if high is None else f"{number(value)}–{number(high)}"
     printed = PRINTED.get(unit, unit)
     if unit == "turn" and (high or value) > 1:

@@ -6,6 +6,7 @@ from collections.abc import Container, Iterable
 from dataclasses import replace
 from fractions import Fraction
 
+from pipeline.quantities.barred import barred
 from pipeline.quantities.carried import OF_TYRES, carried, said_of_tyres
 from pipeline.quantities.counts import labelled, read_count
 from pipeline.quantities.lent import LEND_NONE, alike, lent_unit, may_lend, put_right
@@ -19,7 +20,9 @@ from pipeline.quantities.unsaid import unsaid_unit
 _LIST_WORDS = frozenset({"and", "then", "or", "by", "x", "finally", "plus", "next", "a"})
 _STAGE_WORDS = frozenset({"and", "then", "finally", "to"})
 _NEAR = 14
-_AND_AGAIN = frozenset({"and", "or", "then", "again", "at", "after", "about", "another", "every", "in"})
+_AND_AGAIN = frozenset(
+    {"and", "or", "but", "then", "again", "at", "after", "about", "another", "every", "in", "it's", "only", "now"}
+)
 _MOST_LINKS = 4
 # Threads to the inch.
 _LEAST_PITCH, _MOST_PITCH = 8, 40
@@ -57,7 +60,7 @@ def share_units(scan: Scan, ruled: bool = True) -> list[Found]:
             partner = next((found for found in readings if found is not None), None)
             if partner is not None and partner.kind not in OF_TYRES and said_of_tyres(scan, bare):
                 continue
-            if partner is not None and may_lend(bare, partner):
+            if partner is not None and may_lend(bare, partner) and not barred(scan, bare, partner, lenders):
                 scan.bare.remove(bare)
                 shared.append(like(scan, bare, partner))
                 lenders.append(shared[-1])
@@ -74,7 +77,7 @@ def goes_on_with_none(scan: Scan, bare: Bare, ends: Container[int]) -> bool:
     place = bare.start
     while bare.start - place < _MOST_LINKS and scan.at(place - 1) in _AND_AGAIN and place not in scan.sentences:
         place -= 1
-    return place in ends and scan.at(place) in ("and", "or", "then")
+    return place in ends and scan.at(place) in ("and", "or", "then", "but")
 
 
 def _pronoun(scan: Scan, bare: Bare) -> bool:

@@ -25,6 +25,7 @@ _TIGHTENED = word_set(
 )
 _UNDER = word_set("washer washers gasket gaskets seal seals pin shim shims spring springs grease paste circlip o-ring")
 _MATERIALS = word_set("swarf cloth paper emery scotchbrite rag drawer book")
+_BOOKS = word_set("book manual leaflet handbook spec specification instructions")
 _FEATURES = word_set("thread threads hole holes top bottom end")
 _GAUGES = word_set(
     "feeler feelers gauge micrometer meter multimeter strobe drill spanner socket wrench lathe indicator oven"
@@ -119,13 +120,16 @@ def pointed_places(speech: Speech) -> frozenset[int]:
 def candidates(span: Span, things: Sequence[Thing], speech: Speech) -> list[Thing]:
     """The things that a figure may belong to: those of its sentence and of two before, near enough.
 
-    A volume is of a fluid or its vessel, never of a tool.
+    A volume is of a fluid or its vessel, never of a tool; nobody tightens a fluid, and what a book says is not of the
+    book.
     """
     sentence = speech.sentence_of[span.start]
     return [
         thing
         for thing in things
         if not (thing.kind == "tool" and span.qty.kind == "volume")
+        and not (thing.kind == "fluid" and span.qty.kind == "torque")
+        and thing.name.lower().split()[-1] not in _BOOKS
         and span.start - _FARTHEST_BACK <= thing.start < span.end + _FARTHEST_ON
         and not (thing.start < span.end and thing.end > span.start)
         and (
@@ -270,3 +274,8 @@ def nothing(span: Span, rivals: Sequence[Thing], speech: Speech, last: Last) -> 
     if last is not None and last[0].qty.kind == span.qty.kind:
         names.append("nothing as before" if last[1] is None else "nothing, unlike before")
     return names
+
+
+def is_tightened(name: str) -> bool:
+    """Whether a thing of this name has a torque itself: a bolt or a cap, no pad or hose."""
+    return name.lower().split()[-1] in _TIGHTENED

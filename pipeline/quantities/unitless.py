@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import zip_longest
 
+from pipeline.quantities.barred import barred, is_an_area, may_be_torque
 from pipeline.quantities.carried import OF_TYRES, said_of_tyres
 from pipeline.quantities.counts import labelled
 from pipeline.quantities.ellipsis import ends_of_none, follows_by, goes_on_with_none, like, one_of_two
@@ -97,7 +98,7 @@ def give_units(scan: Scan, bares: Sequence[Bare], choose: Choose) -> list[Found]
         while following is not None and following.start < bare.start:
             said[following.kind] = following
             following = next(told, None)
-        if not bare.value and bare.high is None:
+        if (not bare.value and bare.high is None) or is_an_area(scan, bare):
             continue  # "and that's zero"
         if bare.value == 1 and following is not None and following.head == bare.end:
             continue  # "one two and a half mil spacer"
@@ -177,7 +178,8 @@ def _options(scan: Scan, bare: Bare, lenders: Sequence[Found], said: Mapping[str
         for rank, found in enumerate(lenders_there):
             unit, times = lent_unit(bare, found)
             key = found.kind.replace("clearance", "length"), unit
-            if key not in options and as_large(bare, found) and may_lend(bare, found):
+            lends = as_large(bare, found) and may_lend(bare, found)
+            if key not in options and lends and not barred(scan, bare, found, lenders):
                 names = (*lent(scan, bare, found, side, rank), f"lender {side} {min(rank, 3)}")
                 if unit != found.unit:
                     names = (*names, "lent a larger unit")
@@ -189,7 +191,7 @@ def _options(scan: Scan, bare: Bare, lenders: Sequence[Found], said: Mapping[str
         if (kind, default) not in options and any(name == kind for name, _ in options):
             continue
         names = (*asked(scan, bare, kind), *offered(scan, bare, kind, last))
-        if (kind, default) in options:
+        if (kind, default) in options or (kind == "torque" and not may_be_torque(scan, bare, said)):
             continue
         if (names or kind in read) and possible(bare, kind, said):
             evidence = (*names, *usual(bare, kind, "asked", said))

@@ -28,6 +28,7 @@ def unsaid_unit(scan: Scan, bare: Bare) -> Found | None:
         return None
     return (
         _frost(scan, bare)
+        or _refitted(scan, bare)
         or _bored(scan, bare)
         or _poured(scan, bare)
         or _baked(scan, bare)
@@ -67,6 +68,18 @@ def _frost(scan: Scan, bare: Bare) -> Found | None:
         return None
     unit = "°F" if scan.settings.units == "us" else "°C"
     return scan.figure_of(bare, "temperature", unit, f"below zero; no unit was said, taken as {unit}")
+
+
+def _refitted(scan: Scan, bare: Bare) -> Found | None:
+    """ "the hub nut's a hundred and seventy five to go back on": a torque."""
+    fastened = scan.sentence_words(bare.start) & (cue_words("fastener_nouns"))
+    back = tuple(scan.words[bare.end : bare.end + 3]) == ("to", "go", "back") and bare.end not in scan.breaks
+    if not back or not fastened or not 2 <= bare.value <= 600 or bare.value.denominator != 1:
+        return None
+    unit = "lbf·ft" if scan.settings.units == "us" else "N·m"
+    said = [found.unit for found in scan.found if found.kind == "torque" and found.end <= bare.start]
+    unit = said[-1] if said else unit
+    return scan.figure_of(bare, "torque", unit, f"what a fastener gets; no unit was said, taken as {unit}")
 
 
 def _bored(scan: Scan, bare: Bare) -> Found | None:

@@ -35,6 +35,9 @@ KIND_TITLES = {
 }
 
 
+UNIT_NOT_SAID = "unit not said"
+
+
 @dataclass(frozen=True, slots=True)
 class Figure:
     """One figure ready to be shown.
@@ -58,7 +61,17 @@ class Figure:
 
     @property
     def in_sentence(self) -> str:
-        """The figure inside a sentence: a doubtful one shows every reading."""
+        """The figure inside a sentence: a doubtful one shows every reading, a guessed unit is marked."""
+        return f"{self.unmarked}, {UNIT_NOT_SAID}" if self.guessed else self.unmarked
+
+    @property
+    def guessed(self) -> bool:
+        """True where nobody said the unit."""
+        return not self.qty.unit_said
+
+    @property
+    def unmarked(self) -> str:
+        """The figure as it stands beside others, without the mark of a guessed unit."""
         if len(self.readings) > 1 or unit_doubtful(self.qty):
             return " or ".join(self.readings) + " (doubtful)"
         return self.text
@@ -89,8 +102,8 @@ def _figure(qty: Quantity, events: tuple[str, ...], called: str) -> Figure:
     bare = replace(qty, approximate=False, bound="")
     rivals = (format_quantity(replace(bare, value=value, high=None)) for value in qty.other_readings)
     readings = tuple(dict.fromkeys([format_quantity(bare), *rivals]))
-    # Which reading is right decides what it equals: a doubtful figure is not converted.
-    sure = len(readings) == 1 and not unit_doubtful(qty)
+    # Which reading is right decides what it equals: a doubtful figure is not converted, nor a guessed unit.
+    sure = len(readings) == 1 and not unit_doubtful(qty) and qty.unit_said
     conversion = " = ".join(customary(qty)) if sure else ""
     return Figure(qty, format_quantity(qty), conversion, readings, events, called)
 

@@ -4,17 +4,19 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 
+from pipeline.chapters import said_machine
 from pipeline.records import BuildLog
 from pipeline.tokens import bare
 from pipeline.vocabulary import Assembly, Machine, Vocabulary, regular_plural
 
-# How much likelier a sort is that the owner's name for the machine tells, and that is once spoken of; a lathe is spoken
-# of in many a workshop, so that more than so many times say no more.
-_NAMED, _SPOKEN, _MOST_SPOKEN = 1e8, 4.0, 3
-# So many of the parts that are spoken of are of an assembly that the machine does not have; parts of one assembly come
-# together, so that each says only so much.
-_FOREIGN, _COUNTS = 0.1, 0.5
+# How much likelier a sort is that the owner's name for the machine tells, that the speaker presents it as, and that is
+# once spoken of; a lathe is spoken of in many a workshop, so that more than so many times say no more.
+_NAMED, _PRESENTED, _SPOKEN, _MOST_SPOKEN = 1e8, 1e5, 4.0, 3
+# So many of the parts that are spoken of are of an assembly that the machine does not have, whatever assemblies it has:
+# a machine of few is no likelier for that. Parts of one assembly come together, so that each says only so much.
+_FOREIGN, _COUNTS = 0.05, 0.5
 # Sorts that are so many times less likely than the likeliest are ruled out.
 _RULED_OUT = 1000.0
 
@@ -29,11 +31,9 @@ def assemblies_of(log: BuildLog, named: Iterable[tuple[str, str]], vocabulary: V
     if not vocabulary.machines:
         return dict.fromkeys(assemblies, 1.0)
     parts = [assemblies[key] for key, _ in set(named) if key in assemblies]
-    spoken = [bare(word.text) for word in log.words]
+    spoken = _Spoken.of(log, vocabulary)
     weights = {
-        machine.key: _words_weight(machine, log.settings.machine, spoken)
-        + _parts_weight(machine.key, parts, vocabulary)
-        for machine in vocabulary.machines
+        machine.key: spoken.weight(machine) + _parts_weight(machine.key, parts) for machine in vocabulary.machines
     }
     most = max(weights.values())
     shares = {key: math.exp(weight - most) for key, weight in weights.items() if weight > most - math.log(_RULED_OUT)}
@@ -44,10 +44,35 @@ def assemblies_of(log: BuildLog, named: Iterable[tuple[str, str]], vocabulary: V
     return {key: share for key, share in likely.items() if share}
 
 
-def _words_weight(machine: Machine, name: str, spoken: Sequence[str]) -> float:
-    own = [bare(word) for word in name.split()]
-    weight = math.log(_NAMED) if any(_times(words, own) for words in (*machine.said, *machine.named)) else 0.0
-    return weight + math.log(_SPOKEN) * min(_MOST_SPOKEN, sum(_times(words, spoken) for words in machine.said))
+@dataclass(frozen=True, slots=True)
+class _Spoken:
+    """What the owner and the speaker call the machine. `presented`: the sorts that it is introduced as; `words`: all
+    that are said, but where they only tell what something is for ("bike pump")."""
+
+    name: tuple[str, ...]
+    presented: tuple[str, ...]
+    words: tuple[str, ...]
+
+    @classmethod
+    def of(cls, log: BuildLog, vocabulary: Vocabulary) -> _Spoken:
+        """The words of one recording."""
+        said = said_machine([word.text for word in log.words], vocabulary)
+        words = [bare(word.text) for word in log.words]
+        sorts = {word for machine in vocabulary.machines for word in (*machine.said, *machine.named)}
+        tools = {name.split()[-1] for term in vocabulary.terms if term.kind == "tool" for name in term.spellings}
+        heads = [*words[1:], ""]
+        words = [
+            "" if word in sorts and head in tools | sorts else word for word, head in zip(words, heads, strict=False)
+        ]
+        return cls(tuple(bare(word) for word in log.settings.machine.split()), said.words, tuple(words))
+
+    def weight(self, machine: Machine) -> float:
+        """Log of how much likelier the sort is for the words."""
+        own = (*machine.said, *machine.named)
+        named = math.log(_NAMED) if any(_times(words, self.name) for words in own) else 0.0
+        presented = sum(math.log(_PRESENTED) / n for n, words in enumerate(self.presented, start=1) if words in own)
+        times = min(_MOST_SPOKEN, sum(_times(words, self.words) for words in machine.said))
+        return named + presented + math.log(_SPOKEN) * times
 
 
 def _times(name: str, words: Sequence[str]) -> int:
@@ -57,9 +82,7 @@ def _times(name: str, words: Sequence[str]) -> int:
     return sum(tuple(words[at : at + length]) in wordings for at in range(len(words)))
 
 
-def _parts_weight(machine: str, parts: Iterable[Assembly], vocabulary: Vocabulary) -> float:
-    """Log likelihood of the parts: each assembly of the machine is as likely to be spoken of as another."""
-    has = sum(machine in assembly.on for assembly in vocabulary.assemblies.values())
-    lacks = sum(bool(assembly.on) and machine not in assembly.on for assembly in vocabulary.assemblies.values())
-    own, foreign = math.log((1 - _FOREIGN) / has), math.log(_FOREIGN / max(lacks, 1))
-    return _COUNTS * sum(own if machine in part.on else foreign for part in parts if part.on)
+def _parts_weight(machine: str, parts: Iterable[Assembly]) -> float:
+    """Log likelihood of the parts: the same for every part that the machine has, and for every one that it lacks."""
+    has, lacks = math.log(1 - _FOREIGN), math.log(_FOREIGN)
+    return _COUNTS * sum(has if machine in part.on else lacks for part in parts if part.on)

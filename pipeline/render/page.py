@@ -9,6 +9,7 @@ from datetime import date
 from itertools import groupby
 from pathlib import PurePath
 
+from pipeline.chapters import said_machine
 from pipeline.records import BuildLog, Event, Finding, Note
 from pipeline.render.cautions import caution_of, cautions
 from pipeline.render.figures import Figure, by_kind, figures_of
@@ -30,8 +31,12 @@ ELSEWHERE = "Other work"
 # Findings that the page shows in a better place: doubtful words and figures stand in lists of their own.
 SHOWN_OTHERWISE = ("ask", "doubtful_figure", "unit_misheard")
 # What makes an order of assembly; two parts are hardly one.
-_TAKEN_OFF, _IS_ON, _FEWEST_STEPS = ("remove", "dismantle", "slacken", "disconnect"), ("done", "provisional"), 3
-_BECAUSE, _PURPOSE = re.compile(r"^((because|cos|since|as)\s+)+"), ("so that", "in case", "otherwise")
+_TAKEN_OFF, _FEWEST_STEPS = ("remove", "dismantle", "slacken", "disconnect"), 3
+_IS_STEP = ("done", "provisional", "advised")
+_BECAUSE, _PURPOSE = (
+    re.compile(r"^((because|['’]?cause|cos|since|as)\s+)+", re.IGNORECASE),
+    ("so that", "in case", "otherwise"),
+)
 _DATE_IN_NAME = re.compile(r"(?<!\d)((?:19|20)\d\d)([-_.]?)(\d\d)\2(\d\d)(?!\d)")
 
 
@@ -57,7 +62,7 @@ class Entry:
     def extra_figures(self) -> tuple[Figure, ...]:
         """Figures that tell more than the sentence and the details do."""
         others = (fig for fig in self.figures if fig.qty.kind != "spanner")
-        told = (fig for fig in others if fig.conversion or fig.in_sentence not in self.sentence)
+        told = (fig for fig in others if fig.conversion or fig.unmarked not in self.sentence)
         return tuple({(fig.in_sentence, fig.conversion): fig for fig in told}.values())  # said twice, shown once
 
 
@@ -166,7 +171,7 @@ def page_context(
     return Page(
         log=log,
         prefix=prefix,
-        title=log.settings.machine or PurePath(log.recording.name).stem or "Recording",
+        title=log.settings.machine or _said_name(log, vocabulary) or PurePath(log.recording.name).stem or "Recording",
         day=long_date(day, spelling) if day else "",
         length=ms_to_clock(log.recording.duration_ms),
         lang="en-US" if spelling == "american" else "en-GB",
@@ -183,7 +188,7 @@ def page_context(
         notes=log.notes,
         checks=tuple(f for f in log.findings if f.level != "note" and f.rule not in SHOWN_OTHERWISE),
         remarks=tuple(finding for finding in log.findings if finding.level == "note"),
-        parts=tuple(part_rows(log, course.places, vocabulary, names, figures, titles)),
+        parts=tuple(part_rows(log, course, vocabulary, names, figures, titles)),
         chapters=tuple(
             ChapterLine(number, chapter.start_ms, chapter.title, pictures.chapters.get(number, ()))
             for number, chapter in enumerate(log.chapters, start=1)
@@ -247,8 +252,9 @@ def _groups(
 
 
 def _orders(entries: list[Entry]) -> tuple[tuple[int, tuple[Entry, ...]], ...]:
-    """The orders in which parts were put together: what came off, is to do or was said before is no step of one."""
-    put_on = [e for e in entries if e.event.action not in _TAKEN_OFF and e.event.status in _IS_ON]
+    """The orders in which parts were put together: what came off or is to do is no step of one, and what is
+    only told in its order ("from the front it goes ...") is."""
+    put_on = [e for e in entries if e.event.action not in _TAKEN_OFF and e.event.status in _IS_STEP]
     orders = []
     for number in sorted({entry.event.sequence for entry in put_on} - {0}):
         steps = sorted((e for e in put_on if e.event.sequence == number), key=lambda e: e.event.step)
@@ -256,6 +262,11 @@ def _orders(entries: list[Entry]) -> tuple[tuple[int, tuple[Entry, ...]], ...]:
         if len(own) >= _FEWEST_STEPS:
             orders.append(tuple(step for step in steps if step in own.values()))
     return tuple(enumerate(orders, start=1))
+
+
+def _said_name(log: BuildLog, vocabulary: Vocabulary) -> str:
+    """The machine's name as the speaker introduces it, "" where he does not."""
+    return said_machine([word.text for word in log.words], vocabulary).name
 
 
 def _iso_day(text: str) -> date | None:

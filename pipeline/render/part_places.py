@@ -20,6 +20,8 @@ _DANGER = 1.3
 _DANGEROUS = ("brakes", "steering", "wheels")
 # Words that so few of the terms with them share with an assembly say nothing for it.
 _LEAST_SHARE = 0.3
+# A word that opens so many names of one assembly, and that share of all, is a name for it.
+_TOPIC, _TOPIC_NAMES, _TOPIC_SHARE = 1.0, 3, 0.8
 # What the log says of a part counts so much where the name agrees.
 _TOLD = 1.5
 # A name of another sort of machine's counts so much among them.
@@ -91,6 +93,14 @@ class PartPlaces:
             if told in self._real and (told in found or ends is None):
                 found[told] = max(found[told], _TOLD)
         return {key: weight * (_DANGER if key in self._dangerous else 1.0) for key, weight in found.items()}
+
+    def topic(self, word: str) -> dict[str, float]:
+        """The assembly that a word is of by which several of its parts are named first: "the knee" has a knee lock."""
+        counts = self._starts.get(word, {})
+        return {
+            key: _TOPIC for key, many in counts.items()
+            if key in self._real and many >= _TOPIC_NAMES and self._share(counts, key) >= _TOPIC_SHARE
+        }  # fmt: skip
 
     def is_strange(self, part: str) -> bool:
         """True for a part that the vocabulary does not know by this name."""

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
-from pipeline.records import BuildLog, Event, PartMention
+from pipeline.records import BuildLog, Event, PartMention, PartNumber
 from pipeline.render.figures import Figure
-from pipeline.render.places import Places
+from pipeline.render.part_fluids import used_fluids
+from pipeline.render.part_hosts import Item, are_one, hosts_of, is_feature, is_shared
+from pipeline.render.places import Course
 from pipeline.render.sentences import ACTIONS, STATUSES, thing
 from pipeline.render.spelling import Names, in_spelling, placed
 from pipeline.times import ms_to_clock
@@ -24,6 +26,8 @@ class PartRow:
     """One line of the parts list.
 
     `amount` is for fluids; `count` is the largest number said, None if none was; `plural` where several were meant.
+    `number` is what it is ordered by ("6302 2RS"). `host` is what a nut or spring is of, `last_word` where it
+    was named last.
     `called`: the one other name of the term that the speaker has used, "" for more names or the term's own.
     """
 
@@ -32,6 +36,7 @@ class PartRow:
     side: str
     position: str
     assembly: str
+    number: str = ""
     condition: str = ""
     finish: str = ""
     count: int | None = None
@@ -43,6 +48,8 @@ class PartRow:
     plural: bool = False
     doubt: str = ""
     called: str | None = None
+    host: str = ""
+    last_word: int = 0
     work: list[str] = field(default_factory=list)
     events: list[str] = field(default_factory=list)
 
@@ -59,37 +66,96 @@ class PartRow:
 
 def part_rows(
     log: BuildLog,
-    places: Places,
+    course: Course,
     vocabulary: Vocabulary,
     names: Names,
     figures: Mapping[str, Figure],
     titles: Mapping[str, str],
 ) -> list[PartRow]:
     """Rows in the order of assemblies as they came up; `titles` names every assembly key."""
+    places = course.places
     kinds = {term.name: term.kind for term in vocabulary.terms}
+    # a bicycle's crank is no crankshaft: names of what this machine does not have are left as they were said
+    foreign = {term.name for term in vocabulary.terms if term.part_of and term.part_of not in course.likely}
     measured = _measured(vocabulary)
     rows: list[PartRow] = []
     own: dict[str, list[PartRow]] = {}
-    items: list[Event | PartMention] = sorted([*log.events, *log.mentions], key=lambda item: item.start_word)
+    items: list[Item] = sorted([*log.events, *log.mentions, *map(_numbered, log.part_numbers)], key=_by_word)
+    hosts = hosts_of(items, vocabulary)
+    numbers = {(qty.start_word, qty.end_word): qty.number for qty in log.part_numbers}
+    assembly = ""
     for item in items:
         if isinstance(item, Event) and item.status in _NOT_WORK:
             continue
-        assembly = titles.get(places[item], "")
+        assembly = titles.get(places[item], "") if item in places else assembly
         term = names.terms.get(item.part, item.part)
+        term = item.part if term in foreign else term
         kind = kinds.get(term, "measure" if term.split()[-1:] and term.split()[-1].lower() in measured else "part")
-        if term and kind not in _NOT_PARTS:
+        if term and kind not in _NOT_PARTS and not is_feature(item.part):
             place = own.setdefault(placed(term, item.position, item.side), [])
             condition = in_spelling(item.condition, names.spelling)
-            row = next((row for row in place if not condition or row.condition in ("", condition)), None)
+            number = numbers.get((item.start_word, item.end_word), "") if item not in places else ""
+            row = _same(place, item, assembly, condition, hosts[item], number)
             if row is None:
                 row = _part_row(item, term, kind, assembly)
                 place.append(row)
                 rows.append(row)
+            row.number = row.number or number
+            row.host, row.last_word = hosts[item] or row.host, item.end_word
             _add(row, item, term, names)
         if isinstance(item, Event) and item.fluid and names.terms.get(item.fluid, item.fluid) != term:
             rows.append(_fluid_row(item, assembly, names, figures))
+    rows += _used_rows(log, course, vocabulary, names, figures, titles)
     order = list(dict.fromkeys(row.assembly for row in rows))
     return sorted(rows, key=lambda row: (order.index(row.assembly), row.start_ms))
+
+
+def _used_rows(
+    log: BuildLog,
+    course: Course,
+    vocabulary: Vocabulary,
+    names: Names,
+    figures: Mapping[str, Figure],
+    titles: Mapping[str, str],
+) -> list[PartRow]:
+    """Fluids that no entry has, with the work that they were said with."""
+    items = sorted(course.places, key=_by_word)
+    rows = []
+    for used in used_fluids(log, vocabulary):
+        before = [item for item in items if item.start_word <= used.start_word]
+        assembly = titles.get(course.places[before[-1]], "") if before else ""
+        amounts = dict.fromkeys(figures[key].in_sentence for key in used.figures if key in figures)
+        row = PartRow(names.name(used.fluid), "fluid", "", "", assembly, amount=", ".join(amounts), said=used.said)
+        row.start_ms, row.start_word, row.end_word = used.start_ms, used.start_word, used.end_word
+        row.work.append("spoken of")
+        rows.append(row)
+    return rows
+
+
+def _by_word(item: Item) -> int:
+    return item.start_word
+
+
+def _numbered(number: PartNumber) -> PartMention:
+    """The part of a number as something that was shown."""
+    return PartMention(
+        number.part, number.side, number.position, "", "", None, number.said, number.start_word, number.end_word,
+        number.start_ms,
+    )  # fmt: skip
+
+
+def _same(rows: Sequence[PartRow], item: Item, assembly: str, condition: str, host: str, number: str) -> PartRow | None:
+    """The row of a part that this is said of again; nuts and springs of different things are different ones."""
+    for row in reversed(rows) if is_shared(item.part) else rows:
+        if condition and row.condition not in ("", condition):
+            continue
+        if number and row.number not in ("", number):
+            continue
+        if not is_shared(item.part) or (
+            row.assembly == assembly and are_one(item, host, row.host, row.count, row.last_word)
+        ):
+            return row
+    return None
 
 
 def _measured(vocabulary: Vocabulary) -> set[str]:

@@ -9,11 +9,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TypeAlias
 
-from pipeline.chapters import TermMention, find_terms
-from pipeline.records import BuildLog, Event, PartMention
+from pipeline.chapters import TermMention, find_terms, topic_words
+from pipeline.records import BuildLog, Event, PartMention, Token
 from pipeline.render.machine_sort import assemblies_of
 from pipeline.render.part_places import SORTS, PartPlaces
-from pipeline.tokens import written_tokens
+from pipeline.tokens import bare, written_tokens
 from pipeline.vocabulary import Vocabulary
 
 # What it costs to believe that the work went on to another assembly, in the middle of a chapter and where one begins;
@@ -26,6 +26,9 @@ _OWN, _CARRIED = (0.4, 0.1, 0.0), (0.4, 0.1, 0.02)
 # What an entry without a place costs for every entry between it and the nearest that is of the assembly, after the
 # first few; a chapter's beginning keeps them apart.
 _FADING, _NEAR, _NEXT_CHAPTER = 0.08, 3, 2
+# A recording that names so many different parts of one assembly, and that share of all, is about that assembly: what
+# has no place is there, however long none of its parts is named.
+_HOME_NAMES, _HOME_SHARE, _AT_HOME = 6, 0.5, 0.2
 # A part that the vocabulary does not know is less sure to be there than a nut is, and one of another sort of machine
 # still less.
 _STRANGE, _FOREIGN = 2.0, 0.5
@@ -35,6 +38,9 @@ _SAID_AGAIN, _SPOKEN_OF = 0.3, 0.6
 
 # Kinds of term that stand somewhere on the machine; but engine oil is spoken of everywhere.
 _PLACED, _EVERYWHERE = ("part", "fastener", "fluid"), "lubrication"
+# Brakes are named for short, and an assembly that the machine hardly has is not warned of.
+_BRAKES, _MAY_HAVE = frozenset(("brakes", "front_brake", "rear_brake")), 0.3
+_THE = frozenset(("the", "this", "my", "that"))
 # What a place costs by how unlikely it is that the machine has it, in nats.
 _UNLIKELY = 0.5
 
@@ -44,10 +50,14 @@ Places: TypeAlias = dict[Item, str]
 
 @dataclass(frozen=True, slots=True)
 class Course:
-    """Where each entry belongs ("" where nothing tells), and the assembly that its own words name, if any do."""
+    """Where each entry belongs ("" where nothing tells), and the assembly that its own words name, if any do.
+
+    `likely`: the assemblies that the machine may have, each with how likely it has it.
+    """
 
     places: Places
     named: dict[Item, tuple[str, ...]]
+    likely: Mapping[str, float]
 
     def keys(self, item: Item) -> tuple[str, ...]:
         """The assembly that an entry stands under, and the one that its own words name."""
@@ -66,7 +76,12 @@ class _Spot:
     foreign: bool = False
 
     def named(self, place: str) -> tuple[str, ...]:
-        """The assembly that the name speaks for, if it says enough, and far more than for the place where it stands."""
+        """The assembly that the name speaks for, if it says enough, and far more than for the place where it stands.
+
+        Only a name that the vocabulary has says so much, and one word alone ("stem", "hub", "hopper") only of brakes.
+        """
+        if self.strange or (" " not in self.name and not _BRAKES.intersection(self.weights)):
+            return ()
         weight = max(self.weights.values(), default=0.0)
         if weight < max(_SURE, 2 * self.weights.get(place, 0.0)):
             return ()
@@ -87,6 +102,7 @@ def course_of(log: BuildLog, vocabulary: Vocabulary) -> Course:
     named = Counter(key for spot in spots for key, weight in spot.weights.items() if weight >= _SURE)
     unlikely = {key: -_UNLIKELY * math.log(likely[key]) for key in named}
     far = _distances(spots, chapters)
+    home = _home(spots)
     said: set[tuple[int, str]] = set()
     costs: list[dict[str, float]] = []
     moves: list[float] = []
@@ -95,11 +111,12 @@ def course_of(log: BuildLog, vocabulary: Vocabulary) -> Course:
         moves.append(_MOVED_WITH_CHAPTER if moved else _MOVED)
         factor = (_SAID_AGAIN if (chapters[at], spot.name) in said else 1.0) * (1.0 if spot.item else _SPOKEN_OF)
         said.add((chapters[at], spot.name))
-        cost = _costs(spot, factor, named, far[at])
+        cost = _costs(spot, factor, named, far[at], home)
         costs.append({key: cost[key] + unlikely.get(key, 0.0) for key in cost})
     course = _cheapest(costs, moves)
     own = [(spot, spot.item, place) for spot, place in zip(spots, course, strict=True) if spot.item is not None]
-    return Course({item: place for _, item, place in own}, {item: spot.named(place) for spot, item, place in own})
+    named_by = {item: tuple(key for key in spot.named(place) if likely[key] >= _MAY_HAVE) for spot, item, place in own}
+    return Course({item: place for _, item, place in own}, named_by, likely)
 
 
 def _spots(log: BuildLog, vocabulary: Vocabulary) -> tuple[list[_Spot], dict[str, float]]:
@@ -121,7 +138,20 @@ def _spots(log: BuildLog, vocabulary: Vocabulary) -> tuple[list[_Spot], dict[str
         weights = places.of(found.wording)
         if weights and not any((name.lower(), token.start_word) in told for name in found.term.spellings):
             spots.append(_Spot(token.start_ms, found.wording, weights))
+    named = {at for _, found in terms for at in range(found.start, found.end)}
+    spots += [
+        _Spot(token.start_ms, word, weights)
+        for at, token in enumerate(tokens)
+        if at not in named and at and bare(tokens[at - 1].text) in _THE and _ends_phrase(tokens, at)
+        and (word := bare(token.text)) not in topic_words().general and (weights := places.topic(word))
+    ]  # fmt: skip
     return sorted(spots, key=lambda spot: spot.start_ms), likely
+
+
+def _ends_phrase(tokens: Sequence[Token], at: int) -> bool:
+    """True for a noun that no other follows: "into the knee, with", not "the knee screw"."""
+    following = bare(tokens[at + 1].text) if at + 1 < len(tokens) else ""
+    return not tokens[at].text[-1:].isalnum() or following in topic_words().stop
 
 
 def _tells_a_place(found: TermMention) -> bool:
@@ -148,13 +178,30 @@ def _distances(spots: Sequence[_Spot], chapters: Sequence[int]) -> list[dict[str
     return far
 
 
-def _costs(spot: _Spot, factor: float, named: Mapping[str, int], far: Mapping[str, float]) -> dict[str, float]:
+def _home(spots: Sequence[_Spot]) -> str:
+    """The assembly that the whole recording is about, "" where there is none: it names most parts, and many of them."""
+    names: dict[str, set[str]] = {}
+    for spot in spots:
+        weight = max(spot.weights.values(), default=0.0)
+        for key, own in spot.weights.items():
+            if own == weight >= _SURE:
+                names.setdefault(key, set()).add(spot.name)
+    key = max(names, key=lambda key: len(names[key]), default="")
+    many = len(names.get(key, ()))
+    return key if many >= _HOME_NAMES and many >= _HOME_SHARE * sum(map(len, names.values())) else ""
+
+
+def _costs(
+    spot: _Spot, factor: float, named: Mapping[str, int], far: Mapping[str, float], home: str
+) -> dict[str, float]:
     """What each place of a spot costs."""
     if not spot.weights:
         fading = _FADING * (_STRANGE if spot.strange else 1.0)
         base = _FOREIGN if spot.foreign else 0.0
         carried = {
-            place: base + _CARRIED[min(many, 3) - 1] + fading * max(0.0, far.get(place, len(far)) - _NEAR)
+            place: base
+            + _CARRIED[min(many, 3) - 1]
+            + fading * (_AT_HOME if place == home else 1.0) * max(0.0, far.get(place, len(far)) - _NEAR)
             for place, many in named.items()
         }
         return {"": 0.0, **carried}

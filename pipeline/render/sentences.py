@@ -7,9 +7,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from pipeline.records import BuildLog, Event, LooseEnd, PartMention
-from pipeline.render.figures import Figure
+from pipeline.render.figures import UNIT_NOT_SAID, Figure
 from pipeline.render.own_verbs import own_verb
 from pipeline.render.spelling import Names, in_spelling
+from pipeline.render.told_figures import own_work, told_with_figures
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +76,7 @@ _FIGURE_WORDS: dict[str, tuple[str, tuple[str, ...]]] = {
         "at",
         ("clearance", "length", "pressure", "voltage", "current", "resistance", "speed", "mass", "angle"),
     ),
+    "fill": ("to", ("pressure",)),
     "test": ("at", ("pressure", "voltage", "current", "resistance", "speed")),
 }
 _FLUID_ACTIONS = ("fill", "top_up", "lubricate", "coat", "clean", "seal", "bleed", "polish", "assemble", "fit")
@@ -115,10 +117,7 @@ def sentence(event: Event, figures: Mapping[str, Figure], names: Names) -> str:
     if event.action in _FLUID_ACTIONS and _amount(own):
         return f"{text} with {_amount(own).removesuffix(' of ')}"
     word, kinds = _FIGURE_WORDS.get(event.action, ("", ()))
-    said = list(dict.fromkeys(figure.in_sentence for figure in own if figure.qty.kind in kinds))
-    # "80 N·m and 30 N·m or 13 N·m" could be read two ways.
-    joint = ", and " if any(" or " in figure for figure in said) else " and "
-    return f"{text} {word} {joint.join(said)}" if said else text
+    return told_with_figures(text, word, [figure for figure in own if figure.qty.kind in kinds], event.status)
 
 
 def _coated(verb: str, event: Event, names: Names) -> str:
@@ -142,8 +141,12 @@ def _drained(verb: str, event: Event, own: list[Figure], names: Names) -> str:
 
 
 def _amount(own: list[Figure]) -> str:
-    volumes = [figure.in_sentence for figure in own if figure.qty.kind in ("volume", "mass")]
-    # "takes 650, I've put 600 in": which of them went in is for a person to see
+    volumes = [
+        f"{figure.unmarked} ({UNIT_NOT_SAID})" if figure.guessed else figure.unmarked
+        for figure in own_work(own, "done")
+        if figure.qty.kind in ("volume", "mass")
+    ]
+    # "takes 650, I've put 600 in": which of them went in is for a person to see, unless the words tell it
     return f"{volumes[0]} of " if len(volumes) == 1 else ""
 
 

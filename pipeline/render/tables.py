@@ -11,13 +11,13 @@ from pipeline.render.page import Page
 
 PART_COLUMNS = (
     "part", "kind", "count", "amount", "condition", "finish", "side", "position", "assembly", "work",
-    "first_said", "start_ms", "said", "events",
+    "first_said", "start_ms", "said", "events", "part_number",
 )  # fmt: skip
 
 FIGURE_COLUMNS = (
     "figure", "kind", "value", "high", "unit", "approximate", "bound", "conversion", "si_value", "si_high", "si_unit",
     "subject", "side", "position", "thread", "doubtful", "other_readings", "at", "start_ms", "said", "quantity",
-    "events",
+    "events", "unit_said", "role",
 )  # fmt: skip
 
 
@@ -29,6 +29,7 @@ def parts_csv(page: Page) -> str:
             (
                 row.part, row.kind, row.count, row.amount, row.condition, row.finish, row.side, row.position,
                 row.assembly, "; ".join(row.work), row.clock, row.start_ms, row.said, " ".join(row.events),
+                row.number,
             )
             for row in page.parts
         ),
@@ -46,7 +47,7 @@ def figures_csv(page: Page) -> str:
                 fig.qty.bound, fig.conversion, fig.qty.si_value, fig.qty.si_high, fig.qty.si_unit, fig.qty.subject,
                 fig.qty.side, fig.qty.position, fig.qty.thread, yes_no(fig.doubtful),
                 " ".join(f"{value:g}" for value in fig.qty.other_readings), fig.clock, fig.qty.start_ms, fig.qty.said,
-                fig.qty.id, " ".join(fig.events),
+                fig.qty.id, " ".join(fig.events), yes_no(fig.qty.unit_said), fig.qty.role,
             )
             for fig in figures
         ),

@@ -12,7 +12,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pipeline.captions import captions_vtt, find_cues
-from pipeline.chapters import chapter_findings, find_chapters
+from pipeline.chapters import chapter_findings, find_chapters, find_terms
+from pipeline.chapters.titles import find_titles
 from pipeline.chapters.units import cut_utterances
 from pipeline.chapters.words import topic_words, turns
 from pipeline.events import find_events
@@ -169,6 +170,24 @@ def test_talk_and_verbs_are_no_topic() -> None:
     (chapter,) = find_chapters(words, written_tokens(words, ()), (), VOCABULARY, 60_000, count=1)
     assert "afternoon" not in chapter.title.lower() and "seat" not in chapter.title.lower()
     assert "brake" in chapter.title.lower()
+
+
+def test_a_short_first_chapter_is_named_after_the_machine() -> None:
+    said = "Right, this is the Tamsin 90 outboard, and the horn sounds like a duck. "
+    work = "The gearcase drains now. The gearcase oil is milky, and the gearcase seals leak. " * 6
+    words = line_words(said + work)
+    starts = [0, len(said.split())]
+    tokens = written_tokens(words, ())
+    titles = find_titles(words, tokens, starts, find_terms(tokens, VOCABULARY), (), VOCABULARY)
+    assert titles[0] == "Tamsin 90 outboard" and "gearcase" in titles[1].lower()
+    whole = find_titles(words, tokens, [0], find_terms(tokens, VOCABULARY), (), VOCABULARY)
+    assert "gearcase" in whole[0].lower(), "a chapter of work has its own name"
+
+
+def test_what_a_ring_does_is_no_seat() -> None:
+    words = line_words("The brake drum goes on until the snap ring seats, and the brake drum turns.")
+    (chapter,) = find_chapters(words, written_tokens(words, ()), (), VOCABULARY, 60_000, count=1)
+    assert "seat" not in chapter.title.lower()
 
 
 def test_corrected_words_are_in_the_title() -> None:

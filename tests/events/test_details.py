@@ -37,6 +37,8 @@ def only(said: str) -> Event:
             "because the chain isn't on",
         ),
         ("I've fitted the bracket and that's that.", "reason", ""),
+        ("The shim goes back exactly as it was.", "reason", ""),
+        ("I've greased the seal, not with copper grease, because that swells it.", "reason", ""),
         ("You need to fit the spacer, only on the early frames.", "applicability", "only on the early frames"),
         ("I've fitted the left footrest.", "side", "left"),
         ("I've fitted the footrest on the left hand side.", "side", "left"),
@@ -89,8 +91,23 @@ def test_said_order_is_numbered() -> None:
         for event in events_of("Shim first, then the thrust washer, then the gear.")
     ]
     assert steps == [("shim", 1, 1), ("thrust washer", 1, 2), ("gear", 1, 3)]
+    listed = events_of("Thrust washer on, then the prop, spacer, castle nut, and the split pin.")
+    names = [event.part for event in sorted(listed, key=lambda event: event.step)]
+    assert names == ["thrust washer", "prop", "spacer", "castle nut", "split pin"]
+    together = events_of(
+        "From the front it goes bearing, then the spacer, then the bull gear with its key, then the collar."
+    )
+    assert [(event.part, event.step) for event in together] == [
+        ("bearing", 1), ("spacer", 2), ("bull gear", 3), ("key", 3), ("collar", 4)
+    ]  # fmt: skip
     plain = events_of("I've fitted the shim. The gear has been cleaned.")
     assert [event.sequence for event in plain] == [0, 0]
+    for said in (
+        "I've torqued the caps to thirty, then I've torqued the stem nut to seventy, then I torqued the clamp to ten.",
+        "Key on, washer on and the nut on. I had my tea. Cover's on.",
+        "The gear's on, the second hand cover's on, and then I had a cup of tea.",
+    ):
+        assert {event.sequence for event in events_of(said)} == {0}, "one after the other, and in no order"
 
 
 @pytest.mark.parametrize("other", ["original", "refurbished"])
@@ -156,6 +173,13 @@ def test_a_name_that_nobody_knows_is_no_part_for_being_shown() -> None:
         ("Never reuse the split pin.", "caution", "split pin"),
         ("Too tight and the spindle binds when it is hot.", "caution", "spindle"),
         ("The trick is to warm the casing.", "tip", "casing"),
+        ("Make sure the split pin is new.", "tip", "split pin"),
+        ("You want to push the grease in from the big end, it helps.", "tip", "grease"),
+        ("Nobody start this engine.", "caution", "engine"),
+        ("Don't skip checking the split pin.", "caution", "split pin"),
+        ("What did I find?", "", ""),
+        ("So let me take a photo of that bracket.", "", ""),
+        ("I tapped the shaft again to make sure it's home.", "", ""),
         ("I never liked that carburettor.", "", ""),
         ("I've fitted the split pin.", "", ""),
         ("So that's too much.", "", ""),

@@ -57,6 +57,56 @@ def test_a_torque_of_another_part_is_told_of_that_part() -> None:
     assert not any("," in shown for _, shown in figures)
 
 
+def test_a_torque_goes_to_the_fastener_it_belongs_to() -> None:
+    said = (
+        "Yoke bolts first, twenty five newton metres. Both sides. Then the top caps go on, thirty. Then I can do the "
+        "stem nut, and that goes to seventy newton metres."
+    )
+    figures = {shown: part for _, part, shown in told(said)}
+    assert "top cap" in figures["30 N·m"]
+    assert figures["70 N·m"] == "stem nut"
+
+
+def test_no_torque_is_of_a_part_named_only_later() -> None:
+    said = "The head's on. Torque it in three goes, twenty newton metres, then thirty, then forty. Side bolts next."
+    assert not any(part == "side bolt" for _, part, _ in told(said))
+    assert ("torque", "head", "20 N·m, 30 N·m, 40 N·m") in told(said)
+
+
+def test_a_torque_is_not_of_the_hose_beside_the_bolts() -> None:
+    said = "The caliper bolts are on, and the hose is clipped. Forty newton metres."
+    assert {part for action, part, _ in told(said) if action == "torque"} == {"caliper bolt"}
+    assert not any(event.action == "torque" and event.part == "hose" for event, _ in found(said))
+
+
+@pytest.mark.parametrize(
+    ("said", "expected"),
+    [
+        (
+            "Now the carrier bolts go in. Eleven newton metres. Sorry, that's the pump bolts. These are sixteen.",
+            {("carrier bolt", "16 N·m"), ("pump bolt", "11 N·m")},
+        ),
+        (
+            "Carrier bolts, eleven newton metres. Now the pump bolts. These get nine newton metres.",
+            {("carrier bolt", "11 N·m"), ("pump bolt", "9 N·m")},
+        ),
+    ],
+)
+def test_the_owner_of_a_torque_is_corrected(said: str, expected: set[tuple[str, str]]) -> None:
+    assert {(part, shown) for _, part, shown in told(said)} == expected
+
+
+def test_all_parts_of_a_list_have_its_torque() -> None:
+    said = "I torqued the caliper bolts and the carrier bolts to forty newton metres."
+    assert {(part, shown) for _, part, shown in told(said)} == {("caliper bolt", "40 N·m"), ("carrier bolt", "40 N·m")}
+
+
+def test_what_is_wanted_goes_with_what_was_found() -> None:
+    assert ("measure", "spring", "41 mm, 39 mm") in told(
+        "I measured the springs at forty one millimetres, and the limit's thirty nine."
+    )
+
+
 @pytest.mark.parametrize(
     ("said", "places"),
     [

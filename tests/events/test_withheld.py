@@ -68,10 +68,43 @@ def test_the_one_with_a_place_of_its_own(said: str, place: tuple[str, str, str])
         ("I haven't fitted the clip. Actually, I have.", "done"),
         ("I haven't fitted the clip. Actually, I have no idea where it went.", "negated"),
         ("I haven't fitted the clip. I have fitted the cover.", "negated"),
+        ("I've fitted the clip. Actually no, I haven't.", "negated"),
+        ("I've fitted the clip. No problem there, I have the right one.", "done"),
+        ("There's a clip under the cover, which I've left out because it rattles.", "negated"),
     ],
 )
 def test_what_is_taken_back(said: str, status: str) -> None:
     assert {event.status for event in events_of(said) if event.part in ("pad", "clip", "brake pad")} == {status}
+
+
+@pytest.mark.parametrize(
+    ("said", "told"),
+    [
+        ("I'll just drop the shaft in. No I won't, I want the bearing out first.", set()),
+        ("I'll just drop the shaft in. No trouble at all.", {"done", "planned"}),
+        ("I'm going to take the nut to forty newton metres. Click. There we go.", {"done"}),
+        ("I'm going to take the nut to forty newton metres when it's warm. Done.", {"planned"}),
+    ],
+)
+def test_what_the_next_breath_makes_of_it(said: str, told: set[str]) -> None:
+    found = {event.status for event in events_of(said) if event.part in ("shaft", "nut")}
+    assert found == told if len(told) < 2 else found and found <= told
+
+
+@pytest.mark.parametrize(
+    ("said", "count"),
+    [
+        ("I've got new split pins, but only one of them is in. The other one broke.", 1),
+        ("I've got new split pins in, and only one of them was tight.", None),
+    ],
+)
+def test_so_many_of_them(said: str, count: int | None) -> None:
+    assert {event.count for event in events_of(said) if event.part == "split pin"} == {count}
+
+
+def test_new_and_not_fitted_yet() -> None:
+    told = {(event.condition, event.status) for event in events_of("The chain's a new one. I've not fitted it yet.")}
+    assert told == {("new", "negated")}
 
 
 def test_what_hangs_on_until_ends_with_its_clause() -> None:

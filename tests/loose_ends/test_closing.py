@@ -7,6 +7,7 @@ from dataclasses import replace
 import pytest
 
 from pipeline.loose_ends import PartNames, close_loose_ends
+from pipeline.loose_ends.closing import close_inside
 from pipeline.records import Event, LooseEnd
 from tests.events.scoring import finder_vocabulary
 from tests.loose_ends.scoring import loose_ends_of
@@ -95,6 +96,28 @@ def test_what_is_open_on_both_sides_takes_both() -> None:
     assert close_loose_ends([half], [fill("fork leg", "right")], "day-4")[0].closed_by == "day-4#e12"
     both = [fill("fork leg", "left"), fill("fork leg", "right")]
     assert close_loose_ends([end], both, "day-3")[0].closed_by
+
+
+def test_what_is_done_to_one_does_not_close_its_namesake_elsewhere() -> None:
+    plain, top = replace(END, event=""), replace(END, event="", position="top")
+    one, other = close_inside([plain, top], [EVENT], str.lower)
+    assert (one.closed_by, other.closed_by) == ("e12", "")
+    assert [end.closed_by for end in close_inside([top], [EVENT], str.lower)] == ["e12"]
+
+
+def test_a_job_without_a_name_is_done_only_in_its_own_place() -> None:
+    end = replace(END, kind="promised", action="", event="", side="left")
+    fitted = replace(EVENT, action="fit")
+    assert not close_inside([end], [fitted], str.lower)[0].closed_by
+    assert close_inside([end], [replace(fitted, side="left")], str.lower)[0].closed_by
+
+
+def test_the_next_screws_are_others() -> None:
+    end = replace(END, kind="waiting", part="screw", action="fit", event="")
+    screws = replace(EVENT, action="fit", part="screw")
+    lamp = replace(EVENT, id="e11", action="fit", part="lamp")
+    assert not close_inside([end], [lamp, screws], str.lower)[0].closed_by
+    assert close_inside([end], [screws], str.lower)[0].closed_by
 
 
 def kinds_of(said: str) -> list[tuple[str, str]]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from pipeline.quantities import attach_quantities, check_quantities, find_quantities
-from pipeline.records import Finding, Settings
+from pipeline.records import Finding, Quantity, Settings
 from pipeline.tokens import line_words, written_tokens
 from pipeline.vocabulary import load_vocabulary
 
@@ -119,3 +119,19 @@ def test_findings_come_in_order_of_time_and_never_correct() -> None:
     found = check_quantities(quantities, DECLARED, tokens)
     assert [finding.rule for finding in found] == ["dot_five", "torque_too_high"]
     assert [qty.value for qty in quantities] == [6, 80]
+
+
+@pytest.mark.parametrize(
+    ("kind", "unit", "subject", "odd"),
+    [
+        ("torque", "N·m", "copper washer", True),
+        ("pressure", "psi", "pinch bolt", True),
+        ("torque", "N·m", "pinch bolt", False),
+        ("pressure", "psi", "oil", False),
+    ],
+)
+def test_an_owner_that_can_have_no_such_figure_is_told(kind: str, unit: str, subject: str, odd: bool) -> None:
+    qty = Quantity("q1", kind, 40, None, unit, False, "forty", 0, 1, 0, subject=subject, unit_said=False)
+    findings = [found for found in check_quantities([qty], Settings()) if found.rule == "odd_owner"]
+    assert bool(findings) == odd
+    assert not odd or "whose unit nobody said" in findings[0].message

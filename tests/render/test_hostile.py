@@ -45,7 +45,7 @@ HOSTILE = (
     "$x$ <details>",
 )
 # Fields that no speech gets into: they are ours, and some name other records.
-_OURS = {"id", "kind", "status", "action", "decision", "level", "rule", "bound", "unit", "si_unit"}
+_OURS = {"id", "kind", "status", "action", "decision", "level", "rule", "bound", "role", "unit", "si_unit"}
 _OURS |= {"closed_by", "event", "sha256", "assembly", "units", "spelling", "language", "packs", "made_on"}
 
 

@@ -57,6 +57,28 @@ def test_work_goes_on_under_a_heading_only_as_long_as_its_parts_are_named() -> N
     assert places[-1] == ""
 
 
+def test_in_a_recording_about_one_assembly_what_has_no_place_is_there() -> None:
+    box = (
+        "layshaft",
+        "mainshaft",
+        "selector fork",
+        "gear lever",
+        "speedo drive",
+        "synchro ring",
+        "baulk ring",
+        "gearbox",
+    )
+    strange = ("fence", "ledge", "perch", "shelf", "cradle", "saucer", "funnel", "ladle", "pillow", "curtain")
+    assert _said(*box, *strange)[-1] == "gearbox"
+    assert _said(*box[:2], *strange)[-1] == "", "two parts make no such recording"
+
+
+def test_a_word_that_names_several_parts_of_an_assembly_is_a_topic() -> None:
+    places = PartPlaces(VOCABULARY, {"mill", "carriage", "headstock"}, "british")
+    assert list(places.topic("knee")) == ["mill"]
+    assert places.topic("top") == places.topic("wobble") == {}
+
+
 @pytest.mark.parametrize(
     ("parts", "wanted"),
     [
@@ -98,11 +120,26 @@ def test_the_machines_name_rules_out_headings_of_others(machine: str, parts: tup
 
 def test_a_machine_is_known_by_what_is_said_of_it_and_by_its_parts() -> None:
     caravan = _log(spoken="so the caravan has been stood and a caravan that stands")
-    assert assemblies_of(caravan, [], VOCABULARY)["drivetrain"] < 0.1
+    assert assemblies_of(caravan, [], VOCABULARY).get("drivetrain", 0.0) < 0.1
     outboard = [("lower_unit", "gearcase"), ("propeller", "prop nut"), ("powerhead", "powerhead"), ("fuel", "float")]
     likely = assemblies_of(_log(), outboard, VOCABULARY)
     assert likely["lower_unit"] > 0.9 and likely.get("tailstock", 0.0) < 0.05
     assert set(assemblies_of(_log(), [], VOCABULARY)) == set(VOCABULARY.assemblies), "nothing is known yet"
+
+
+def test_a_machine_is_what_it_is_introduced_as_and_a_pump_is_none() -> None:
+    common = [("brakes", "caliper"), ("wheels", "tyre"), ("fasteners", "bolt"), ("brakes", "pad")]
+    introduced = _log(spoken="Right, so this is the Tamsin 90 saloon, and it's the brakes.")
+    assert assemblies_of(introduced, common, VOCABULARY)["diff"] > 0.9, "no trailer, though a trailer has few parts"
+    pumped = _log(spoken="I've pumped it up with the bike pump, and the bike pump leaks, that bike pump again")
+    assert assemblies_of(pumped, common, VOCABULARY) == assemblies_of(_log(), common, VOCABULARY)
+
+
+def test_the_page_goes_by_the_name_that_is_said() -> None:
+    spoken = "Right, so this is the Tamsin 90 saloon, and it's the brakes."
+    assert page_context(_log(spoken=spoken), VOCABULARY).title == "Tamsin 90 saloon"
+    assert page_context(_log(spoken=spoken, machine="Merrow 12"), VOCABULARY).title == "Merrow 12"
+    assert page_context(_log(spoken="Right, so the brakes."), VOCABULARY).title == "a"
 
 
 def test_a_name_says_where_its_part_is() -> None:
@@ -123,6 +160,10 @@ def test_no_heading_takes_a_caution_away() -> None:
     page = page_context(_log("layshaft", "brake shoe", "mainshaft", "selector fork"), VOCABULARY)
     assert any("Brakes:" in group.caution for group in page.groups)
     assert [text for text, _ in page.cautions if text.startswith("Brakes:")]
+    caliper = page_context(_log("layshaft", "caliper", "mainshaft", "selector fork"), VOCABULARY)
+    assert [text for text, _ in caliper.cautions if text.startswith("Brakes:")]
+    hub = page_context(_log("layshaft", "hub", "mainshaft", "wire clip", "selector fork", "end float"), VOCABULARY)
+    assert not hub.cautions, "one word that many machines have, and words of no part"
     quiet = page_context(_log("layshaft", "mainshaft", "selector fork"), VOCABULARY)
     assert not any(group.caution for group in quiet.groups) and not quiet.cautions
 

@@ -1,0 +1,68 @@
+"""What was left as it was, and what work is done with: "the bolts I've left loose", "the gear I've kept", "tapped it in
+with a mallet"."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from pipeline.events.phrase import Phrase, Scan
+from pipeline.events.reading import COMMA, PAUSE, SENTENCE
+
+_LEFT = frozenset(("left", "leave", "leaving"))
+_LOOSE = frozenset(("loose", "slack", "undone"))
+# "left the two little bolts at the back loose"; the parts may be named so far in front of "left".
+_LOOSE_WITHIN, _NAMED_BEFORE = 8, 12
+_KEPT = frozenset(("kept", "keeping"))
+# What may follow "kept" where it says that a part stays, and not how it is kept.
+_STAYS = frozenset(("because", "as", "so", "since", "and", "but", "for"))
+
+
+def left_loose(scan: Scan) -> frozenset[int]:
+    """Units of clauses that tell of fasteners that were not tightened: "those I've left slack"."""
+    found: set[int] = set()
+    for at, word in enumerate(scan.text):
+        if word not in _LEFT:
+            continue
+        for last in range(at + 1, min(len(scan.text), at + 1 + _LOOSE_WITHIN)):
+            if scan.gap[last] >= PAUSE or (last in scan.verbs and scan.text[last] not in _LOOSE):
+                break
+            if scan.text[last] in _LOOSE:
+                found.update(range(_clause(scan, at, SENTENCE, _NAMED_BEFORE), last + 1))
+                break
+    return frozenset(found)
+
+
+def kept(scan: Scan) -> frozenset[int]:
+    """Units of clauses that say that a part stays: "the bevel gears I've kept"."""
+    found: set[int] = set()
+    for at, word in enumerate(scan.text):
+        after = scan.text[at + 1] if at + 1 < len(scan.text) and scan.gap[at + 1] < COMMA else ""
+        if word in _KEPT and (not after or after in _STAYS):
+            found.update(range(_clause(scan, at, COMMA, _NAMED_BEFORE), at + 1))
+    return frozenset(found)
+
+
+def _clause(scan: Scan, at: int, edge: int, farthest: int) -> int:
+    first = at
+    while first and at - first < farthest and scan.gap[first] < edge and scan.text[first - 1] != "and":
+        first -= 1
+    return first
+
+
+def worked_with(scan: Scan, part: Phrase) -> bool:
+    """ "with the copper mallet", "using a hose clip": what work is done with is not what it is done to."""
+    before = scan.text[part.start - 1] if part.start and not scan.gap[part.start] else ""
+    if part.kind == "tool":
+        return before in ("with", "using", "by", "use", "used") or _asked_for(scan, part)
+    return before == "using" and not part.condition and part.determiner in ("a", "an", "some", "")
+
+
+def _asked_for(scan: Scan, part: Phrase) -> bool:
+    """ "Circlip pliers, where are you.": the speaker looks for a tool."""
+    return any(
+        scan.text[at : at + 2] in (["where", "are"], ["where", "'s"], ["where", "is"]) for at in _next(scan, part)
+    )
+
+
+def _next(scan: Scan, part: Phrase) -> Iterator[int]:
+    return iter(range(part.end, min(part.end + 2, len(scan.text))))

@@ -1,0 +1,96 @@
+"""Which figure may not lend its unit to which number, because of what is talked of there."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Mapping, Sequence
+from fractions import Fraction
+
+from pipeline.numbers.words import word_set
+from pipeline.quantities.scan import Bare, Found, Scan
+
+# No two torques of one job are that far apart.
+_MOST_TIMES_TORQUE = 25
+_MOST_TIMES_PERCENT = 3
+_MOST_TIMES_ELECTRIC = 4
+_ELECTRIC = frozenset({"voltage", "current", "resistance"})
+_INCHES = frozenset({"thou", "in"})
+# What is a few millimetres thick or a fraction of one, wherever millimetres are said at all.
+_THIN = word_set(
+    "circlip circlips thick thickness thicknesses thinner thicker disc discs lining linings band pad pads gap gaps "
+    "inlet intake exhaust tappet tappets clearance clearances"
+)
+_MOST_THIN_MM = 12
+# What a figure right behind these words is, whatever stood before.
+_ASKS = {
+    **dict.fromkeys(("gap", "gaps", "clearance", "clearances", "thickness", "diameter", "backlash"), "length"),
+    **dict.fromkeys(("pressure", "pressures", "compression"), "pressure"),
+    "resistance": "resistance",
+    "voltage": "voltage",
+    "torque": "torque",
+}
+_ASKED_WITHIN = 2
+# "The hub nut's a thirty two mil, and it's a hundred and seventy five to go back on": no size.
+_REFITTED = ("to", "go", "back")
+# What is said behind a number of things that were done, and how soon.
+_LEFT, _LEFT_WITHIN = frozenset({"where's", "where", "lot", "left", "last", "more", "missing"}), 5
+_BE = word_set("is was are were of at be to it's that's")
+
+
+def barred(scan: Scan, bare: Bare, found: Found, lenders: Sequence[Found]) -> bool:
+    """Whether a figure's unit makes no sense for a number.
+
+    Seven newton metres lend nothing to 360, a share in per cent nothing to a number of another sentence far from it,
+    thou nothing to the decimal of a circlip, and no figure to a number right behind a word that asks for another kind.
+    """
+    if is_an_area(scan, bare):
+        return True
+    if found.kind != "torque" and tuple(scan.words[bare.end : bare.end + 3]) == _REFITTED:
+        return True
+    times = bare.value * found.times / found.value if found.value else 0
+    apart = bisect_right(scan.sentences, bare.start) != bisect_right(scan.sentences, found.start)
+    if found.kind == "torque" and not may_be_torque(scan, bare, {"torque": found}):
+        return True
+    if found.kind == "percentage" and apart and not 1 <= times * _MOST_TIMES_PERCENT <= _MOST_TIMES_PERCENT**2:
+        return True
+    if found.kind in _ELECTRIC and not 1 <= times * _MOST_TIMES_ELECTRIC <= _MOST_TIMES_ELECTRIC**2:
+        between = (other for other in lenders if found.end <= other.start and other.end <= bare.start)
+        if any(other.kind in _ELECTRIC - {found.kind} for other in between):
+            return True
+    return _is_thin(scan, bare, found, apart) or _asks_for_another(scan, bare, found)
+
+
+def is_an_area(scan: Scan, bare: Bare) -> bool:
+    """A wire of "one point five square"."""
+    return scan.at(bare.end) == "square" and bare.end not in scan.breaks
+
+
+def may_be_torque(scan: Scan, bare: Bare, said: Mapping[str, Found]) -> bool:
+    """Whether a number can be a torque beside the one said last, and not how many were done."""
+    torque = said.get("torque")
+    times = bare.value * torque.times / torque.value if torque is not None and torque.value else Fraction(1)
+    return Fraction(1, _MOST_TIMES_TORQUE) <= times <= _MOST_TIMES_TORQUE and not _counts_them(scan, bare)
+
+
+def _counts_them(scan: Scan, bare: Bare) -> bool:
+    """ "Eight newton metres, criss-cross. Five. Where's the sixth one.": how many are done."""
+    behind = scan.words[bare.end : bare.end + _LEFT_WITHIN]
+    led = behind[:1] in (["where's"], ["where"], ["that's"], ["one"], ["two"], ["and"], ["last"])
+    return bare.end in scan.breaks and led and bool({*behind} & _LEFT)
+
+
+def _is_thin(scan: Scan, bare: Bare, found: Found, apart: bool) -> bool:
+    """ "three thicknesses, one point six, one point six five": millimetres behind thou of something else."""
+    if found.unit not in _INCHES or not apart or bare.shape != "decimal" or scan.settings.units == "us":
+        return False
+    coarse = 100 % bare.value.denominator == 0 and bare.value <= _MOST_THIN_MM
+    return coarse and bool({*scan.plain[slice(*scan.with_sentence_before(bare.start))]} & _THIN)
+
+
+def _asks_for_another(scan: Scan, bare: Bare, found: Found) -> bool:
+    """ "gap's point six": a word right before the number asks for a kind that the figure is not of."""
+    start = bare.start
+    while bare.start - start < _ASKED_WITHIN and scan.at(start - 1) in _BE and start not in scan.breaks:
+        start -= 1
+    asked = _ASKS.get(scan.plain[start - 1], "") if start and start not in scan.breaks else ""
+    return bool(asked) and found.kind.replace("clearance", "length") != asked

@@ -1,0 +1,64 @@
+"""Numbers by which parts are ordered, and figures that are none."""
+
+from __future__ import annotations
+
+import pytest
+
+from pipeline.events import find_events, find_part_numbers, finder_of
+from pipeline.quantities import find_quantities
+from pipeline.records import Settings, Token
+from pipeline.vocabulary import load_vocabulary
+
+VOCABULARY = load_vocabulary()
+
+
+def _tokens(said: str) -> tuple[Token, ...]:
+    return tuple(Token(word, at, at + 1, at * 300, at * 300 + 250) for at, word in enumerate(said.split()))
+
+
+def _numbers(said: str) -> list[str]:
+    tokens = _tokens(said)
+    quantities = find_quantities(tokens, Settings())
+    found = find_part_numbers(finder_of(VOCABULARY).read(tokens), tokens, quantities)
+    return [" ".join(filter(None, (one.position, one.part, one.number))) for one in found]
+
+
+@pytest.mark.parametrize(
+    ("said", "number"),
+    [
+        ("New wheel bearings, six two oh three two R S, both sides.", "wheel bearing 6203 2RS"),
+        ("The bearing is a 6005, sealed.", "bearing 6005"),
+        ("Two spindle bearings, new, the front one is a 32010 X.", "front spindle bearing 32010X"),
+        ("I fitted a sixty three oh five bearing.", "bearing 6305"),
+        ("The gearbox bearings, they're 6204 C3s.", "gearbox bearing 6204 C3"),
+        ("The pads are W K B two two seven.", "pad WKB227"),
+        ("The belt's an A thirty-five, and it squeals.", "belt A35"),
+        ("Oil seal, twenty by forty by eight, double lip.", "oil seal 20x40x8"),
+        ("A new sight glass, part number D9 dash 0631.", "sight glass D9-0631"),
+    ],
+)
+def test_the_number_of_a_part_is_kept_with_it(said: str, number: str) -> None:
+    assert _numbers(said) == [number]
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "The bearings say made in nineteen seventy two on them.",
+        "The bearing took twenty newton metres and fifty five mil of grease.",
+        "The bolts are M10 by one, and the brake fluid is DOT 4.",
+        "New bearing. Four of them, and then six more.",
+        "The seal is on the bench. It was twenty quid.",
+        "The belt guard has a thirty inch belt.",
+        "It's a 125 engine and the gearbox takes SAE 30.",
+    ],
+)
+def test_years_figures_threads_and_grades_are_no_numbers_of_parts(said: str) -> None:
+    assert _numbers(said) == []
+
+
+def test_what_is_said_of_a_key_for_a_gear_is_not_said_of_the_gear() -> None:
+    found = find_events(_tokens("The key for the bull gear is new, and the spindle is original."), (), VOCABULARY)
+    assert {mention.part: mention.condition for mention in found.mentions} == {"spindle": "original"}
+    alone = find_events(_tokens("The gears. The bull gear is original."), (), VOCABULARY)
+    assert ("bull gear", "original") in [(mention.part, mention.condition) for mention in alone.mentions]

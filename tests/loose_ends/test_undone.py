@@ -1,0 +1,59 @@
+"""What is denied, needed, left out or short is open; work by hand, advice and what was found so are not."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.loose_ends.scoring import loose_ends_of
+
+
+def open_in(said: str) -> list[tuple[str, str, str, str]]:
+    return [
+        (end.kind, end.part, end.side, end.position) for end in loose_ends_of(said)
+        if not end.closed_by and end.kind != "no_figure"
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("The stop lamp switch is not connected.", ("not_closed", "stop lamp switch", "", "")),
+        ("The horn's in, but it isn't wired yet.", ("not_closed", "horn", "", "")),
+        ("The main fuse isn't in.", ("not_closed", "main fuse", "", "")),
+        ("The chain guard I've left off.", ("not_closed", "chain guard", "", "")),
+        ("The side panel's not going back on until I've ridden it.", ("not_closed", "side panel", "", "")),
+        ("I've greased it. I must get the rear wheel nuts torqued.", ("promised", "wheel nut", "", "rear")),
+        ("The brake shoes are touching, they want setting up.", ("promised", "brake shoe", "", "")),
+        ("I've torqued all the wheel nuts except the rear left.", ("loose", "wheel nut", "left", "rear")),
+        ("I've greased all the bushes apart from the lower one.", ("promised", "bush", "", "lower")),
+        ("The carburettor's just on with two nuts.", ("loose", "nut", "", "")),
+        ("Six screws hold it. I've only got four so I need two more.", ("waiting", "screw", "", "")),
+    ],
+)
+def test_is_open(said: str, wanted: tuple[str, str, str, str]) -> None:
+    assert wanted in open_in(said)
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "The stop lamp switch was not connected, so I've connected it.",
+        "The lever is not connected to the shaft, it only pushes against it.",
+        "If the horn isn't connected you won't hear a thing.",
+        "I'm not fitting the chain guard, it's scrap.",
+        "You need to torque the wheel nuts again.",
+        "I need to bleed the pump. I've bled the pump.",
+        "The clamp goes on all models except the front wheel drive.",
+        "It's on with four bolts.",
+        "Now the barrel is going on, I'm squeezing the rings with my fingers.",
+        "The stud is screwing in with my fingers.",
+        "The freewheel is just spun on by hand and it does itself up.",
+        "Do the adjuster nut up to three newton metres, which is basically hand tight.",
+        "Drain your carburettor in the autumn.",
+        "Some grease on the bolts so I can get them out next time.",
+        "I'll tap the bearing until I see it come through.",
+        "There was a wire hanging out of the switch.",
+    ],
+)
+def test_is_not_open(said: str) -> None:
+    assert open_in(said) == []
