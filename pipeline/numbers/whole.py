@@ -67,8 +67,8 @@ class WholeReader:
         if self.at(start) in LEADING_ZEROS and self.at(start + 1) not in ONES:
             return 0, start + 1, "whole"
         total, index = 0, start
+        part = self._below_thousand(index)
         for scale, name in ((1_000_000_000, "billion"), (1_000_000, "million"), (1000, "thousand")):
-            part = self._below_thousand(index)
             if part is None or self.at(part[1]) != name:
                 continue
             total, index = total + part[0] * scale, part[1] + 1
@@ -77,13 +77,12 @@ class WholeReader:
             # "two thousand and three quarters" goes on as a fraction
             if rest is None or (following != index and self._opens_a_fraction(following, rest[1])):
                 return total, index, "whole"
-            index = following
-        last = self._below_thousand(index)
-        if last is None:
-            return (total, index, "whole") if total else None
-        if total and last[2] == "joined" and not 100 < last[0] < 1000:
+            index, part = following, rest
+        if part is None:
+            return None
+        if total and part[2] == "joined" and not 100 < part[0] < 1000:
             return total, index, "whole"
-        return total + last[0], last[1], "whole" if total else last[2]
+        return total + part[0], part[1], "whole" if total else part[2]
 
     def _opens_a_fraction(self, start: int, end: int) -> bool:
         """What follows "thousand and": "three quarters", or "five and a half thousand" as the end of a range."""
