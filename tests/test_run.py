@@ -178,7 +178,10 @@ def test_a_sample_is_heard_with_the_real_model_stopped_and_taken_up_again(tmp_pa
     cache, out = tmp_path / "cache", tmp_path / "out"
     env = {**os.environ, "WITNESSMARK_CACHE": str(cache), "WITNESSMARK_HOME": str(cache)}
     command = [sys.executable, "-m", "pipeline", "run", str(media), "--into", str(out)]
+    # where the tests run in the background, a shell has told everything in them to ignore Ctrl-C
+    listening = signal.signal(signal.SIGINT, signal.default_int_handler)
     process = subprocess.Popen(command, env=env, stderr=subprocess.PIPE, text=True)
+    signal.signal(signal.SIGINT, listening)
     deadline = time.monotonic() + 300
     while time.monotonic() < deadline and process.poll() is None:
         journals = list((cache / "hearings").glob("*.jsonl")) if cache.is_dir() else []

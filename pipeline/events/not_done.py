@@ -21,6 +21,9 @@ _LACKED_WITHIN, _NAMED_BEFORE = 4, 16
 _HANGING, _DENIED_BEFORE = ("until", "till", "unless", "without"), 14
 _SUBJECTS = frozenset(("i", "we", "you", "they", "it", "he", "she", "that", "this", "there"))
 _NOT_YET = frozenset(("am", "is", "are", "'s", "'re", "will", "can", "do", "shall", "must", "going", "ought", "need"))
+# "I'd also change", "the hose I'd change": so many words may stand between, or in front and behind.
+_SPEAKERS, _LIGHT, _FRONTED = frozenset(("i", "we")), frozenset(("also", "just", "probably", "only")), 8
+_RESOLVED = (["thought"], ["decided"], ["figured"])  # "I thought I'd change the belt": and did
 
 
 def awaited(scan: Scan, rules: Rules) -> frozenset[int]:
@@ -101,3 +104,22 @@ def _with_sentence_ends(scan: Scan, words: Container[str]) -> Iterator[tuple[int
     """(Unit, end of its sentence) of every unit that is one of the words."""
     starts = [*sentence_starts(scan), len(scan.text)]
     return ((at, starts[bisect_right(starts, at)]) for at, word in enumerate(scan.text) if word in words)
+
+
+def wished(scan: Scan, rules: Rules) -> frozenset[int]:
+    """Units of "the fuel hose I'd change as well": what the speaker would do is not done; "I'd fitted it" was."""
+    found: set[int] = set()
+    for at in range(len(scan.text) - 2):
+        if scan.text[at] not in _SPEAKERS or scan.text[at + 1] not in ("'d", "would"):
+            continue
+        verb = at + 2 + (scan.text[at + 2] in _LIGHT)
+        _, readings = scan.verbs.get(verb, (0, ()))
+        forms = {tag for reading in readings if reading.lemma in rules.plain for tag in reading.tags}
+        if "base" not in forms or forms & {"pp", "past"} or scan.text[at - 1 : at] in _RESOLVED:
+            continue
+        start = next(
+            (place for place in range(at, max(0, at - _FRONTED), -1) if scan.gap[place]), max(0, at - _FRONTED)
+        )
+        end = next((place for place in range(verb + 1, len(scan.text)) if scan.gap[place]), len(scan.text))
+        found.update(range(start, min(end, verb + _FRONTED)))
+    return frozenset(found)

@@ -8,7 +8,7 @@ from dataclasses import replace
 from pipeline.events.as_it_was import kept, left_loose
 from pipeline.events.clauses import NONE
 from pipeline.events.focus import Weigh
-from pipeline.events.not_done import awaited, hanging, left_alone
+from pipeline.events.not_done import awaited, hanging, left_alone, wished
 from pipeline.events.notes import forbidden
 from pipeline.events.open_lists import WORDLESS, OpenLists
 from pipeline.events.phrase import Phrase, Scan
@@ -44,7 +44,7 @@ class Withheld(EventTelling):
         quantities: Sequence[Quantity], scope: Scope, weigh: Weigh, places: ReaderPlaces | None = None,
     ) -> None:  # fmt: skip
         super().__init__(rules, scan, predicates, tokens, quantities, scope, weigh, places)
-        self._untold = forbidden(scan, rules) | hanging(scan)
+        self._untold = forbidden(scan, rules) | hanging(scan) | wished(scan, rules)
         self._awaited, self._alone = awaited(scan, rules), left_alone(scan)
         self._kept, self._loose = kept(scan), left_loose(scan)
         lists = OpenLists(scan, rules, predicates)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import pairwise
 
 from pipeline.quantities.batteries import of_a_battery
 from pipeline.quantities.by_custom import by_custom
@@ -16,6 +17,7 @@ from pipeline.quantities.scan import Bare, Found, Scan, cue_words
 _NEAR = 8
 _AND_OF = 7
 _MOST_TURNS = 6
+_MIXTURE = frozenset({"idle", "pilot", "mixture", "air", "fuel", "slow", "speed", "running"})
 _LEAST_HEAT, _MOST_HEAT = 30, 1300
 _MOST_INCHES = 96
 _OVERSIZES = frozenset({10, 20, 30, 40, 50, 60, 80})
@@ -36,6 +38,7 @@ def unsaid_unit(scan: Scan, bare: Bare) -> Found | None:
         or _resisting(scan, bare)
         or _gapped(scan, bare)
         or _screwed_out(scan, bare)
+        or _of_a_mixture_screw(scan, bare)
         or _on_the_gauge(scan, bare)
         or settled(scan, bare)
         or by_custom(scan, bare)
@@ -166,6 +169,19 @@ def _screwed_out(scan: Scan, bare: Bare) -> Found | None:
     if not {*scan.plain[start:end]} & cue_words("turned_out"):
         return None
     return scan.figure_of(bare, "angle", "turn", "how far a screw is out; no unit was said, taken as turns")
+
+
+def _of_a_mixture_screw(scan: Scan, bare: Bare) -> Found | None:
+    """ "idle screws: the manual says one and a half plus or minus a quarter": such screws are set in turns."""
+    if bare.shape not in ("fraction", "mixed") or not 0 < bare.value <= _MOST_TURNS or bare.value.denominator > 8:
+        return None
+    first, end = scan.with_sentence_before(bare.start)[0], scan.sentence(bare.start)[1]
+    said = scan.plain[first:end]
+    if not any(one in _MIXTURE and other in ("screw", "screws") for one, other in pairwise(said)):
+        return None
+    if not stands_alone(scan, bare) and scan.at(bare.end) not in ("plus", "give"):
+        return None
+    return scan.figure_of(bare, "angle", "turn", "how far a mixture screw is out; no unit was said, taken as turns")
 
 
 def _on_the_gauge(scan: Scan, bare: Bare) -> Found | None:

@@ -20,6 +20,8 @@ def _told(said: str) -> set[tuple[str, str, str]]:
         "Don't let me ride it without the pins in those bolts.",
         "The trailer is up on stands.",
         "The wheels are on blocks.",
+        "The fuel hose I'd change as well.",
+        "I'd probably replace the seals too.",
     ],
 )
 def test_nothing_was_fitted(said: str) -> None:
@@ -32,6 +34,8 @@ def test_nothing_was_fitted(said: str) -> None:
         ("Then the washer. I haven't lost it this time.", ("fit", "washer", "done")),
         ("Bearing first, then the spacer. I haven't got much time today.", ("fit", "spacer", "done")),
         ("The old tyres were glued on.", ("fit", "tyre", "past")),
+        ("I've fitted the pump that I'd cleaned.", ("clean", "pump", "done")),
+        ("I'd recommend fitting new clips.", ("fit", "clip", "advised")),
         ("The old bearings were pressed back in.", ("fit", "bearing", "done")),
         ("I tightened the clamp bolts, I didn't put a torque on them.", ("tighten", "clamp bolt", "done")),
     ],

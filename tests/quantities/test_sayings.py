@@ -24,6 +24,8 @@ FLOORS = {
     "figures_unseen2.toml": (0.965, 0.85),
     "figures_unseen3.toml": (0.965, 0.865),
     "figures_unseen7.toml": (0.97, 0.91),
+    "figures_unseen11.toml": (0.89, 0.855),
+    "figures_unseen12.toml": (0.9, 0.865),
 }
 
 
