@@ -2,8 +2,9 @@
 
 from pipeline.numbers.confuse import CLOSE_WORDS, Reading, confusions, slip
 from pipeline.numbers.figure import Figure, hedge_after, hedge_before, read_figure
+from pipeline.numbers.number import Number, count_decimals
 from pipeline.numbers.pieces import Piece, cut
-from pipeline.numbers.read import Number, count_decimals, read_number
+from pipeline.numbers.read import read_number
 from pipeline.numbers.speak import speak_number
 
 __all__ = [

@@ -6,7 +6,8 @@ from collections.abc import Container, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from pipeline.numbers.read import Number, read_number
+from pipeline.numbers.number import Number
+from pipeline.numbers.read import read_number
 from pipeline.numbers.words import SCALES, word_set
 
 # Words before a number: what they make of it. Longest first wins; data in the order of meaning.

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Container, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
-from itertools import zip_longest
 
+from pipeline.numbers.number import Number
 from pipeline.numbers.whole import Shape, WholeReader
 from pipeline.numbers.words import (
     BEFORE_A_PART,
@@ -23,8 +22,6 @@ from pipeline.numbers.words import (
     REPEATS,
     SCALES,
     SINGULAR_DENOMINATORS,
-    TEENS,
-    TENS,
     VULGAR,
     ZEROS,
 )
@@ -36,51 +33,16 @@ _FRACTION = re.compile(r"(\d+)[/'](\d+)")
 _MOST_INCHES = 24
 _LAST_EIGHTH = 15
 _PARTS_OF = frozenset({12, 20, 32, 64})
-_BEHIND_A_PART = (
-    *(
-        "of",
-        "inch",
-        "under",
-        "over",
-        "undersize",
-        "oversize",
-        "behind",
-        "proud",
-        "total",
-        "thick",
-        "deep",
-        "wide",
-        "off",
-    ),
-    *("gap", "clear", "clearance", "below", "above"),
-)
+_BEHIND_A_PART = frozenset(
+    ("of", "inch", "under", "over", "undersize", "oversize", "behind", "proud", "total", "thick", "deep", "wide", "off",
+     "gap", "clear", "clearance", "below", "above")
+)  # fmt: skip
 _RUN_ON = re.compile(r"(\d*[13579])(16|32|64)")
 # What a number can begin with: anything else is turned away at once.
 _OPENS = frozenset(
     (*NUMBER_WORDS, *POINTS, *ZEROS, *LONE_DENOMINATORS, *SCALES, *VULGAR, *REPEATS, "a", "an", "another", "half")
 ) | {"couple", "pair", "minus", "negative"}
 _DIGITS = frozenset("0123456789.,") | frozenset(VULGAR)
-
-
-@dataclass(frozen=True, slots=True)
-class Number:
-    """A number read from words `start` to `end` (half-open).
-
-    `shape` says how it was put: whole; joined ("three forty five", figures run together); decimal; fraction;
-    mixed ("two and a half"). `spoken` is False where it was written with digits. `approximate` for "a couple".
-    """
-
-    exact: Fraction
-    start: int
-    end: int
-    shape: Shape
-    spoken: bool
-    approximate: bool = False
-
-    @property
-    def value(self) -> float:
-        """The number as a float."""
-        return float(self.exact)
 
 
 def read_number(words: Sequence[str], start: int = 0, breaks: Container[int] = ()) -> Number | None:
@@ -107,22 +69,6 @@ def read_number(words: Sequence[str], start: int = 0, breaks: Container[int] = (
             return None
         return Number(-number.exact, start, number.end, number.shape, number.spoken, number.approximate)
     return reader.unsigned(start)
-
-
-def count_decimals(words: Sequence[str]) -> int:
-    """How many decimals a number was said with, noughts at the end too.
-
-    >>> count_decimals([".050"]), count_decimals("one point oh five oh".split()), count_decimals(["twenty"])
-    (3, 3, 0)
-    """
-    if len(words) == 1:
-        return len(words[0].partition(".")[2])
-    point = next((place for place, word in enumerate(words) if word in POINTS), len(words))
-    digits = words[point + 1 :]
-    pairs = sum(
-        word in TEENS or (word in TENS and after not in ONES) for word, after in zip_longest(digits, digits[1:])
-    )
-    return sum(len(word) if word.isdecimal() else 1 for word in digits) + pairs
 
 
 class _Reader(WholeReader):
