@@ -89,11 +89,14 @@ def _of_the_verb(end: LooseEnd, reading: Reading) -> LooseEnd:
     if why in (start, last.end):
         return end
     _, start_word, end_word, _ = reading.words(start, why)
-    put_off = [
-        event for event in reading.events
-        if event.status in ("negated", "planned") and start_word <= event.start_word < end_word
-    ]  # fmt: skip
-    if not put_off:
+    left = [event for event in reading.events if event.status in ("negated", "planned")]
+    put_off = [event for event in left if start_word <= event.start_word < end_word]
+    # "... because the chain has still got to be adjusted": the reason is a job of its own
+    own = any(
+        event.part == end.part and event.action != "align" and end_word <= event.start_word < end.end_word
+        for event in left
+    )
+    if own or not put_off:
         return end
     event = put_off[-1]
     return replace(end, part=event.part, side=event.side, position=event.position, action=event.action, event=event.id)

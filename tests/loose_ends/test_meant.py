@@ -21,6 +21,10 @@ def named(said: str) -> list[tuple[str, str]]:
             "I won't do the stem nut up yet because the top yoke has to line up with the forks.",
             [("loose", "stem nut")],
         ),
+        (
+            "I haven't torqued the axle nut yet because the chain has still got to be adjusted.",
+            [("loose", "axle nut"), ("promised", "chain")],
+        ),
         ("Still to do. The gear lever and the horn.", [("promised", "gear lever"), ("promised", "horn")]),
         (
             "I've fitted the plug. What have I still got to do. Set the preload. Bleed the rear brake.",
