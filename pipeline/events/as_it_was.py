@@ -13,6 +13,8 @@ _LOOSE = frozenset(("loose", "slack", "undone"))
 # "left the two little bolts at the back loose"; the parts may be named so far in front of "left".
 _LOOSE_WITHIN, _NAMED_BEFORE = 8, 12
 _KEPT = frozenset(("kept", "keeping"))
+_ORDER_WITHIN, _RECITED_WITHIN = 8, 45
+_SOILED, _SOIL_WITHIN = frozenset(("full", "covered", "caked", "plastered")), 6
 # What may follow "kept" where it says that a part stays, and not how it is kept.
 _STAYS = frozenset(("because", "as", "so", "since", "and", "but", "for"))
 
@@ -40,6 +42,31 @@ def kept(scan: Scan) -> frozenset[int]:
         if word in _KEPT and (not after or after in _STAYS):
             found.update(range(_clause(scan, at, COMMA, _NAMED_BEFORE), at + 1))
     return frozenset(found)
+
+
+def recited(scan: Scan) -> frozenset[int]:
+    """Units of "just so you know the order when it goes back" and of the list behind it: no work, till somebody does
+    some."""
+    found: set[int] = set()
+    for at in range(len(scan.text) - 1):
+        back = scan.text[at + 1] in ("back", "together") and "order" in scan.text[max(0, at - _ORDER_WITHIN) : at]
+        if scan.text[at] not in ("goes", "go") or not back:
+            continue
+        end = at + 2
+        while end < len(scan.text) and end - at < _RECITED_WITHIN and scan.text[end] not in ("i", "we", "i'm", "i've"):
+            end += 1
+        found.update(range(at, end))
+    return frozenset(found)
+
+
+def is_soil(scan: Scan, at: int) -> bool:
+    """ "it's full of grease", "the hub was covered in old oil": so it was found, and nobody put it there."""
+    first = at
+    while first and at - first < _SOIL_WITHIN and not scan.gap[first]:
+        if scan.text[first] in _SOILED and scan.text[first + 1 : first + 2] in (["of"], ["in"], ["with"]):
+            return True
+        first -= 1
+    return False
 
 
 def _clause(scan: Scan, at: int, edge: int, farthest: int) -> int:

@@ -23,6 +23,8 @@ _BUCKETS = (0, 1, 2, 3, 4, 5, 7, 9, 12, 16, 22, 30, 45)
 # Figures that all parts of a list have that one verb tells of.
 _SHARED = ("torque", "spanner", "duration", "temperature")
 _TORQUED = ("tighten", "fit", "assemble", "connect")
+# How the reason of an event begins that the figure itself tells.
+_BY_FIGURE = ("“a torque figure”", "“to a figure”")
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,7 +114,7 @@ class FigureLinks:
             qty.kind != "torque"
             or not qty.subject
             or not is_tightened(qty.subject)
-            or (chosen is not None and self._names(qty, chosen))
+            or (chosen is not None and (self._names(qty, chosen) or self._by_a_verb(qty, chosen)))
         ):
             return chosen
         start = self.span(qty)[0]
@@ -122,6 +124,13 @@ class FigureLinks:
             and self._is_beside(qty, start, index)
         ]  # fmt: skip
         return min(own, key=lambda index: abs(self._told[index].head - start), default=chosen)
+
+    def _by_a_verb(self, qty: Quantity, index: int) -> bool:
+        """ "the cap is on with four screws and those are torqued to 25": the verb says of what."""
+        told = self._told[index]
+        why = told.event.why
+        verb = told.event.action in ("torque", "tighten") and why.startswith("“") and not why.startswith(_BY_FIGURE)
+        return verb and self._sentence[told.verb] == self._sentence[self.span(qty)[0]]
 
     def _with_stage_before(self, place: int, chosen: Sequence[int | None], told: int | None) -> int | None:
         """ "twenty, then thirty, then forty four": one torquing, though each figure could tell one of its own."""

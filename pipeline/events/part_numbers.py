@@ -17,7 +17,10 @@ _BEARINGS = frozenset(("bearing", "race", "bearings", "cone", "roller"))
 _BELTS = frozenset(("belt", "belts", "vee belt", "v-belt"))
 _SEALS = frozenset(("seal", "seals", "ring"))
 # A bearing's series and bore, what makes it another bearing, and how shields are written.
-_BEARING = re.compile(r"(?:[A-Z]{1,3})?[1-7]\d{3,4}[A-Z]?|6\d{2}")
+# Letters before them are those of rollers, needles, tapers and inserts.
+_BEARING = re.compile(
+    r"(?:N|NU|NJ|NUP|NA|NK|NKI|RNA|HK|BK|AXK|AS|K|GE|UC|UCF|UCP|LM|L|M|HM|JL|LJ|MJ)?[1-7]\d{3,4}[A-Z]?|6\d{2}"
+)
 _TAIL = re.compile(r"(?:2?RS|2?ZZ?|C[2-5]|DDU?|LLU?|X|N|NR|K)")
 _BELT = re.compile(r"(?:SP)?[ABCDEMZ]X?\d{2,4}")
 # A letter or two with figures that is no thread, grade or fluid: "T27", "JT33", "WXD441".
@@ -227,7 +230,8 @@ def _distance(run: _Run, phrase: Phrase, scan: Scan, near: bool) -> float | None
         between = range(run.end, phrase.start + 1)
         if any(scan.gap[spot] >= COMMA for spot in between):
             return None
-        return len(between) - 0.5 if len(between) <= 2 else None  # "a 6204 bearing"
+        told = scan.text[run.end] in ("is", "are", "was", "'s")  # "WX 4471 is the water pump"
+        return len(between) - 0.5 if len(between) <= (4 if told else 2) else None  # "a 6204 bearing"
     if phrase.end > run.start:  # "W X D" was taken for the part itself
         return None if near else 0.0
     between = range(phrase.end, run.start + 1)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from pipeline.events.as_it_was import kept, left_loose
+from pipeline.events.as_it_was import is_soil, kept, left_loose, recited
 from pipeline.events.clauses import NONE
 from pipeline.events.focus import Weigh
 from pipeline.events.not_done import awaited, hanging, left_alone, wished
@@ -33,6 +33,8 @@ _GO, _AFTERWARDS, _SOON_AFTER = frozenset(("go", "goes")), frozenset(("after", "
 _LACKED, _LACKED_WITHIN = frozenset(("need", "needs", "yet", "waiting", "later", "tomorrow", "only")), 10
 # "I've done all of them that I can reach except the top one"
 _LEFT_OUT_WITHIN = 8
+# "... when it is together" behind a figure.
+_LATER_WITHIN = 5
 _PUT = frozenset(("fit", "renew", "remove", "assemble", "connect"))
 
 
@@ -46,7 +48,7 @@ class Withheld(EventTelling):
         super().__init__(rules, scan, predicates, tokens, quantities, scope, weigh, places)
         self._untold = forbidden(scan, rules) | hanging(scan) | wished(scan, rules)
         self._awaited, self._alone = awaited(scan, rules), left_alone(scan)
-        self._kept, self._loose = kept(scan), left_loose(scan)
+        self._kept, self._loose, self._recited = kept(scan), left_loose(scan), recited(scan)
         lists = OpenLists(scan, rules, predicates)
         self._shown, self._idle = lists.shown(), lists.idle()
 
@@ -129,7 +131,11 @@ class Withheld(EventTelling):
             predicate.trigger == THE_OLD_WAS or self._rules.past_people.at(predicate.trigger.split(), 0)
         ):
             return "past"
+        if predicate.voice in WORDLESS and predicate.verb in self._recited:
+            return "advised"
         if predicate.voice in WORDLESS and self._goes_on_after(part):
+            return "planned"
+        if predicate.action == "torque" and predicate.voice in (*WORDLESS, "figure") and self._is_for_later(predicate):
             return "planned"
         if predicate.voice == "read" and self._still_wanted(part):  # "needs a spring washer"
             return "planned"
@@ -143,9 +149,21 @@ class Withheld(EventTelling):
         lacking = not _LACKED.isdisjoint(self._scan.text[start : end + _LACKED_WITHIN])
         return lacking and not _AFTERWARDS.isdisjoint(text[goes : goes + _SOON_AFTER])
 
+    def _is_for_later(self, predicate: Predicate) -> bool:
+        """ "four bolts, eight newton metres when it's finally together": a figure without a verb, and not yet."""
+        text, gap = self._scan.text, self._scan.gap
+        for at in range(predicate.verb + 1, min(len(text) - 1, predicate.end + _LATER_WITHIN)):
+            if gap[at] >= SENTENCE:
+                return False
+            if text[at] in ("when", "once") and not gap[at + 1]:
+                return text[at + 1] not in ("i", "we", "more", "again")
+        return False
+
     def _is_there_already(self, predicate: Predicate) -> bool:
         """ "I've left that alone, it's set and it's sealed", "the gears I've kept"."""
-        if predicate.verb in self._kept and predicate.voice in ("read", "implied", "verbless"):
+        if predicate.verb in self._kept and predicate.voice in WORDLESS:
+            return True
+        if predicate.action == "lubricate" and predicate.voice in WORDLESS and is_soil(self._scan, predicate.verb):
             return True
         return predicate.verb in self._alone and (predicate.form == "pp" or predicate.voice in ("read", "implied"))
 

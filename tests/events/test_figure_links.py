@@ -101,6 +101,11 @@ def test_all_parts_of_a_list_have_its_torque() -> None:
     assert {(part, shown) for _, part, shown in told(said)} == {("caliper bolt", "40 N·m"), ("carrier bolt", "40 N·m")}
 
 
+def test_a_verb_says_of_what_a_torque_is() -> None:
+    said = "The bearing cap is on with four cap screws, they're M8, and those are torqued to 25 newton metres."
+    assert ("torque", "cap screw", "8 mm, 25 N·m") in told(said)
+
+
 def test_what_is_wanted_goes_with_what_was_found() -> None:
     assert ("measure", "spring", "41 mm, 39 mm") in told(
         "I measured the springs at forty one millimetres, and the limit's thirty nine."

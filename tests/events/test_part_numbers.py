@@ -29,6 +29,8 @@ def _numbers(said: str) -> list[str]:
         ("New wheel bearings, six two oh three two R S, both sides.", "wheel bearing 6203 2RS"),
         ("The bearing is a 6005, sealed.", "bearing 6005"),
         ("Two spindle bearings, new, the front one is a 32010 X.", "front spindle bearing 32010X"),
+        ("I greased the bearings. W X 4 4 7 1 is the water pump.", "water pump WX4471"),
+        ("The main bearing is an N J 2 oh 5.", "main bearing NJ205"),
         ("I fitted a sixty three oh five bearing.", "bearing 6305"),
         ("The gearbox bearings, they're 6204 C3s.", "gearbox bearing 6204 C3"),
         ("The pads are W K B two two seven.", "pad WKB227"),

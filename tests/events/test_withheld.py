@@ -21,6 +21,7 @@ def _told(said: str) -> set[tuple[str, str, str]]:
         "The trailer is up on stands.",
         "The wheels are on blocks.",
         "The fuel hose I'd change as well.",
+        "So you know the order when it goes back, thick washer, then the bush, then the tab washer and the nut.",
         "I'd probably replace the seals too.",
     ],
 )
@@ -131,3 +132,17 @@ def test_a_fastening_is_of_its_own_clause() -> None:
     events = events_of("The cover's cleaned and the housing goes on with four cap screws.")
     assert {event.fastening for event in events if event.part == "cover"} == {""}
     assert {event.fastening for event in events if event.part == "housing"} == {"four cap screws"}
+
+
+@pytest.mark.parametrize("said", ["The cover was full of old grease.", "The hub's full of grease."])
+def test_grease_that_was_found_was_not_put_there(said: str) -> None:
+    assert not [event for event in events_of(said) if event.action == "lubricate"], said
+
+
+def test_grease_that_had_to_go_in_was_put_there() -> None:
+    assert ("lubricate", "bearing", "done") in _told("The bearings had to be greased, so I've greased the bearings.")
+
+
+def test_a_torque_for_when_it_is_together_is_to_do() -> None:
+    assert ("torque", "bolt", "planned") in _told("Four bolts, 8 newton metres when it's finally together.")
+    assert ("torque", "sump plug", "done") in _told("Sump plug, 25 newton metres, once.")
