@@ -123,7 +123,9 @@ class Withheld(EventTelling):
         list of what is left to do."""
         if predicate.action == "tighten" and predicate.verb in self._loose and status in ("done", "provisional"):
             return "negated"
-        if left and status in ("done", "advised"):
+        # "what's left? The master cylinder, it's been sleeved": some of it is done
+        told = predicate.voice not in WORDLESS and predicate.form in ("pp", "past")
+        if left and status in ("done", "advised") and not told:
             return "planned"
         if status != "done":
             return status

@@ -146,3 +146,11 @@ def test_grease_that_had_to_go_in_was_put_there() -> None:
 def test_a_torque_for_when_it_is_together_is_to_do() -> None:
     assert ("torque", "bolt", "planned") in _told("Four bolts, 8 newton metres when it's finally together.")
     assert ("torque", "sump plug", "done") in _told("Sump plug, 25 newton metres, once.")
+
+
+def test_of_what_is_left_some_is_done() -> None:
+    told = _told("So what's left. The master cylinder, it's been sleeved. The wheel cylinders, and the hose.")
+    assert ("repair", "master cylinder", "planned") not in told
+    assert {status for _, part, status in _told("So what's left to do. Fit the hose. The wheel cylinders.")} == {
+        "planned"
+    }
