@@ -18,7 +18,7 @@ from pipeline.vocabulary import Vocabulary
 
 PART_COLUMNS = (
     "part", "kind", "count", "amount", "origin", "condition", "finish", "side", "position", "assembly", "work",
-    "recording", "at", "start_ms", "said",
+    "recording", "at", "start_ms", "said", "part_number",
 )  # fmt: skip
 FIGURE_COLUMNS = (
     "recording", "figure", "kind", "value", "high", "unit", "approximate", "bound", "equals", "si_value", "si_high",
@@ -50,7 +50,7 @@ def parts_csv(book: Book) -> str:
             (
                 row.part, row.kind, row.count, row.amount, row.origin, row.condition, row.finish, row.side,
                 row.position, row.assembly, "; ".join(row.work), row.moments[0].day.recording.slug,
-                row.moments[0].clock, row.moments[0].start_ms, row.said,
+                row.moments[0].clock, row.moments[0].start_ms, row.said, row.part_number,
             )
             for row in (*book.parts, *book.fluids)
         ),

@@ -42,7 +42,8 @@ def placed(part: str, side: str, position: str) -> str:
 
 @dataclass(slots=True)
 class BookPart:
-    """One row of the parts list; `count` is the largest number said. `origin` is one of `ORIGINS`, "" for fluids."""
+    """One row of the parts list; `count` is the largest number said. `origin` is one of `ORIGINS`, "" for fluids.
+    `part_number` is what it is ordered by, "" where nobody said it."""
 
     part: str
     kind: str
@@ -54,6 +55,7 @@ class BookPart:
     count: int | None
     amount: str
     origin: str
+    part_number: str = ""
     work: list[str] = field(default_factory=list)
     moments: list[Moment] = field(default_factory=list)
     said: str = ""
@@ -65,11 +67,11 @@ class BookPart:
 
     @property
     def what(self) -> str:
-        """Where it comes from, and what was said of it: "new", "refinished (original, enamelled gloss grey)"."""
+        """Where it comes from, what was said of it and its number: "new, 6204 C3", "refinished (original, painted)"."""
         told = ", ".join(filter(None, (self.condition, self.finish)))
-        if self.origin in ("", "not said") or (self.condition and self.condition in self.origin):
-            return told
-        return f"{self.origin} ({told})" if told else self.origin
+        if self.origin not in ("", "not said") and not (self.condition and self.condition in self.origin):
+            told = f"{self.origin} ({told})" if told else self.origin
+        return ", ".join(filter(None, (told, self.part_number)))
 
 
 def book_parts(days: Iterable[Day], vocabulary: Vocabulary) -> list[BookPart]:
@@ -108,6 +110,7 @@ def _book_part(row: PartRow, own: list[Event], day: Day) -> BookPart:
         row.part, row.kind, row.side, row.position, row.assembly, row.condition, row.finish, row.count,
         amount=row.amount or (_amounts(row, day) if row.kind == "fluid" else ""),
         origin="" if row.kind == "fluid" else _origin(row, own),
+        part_number=row.number,
         work=list(row.work),
         moments=[day.moment(row.start_ms, row.start_word)],
         said=row.said,
@@ -132,6 +135,7 @@ def _add(same_place: list[BookPart], new: BookPart, own: list[Event]) -> None:
     same.condition, same.finish = same.condition or new.condition, same.finish or new.finish
     same.part = _fuller(same, new) if (new.count or 0) > (same.count or 0) else same.part
     same.count = max(filter(None, (same.count, new.count)), default=None)
+    same.part_number = same.part_number or new.part_number
     same.origin = min((same.origin, new.origin), key=ORIGINS.index)
 
 

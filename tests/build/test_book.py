@@ -16,7 +16,7 @@ import pytest
 from pipeline.build import Build, add_recording, read_build, start_build, write_book
 from pipeline.build.book import Book, make_book
 from pipeline.build.book_files import WRITERS
-from pipeline.build.book_parts import part_counts
+from pipeline.build.book_parts import BookPart, part_counts
 from pipeline.records import BuildLog, Event, Finding, PartMention, Quantity, Settings, Word
 from pipeline.render.inert import csv_cell, plain_text
 from pipeline.vocabulary import Vocabulary
@@ -144,6 +144,12 @@ def test_parts_over_all_days(folder: Path) -> None:
     assert ("filter bowl seal", "new") not in rows, "what the viewer is told to fit is no part of this machine"
     oils = [row for row in csv.DictReader(io.StringIO((folder / "parts.csv").read_text())) if row["kind"] == "fluid"]
     assert [row["amount"] for row in oils if row["part"] == "fork oil"].count("190 mL") >= 1
+
+
+def test_a_part_says_what_it_is_ordered_by() -> None:
+    bearing = BookPart("bearing", "part", "", "", "", "", "", None, "", "new", part_number="6205 2RS")
+    assert bearing.what == "new, 6205 2RS"
+    assert dataclasses.replace(bearing, origin="not said", part_number="").what == ""
 
 
 def test_figures_over_all_days(folder: Path) -> None:
