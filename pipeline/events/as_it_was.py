@@ -1,9 +1,7 @@
-"""What was left as it was, and what work is done with: "the bolts I've left loose", "the gear I've kept", "tapped it in
-with a mallet"."""
+"""What was left as it was, only recited or found, and what work is done with: "the bolts I've left loose", "the order
+when it goes back", "the hub's full of grease", "tapped it in with a mallet"."""
 
 from __future__ import annotations
-
-from collections.abc import Iterator
 
 from pipeline.events.phrase import Phrase, Scan
 from pipeline.events.reading import COMMA, PAUSE, SENTENCE
@@ -86,10 +84,5 @@ def worked_with(scan: Scan, part: Phrase) -> bool:
 
 def _asked_for(scan: Scan, part: Phrase) -> bool:
     """ "Circlip pliers, where are you.": the speaker looks for a tool."""
-    return any(
-        scan.text[at : at + 2] in (["where", "are"], ["where", "'s"], ["where", "is"]) for at in _next(scan, part)
-    )
-
-
-def _next(scan: Scan, part: Phrase) -> Iterator[int]:
-    return iter(range(part.end, min(part.end + 2, len(scan.text))))
+    asked = (["where", "are"], ["where", "'s"], ["where", "is"])
+    return any(scan.text[at : at + 2] in asked for at in (part.end, part.end + 1))

@@ -67,6 +67,16 @@ def is_finite(predicate: Predicate, scan: Scan) -> bool:
     return not (predicate.verb and scan.text[predicate.verb - 1] == "to")
 
 
+def sentence_around(scan: Scan, at: int) -> tuple[int, int]:
+    """Units (start, end) of the sentence around a unit, by punctuation."""
+    start, end = at, at + 1
+    while start and scan.gap[start] < SENTENCE:
+        start -= 1
+    while end < len(scan.text) and scan.gap[end] < SENTENCE:
+        end += 1
+    return start, end
+
+
 def sentence_starts(scan: Scan) -> list[int]:
     """Units that open a sentence, by punctuation."""
     return [at for at in range(len(scan.gap)) if scan.gap[at] >= SENTENCE]

@@ -11,6 +11,7 @@ from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Protocol
 
+from pipeline.events.figure_places import TOLD_BY_FIGURE
 from pipeline.quantities.owners import is_tightened
 from pipeline.quantities.weights import heaviest
 from pipeline.reader.reading import FIGURE_EVENT, FIGURE_OWNER, UNRELATED, Reading, behind, step
@@ -24,7 +25,7 @@ _BUCKETS = (0, 1, 2, 3, 4, 5, 7, 9, 12, 16, 22, 30, 45)
 _SHARED = ("torque", "spanner", "duration", "temperature")
 _TORQUED = ("tighten", "fit", "assemble", "connect")
 # How the reason of an event begins that the figure itself tells.
-_BY_FIGURE = ("“a torque figure”", "“to a figure”")
+_BY_FIGURE = (TOLD_BY_FIGURE, "“to a figure”")
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from pipeline.events.clauses import sentence_around
 from pipeline.events.phrase import Scan
 from pipeline.events.reading import SENTENCE
 from pipeline.records import Event, Status
@@ -94,17 +95,18 @@ def _denied(scan: Scan, end: int) -> str:
 
 def _heard(scan: Scan, start: int, end: int) -> bool:
     """Whether what the speaker is about to do is heard done in the short sentences behind."""
-    close = next((at for at in range(end, len(scan.text)) if scan.gap[at] >= SENTENCE), len(scan.text))
-    opened = next((at for at in range(start, -1, -1) if scan.gap[at] >= SENTENCE), 0)
+    opened, close = sentence_around(scan, start)[0], sentence_around(scan, end - 1)[1]
     said = scan.text[opened:close]
     if _ABOUT_TO.isdisjoint(said) or not _NOT_NOW.isdisjoint(said):
         return False
     for _ in range(_MOST_SHORT):
-        after = next((at for at in range(close + 1, len(scan.text)) if scan.gap[at] >= SENTENCE), len(scan.text))
+        if close >= len(scan.text):
+            return False
+        _, after = sentence_around(scan, close)
         words = tuple(scan.text[close:after])
         if words in _HEARD:
             return True
-        if not words or len(words) > _SHORT:
+        if len(words) > _SHORT:
             return False
         close = after
     return False

@@ -25,29 +25,11 @@ _ONLY_NEW = ("“is new”", "“new”")
 # A list is done later where so many of its parts are, so many words on; a recap comes so soon.
 _FEWEST, _LATER, _SOON = 2, 500, 70
 _NEAR_SENTENCES, _NEAR = 2, 45
-_ANOTHER, _BEFORE_IT = (
-    frozenset(
-        (
-            "other",
-            "another",
-            "second",
-            "third",
-            "ones",
-            "each",
-            "same",
-            "next",
-            "small",
-            "big",
-            "short",
-            "long",
-            "thin",
-            "thick",
-            "too",
-            "also",
-        )
-    ),
-    6,
-)
+_ANOTHER = frozenset(
+    ("other", "another", "second", "third", "ones", "each", "same", "next", "small", "big", "short", "long", "thin",
+     "thick", "too", "also")
+)  # fmt: skip
+_BEFORE_IT = 6
 _RECAP = frozenset(("was", "is", "'s", "were"))
 _COMMON = frozenset(
     ("washer", "nut", "bolt", "screw", "gasket", "seal", "ring", "circlip", "bearing", "spring", "pin", "clip", "cap",
@@ -92,11 +74,11 @@ class ToldAgain:
                     index: other for index, other in self._list_told(places, later=False).items() if other not in told
                 }
         for index in range(len(self._deeds)):
-            other = self._figure_told(index) if index not in told else None
-            if other is None and index not in told:
-                other = self._not_yet(index) if self._not_yet(index) is not None else self._came_back(index)
-            if other is not None and other not in told:
-                told[index] = other
+            if index not in told:
+                ways = (self._figure_told, self._not_yet, self._came_back)
+                other = next((found for way in ways if (found := way(index)) is not None), None)
+                if other is not None and other not in told:
+                    told[index] = other
             if index not in told and index not in self.listed and (other := self._just_told(index, told)) is not None:
                 told[index] = other
         return told

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from pipeline.events.clauses import sentence_around
 from pipeline.events.phrase import Phrase, Scan
 from pipeline.events.predicate import Predicate
-from pipeline.events.reading import SENTENCE
 from pipeline.events.rules import Rules
 
 FILLED = "filled"
@@ -29,7 +29,7 @@ _HEADING = 8
 def filled(rules: Rules, scan: Scan) -> Iterator[Predicate]:
     """A proposal for each amount of a fluid that went in, at the end of its sentence; its object is the fluid."""
     for at in sorted(scan.volumes):
-        start, end = _sentence(scan, at)
+        start, end = sentence_around(scan, at)
         words = scan.text[start:end]
         taken = any(tuple(words[spot : spot + 2]) in _TAKEN for spot in range(len(words)))
         if not (_NOT_SO if taken else _NOT_IN).isdisjoint(words) or any(scan.volumes.intersection(range(start, at))):
@@ -44,21 +44,12 @@ def filled(rules: Rules, scan: Scan) -> Iterator[Predicate]:
         )  # fmt: skip
 
 
-def _sentence(scan: Scan, at: int) -> tuple[int, int]:
-    start, end = at, at + 1
-    while start and scan.gap[start] < SENTENCE:
-        start -= 1
-    while end < len(scan.text) and scan.gap[end] < SENTENCE:
-        end += 1
-    return start, end
-
-
 def _fluid(rules: Rules, scan: Scan, start: int, end: int) -> Phrase | None:
     """The fluid named in the sentence, or that the sentence before is about."""
     here = [phrase for phrase in scan.phrases_in(start, end) if _is_fluid(rules, phrase)]
     if here:
         return here[0]
-    before = _sentence(scan, start - 1)[0] if start else 0
+    before = sentence_around(scan, start - 1)[0] if start else 0
     if not _NOT_SO.isdisjoint(scan.text[before:start]):
         return None
     named = next((phrase for phrase in reversed(scan.phrases_in(before, start)) if _is_fluid(rules, phrase)), None)
@@ -73,5 +64,5 @@ def _is_fluid(rules: Rules, phrase: Phrase) -> bool:
 
 def _is_heading(scan: Scan, fluid: Phrase, start: int) -> bool:
     """ "Oil. Two litres", "Now the oil, ...": the fluid opens the talk."""
-    first = _sentence(scan, fluid.start)[0]
+    first = sentence_around(scan, fluid.start)[0]
     return fluid.start - first <= 2 and first < start and start - first <= _HEADING

@@ -139,16 +139,16 @@ def _is_work(words: Sequence[str]) -> bool:
 
 
 def _is_done(event: Event, later: Sequence[Event], names: PartNames) -> bool:
-    return any(
-        other.status == "done" and same_job(other.action, event.action)
-        and names.name_of(other.part) == names.name_of(event.part)
-        for other in later
-    )  # fmt: skip
+    work = _work_on(event, later, names)
+    return any(other.status == "done" and same_job(other.action, event.action) for other in work)
 
 
 def _is_dealt_with(event: Event, later: Sequence[Event], names: PartNames) -> bool:
     """True where the same part is worked on later, in whatever words."""
-    return any(
-        other.status in ("done", "provisional") and names.name_of(other.part) == names.name_of(event.part)
-        for other in later
-    )
+    return any(other.status in ("done", "provisional") for other in _work_on(event, later, names))
+
+
+def _work_on(event: Event, later: Sequence[Event], names: PartNames) -> Iterator[Event]:
+    """The later events of an event's part."""
+    own = names.name_of(event.part)
+    return (other for other in later if names.name_of(other.part) == own)

@@ -160,10 +160,10 @@ def page_context(
     """Works out everything that a document of this log shows."""
     spelling = log.settings.spelling
     names = Names.of(vocabulary, spelling)
-    figures = figures_of(log, subjects_as_said(log, vocabulary, names))
+    course = course_of(log, vocabulary)
+    figures = figures_of(log, subjects_as_said(log, course, names))
     pictures = pictures or Pictures()
     titles = {key: in_spelling(assembly.title, spelling) for key, assembly in vocabulary.assemblies.items()}
-    course = course_of(log, vocabulary)
     quotes = Quotes(log)
     entries = [_entry(event, quotes, figures, names, pictures.entries.get(event.id)) for event in log.events]
     ends = [open_end(loose, number, log, quotes, names) for number, loose in enumerate(log.loose_ends, start=1)]

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from pipeline.chapters import find_terms
 from pipeline.records import BuildLog, Event
-from pipeline.tokens import bare, ends_sentence, written_tokens
+from pipeline.render.places import Course
+from pipeline.tokens import bare, ends_sentence
 from pipeline.vocabulary import Vocabulary
 
 # What is used stands behind such words, and not behind these.
@@ -30,14 +30,14 @@ class Used:
     start_ms: int
 
 
-def used_fluids(log: BuildLog, vocabulary: Vocabulary) -> Iterator[Used]:
+def used_fluids(log: BuildLog, course: Course, vocabulary: Vocabulary) -> Iterator[Used]:
     """Each fluid that the talk tells was used and that no event has, once, with the amounts said of it."""
     kinds = {name: term for term in vocabulary.terms if term.kind == "fluid" for name in term.spellings}
     events = [event for event in log.events if event.status not in ("advised", "negated")]
     told = {kinds[name].name for event in events for name in (event.fluid, event.part) if name in kinds}
-    tokens = written_tokens(log.words, log.corrections)
+    tokens = course.tokens
     keys = [bare(token.text) for token in tokens]
-    for found in find_terms(tokens, vocabulary):
+    for found in course.terms:
         if found.term.kind != "fluid" or found.term.name in told:
             continue
         first, last = tokens[found.start], tokens[found.end - 1]

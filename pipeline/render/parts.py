@@ -121,7 +121,7 @@ def _used_rows(
     """Fluids that no entry has, with the work that they were said with."""
     items = sorted(course.places, key=_by_word)
     rows = []
-    for used in used_fluids(log, vocabulary):
+    for used in used_fluids(log, course, vocabulary):
         before = [item for item in items if item.start_word <= used.start_word]
         assembly = titles.get(course.places[before[-1]], "") if before else ""
         amounts = dict.fromkeys(figures[key].in_sentence for key in used.figures if key in figures)

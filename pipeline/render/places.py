@@ -52,12 +52,15 @@ Places: TypeAlias = dict[Item, str]
 class Course:
     """Where each entry belongs ("" where nothing tells), and the assembly that its own words name, if any do.
 
-    `likely`: the assemblies that the machine may have, each with how likely it has it.
+    `likely`: the assemblies that the machine may have, each with how likely it has it. `tokens`, `terms`: the corrected
+    text and the vocabulary's terms in it.
     """
 
     places: Places
     named: dict[Item, tuple[str, ...]]
     likely: Mapping[str, float]
+    tokens: Sequence[Token]
+    terms: Sequence[TermMention]
 
     def keys(self, item: Item) -> tuple[str, ...]:
         """The assembly that an entry stands under, and the one that its own words name."""
@@ -96,7 +99,9 @@ def course_of(log: BuildLog, vocabulary: Vocabulary) -> Course:
     is rarely what is worked on, and work moves on where a chapter begins: the cheapest course through
     the assemblies (Viterbi) weighs all this. Assemblies of other sorts of machine are none of its places.
     """
-    spots, likely = _spots(log, vocabulary)
+    tokens = written_tokens(log.words, log.corrections)
+    terms = find_terms(tokens, vocabulary)
+    spots, likely = _spots(log, tokens, terms, vocabulary)
     starts_ms = [chapter.start_ms for chapter in log.chapters]
     chapters = [bisect_right(starts_ms, spot.start_ms) for spot in spots]
     named = Counter(key for spot in spots for key, weight in spot.weights.items() if weight >= _SURE)
@@ -116,13 +121,14 @@ def course_of(log: BuildLog, vocabulary: Vocabulary) -> Course:
     course = _cheapest(costs, moves)
     own = [(spot, spot.item, place) for spot, place in zip(spots, course, strict=True) if spot.item is not None]
     named_by = {item: tuple(key for key in spot.named(place) if likely[key] >= _MAY_HAVE) for spot, item, place in own}
-    return Course({item: place for _, item, place in own}, named_by, likely)
+    return Course({item: place for _, item, place in own}, named_by, likely, tokens, terms)
 
 
-def _spots(log: BuildLog, vocabulary: Vocabulary) -> tuple[list[_Spot], dict[str, float]]:
+def _spots(
+    log: BuildLog, tokens: Sequence[Token], named_terms: Sequence[TermMention], vocabulary: Vocabulary
+) -> tuple[list[_Spot], dict[str, float]]:
     """The log's entries, and between them what is spoken of, by time; and how likely the machine has each assembly."""
-    tokens = written_tokens(log.words, log.corrections)
-    terms = [(tokens[found.start], found) for found in find_terms(tokens, vocabulary) if _tells_a_place(found)]
+    terms = [(tokens[found.start], found) for found in named_terms if _tells_a_place(found)]
     items: list[Item] = sorted([*log.events, *log.mentions], key=lambda item: (item.start_ms, item.start_word))
     own = [(item.assembly, item.part.lower()) for item in items if item.assembly not in SORTS]
     spoken = [(found.term.part_of, found.term.name) for _, found in terms if found.term.part_of not in SORTS]

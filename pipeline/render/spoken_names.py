@@ -4,19 +4,18 @@ from __future__ import annotations
 
 from collections import defaultdict
 
-from pipeline.chapters import TermMention, find_terms
+from pipeline.chapters import TermMention
 from pipeline.records import BuildLog
+from pipeline.render.places import Course
 from pipeline.render.spelling import Names
-from pipeline.tokens import written_tokens
-from pipeline.vocabulary import Vocabulary, regular_plural
+from pipeline.vocabulary import regular_plural
 
 
-def subjects_as_said(log: BuildLog, vocabulary: Vocabulary, names: Names) -> dict[str, str]:
+def subjects_as_said(log: BuildLog, course: Course, names: Names) -> dict[str, str]:
     """Quantity id -> its part by the wording that is said nearest to the figure, else by the reader's name for it."""
-    tokens = written_tokens(log.words, log.corrections)
     said: dict[str, list[tuple[int, str]]] = defaultdict(list)
-    for found in find_terms(tokens, vocabulary):
-        said[found.term.name].append((tokens[found.start].start_word, _singular(found)))
+    for found in course.terms:
+        said[found.term.name].append((course.tokens[found.start].start_word, _singular(found)))
     called = {}
     for qty in log.quantities:
         near = said.get(names.terms.get(qty.subject, qty.subject), ())

@@ -39,7 +39,8 @@ def told_with_figures(text: str, word: str, figures: Sequence[Figure], status: s
     )
     if beside:
         text = f"{text} ({'; '.join(beside)})"
-    return f"{text}, {_mark(figures)}" if _mark(figures) else text
+    mark = _mark(figures)
+    return f"{text}, {mark}" if mark else text
 
 
 def _mark(figures: Iterable[Figure]) -> str:
