@@ -17,10 +17,10 @@ from typing import Any
 
 import numpy as np
 import torch
-from reader_loss import CLS, SEP, Text
 from reader_model import WINDOW_AFTER, WINDOW_BEFORE, Reader
+from reader_texts import Text
 from tokenizers import Tokenizer
-from train_reader import DEVICE, examples, tokenizer_of
+from train_reader import DEVICE, examples, load, tokenizer_of
 
 from pipeline.events.reader_places import attribute_words
 from pipeline.events.rules import load_rules
@@ -46,7 +46,7 @@ def read(model: Reader, text: Text) -> dict[str, Any]:
     for first, last, low, high in spans:
         start = text.first[first]
         stop = text.first[last] if last < len(text.first) else len(text.pieces)
-        ids = torch.tensor([[CLS, *text.pieces[start:stop], SEP]], device=DEVICE)
+        ids = torch.tensor([[text.ends[0], *text.pieces[start:stop], text.ends[1]]], device=DEVICE)
         places = torch.tensor([text.first[w] - start + 1 for w in range(low, high)], device=DEVICE)
         for store, out in zip(kept, model(ids), strict=True):
             store.append(out[0, places].float().cpu())
@@ -116,17 +116,6 @@ def restored(text: Text, marks: Any, tokenizer: Tokenizer) -> Text:
     return Text({**text.example, "words": words, "attributes": attribute_words(words, load_rules())}, tokenizer)
 
 
-def load(folder: Path, base: Path) -> Reader:
-    """The network that `train_reader.py` wrote."""
-    model = Reader.from_base(base)
-    state = {
-        k: v for path in sorted(folder.glob("reader?.pt")) for k, v in torch.load(path, map_location="cpu").items()
-    }
-    missing, surplus = model.load_state_dict({k: v.float() for k, v in state.items()}, strict=False)
-    assert missing == ["encoder.words.weight"] and not surplus, (missing, surplus)
-    return model.to(DEVICE).eval()
-
-
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("network", type=Path)
@@ -139,7 +128,7 @@ def main() -> None:
     first, step = map(int, arguments.share.split("/"))
     only, tokenizer = tuple(arguments.only.split(",")), tokenizer_of(arguments.base)
     texts = examples(arguments.examples, arguments.base, lambda name: name.startswith(only))[first::step]
-    model = load(arguments.network, arguments.base)
+    model = load(Reader.from_base(arguments.base), arguments.network)
     views: list[dict[str, Any]] = []
     written: list[tuple[Text, dict[str, Any]]] = []
     for text in texts:

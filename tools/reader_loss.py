@@ -3,74 +3,24 @@
 from __future__ import annotations
 
 import random
-from dataclasses import dataclass
+from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
 import torch
 from numpy.typing import NDArray
 from reader_model import PLACES, WINDOW_AFTER, WINDOW_BEFORE, Reader
-from tokenizers import Tokenizer
+from reader_texts import Chunk, pieces_of
 from torch import Tensor
 from torch.nn import functional
 
 from pipeline.reader.reading import ACTIONS, FIGURE_EVENT, FIGURE_OWNER, FIGURES, KINDS, STATUSES, VERB_PART
 
-CLS, SEP, MASK = 101, 102, 103
-# There are many recordings of the same words: each epoch sees some of them.
-HEARD_SHARE = 0.3
-LENGTHS, OVERLAPS, MOST_PIECES, LEAST_WORDS = (120, 200, 260), (10, 40, 90), 480, 20
-# Sayings teach figures and marks only; an epoch sees each in about one of its views.
-SAYING_SHARE = 0.35
 # Words of an event's quoted stretch, of which one tells the event, are nearly free to tell nothing.
 FREE = 0.1
 FIGURE_LOSS = 0.5
 NEVER = -1e4
 UNKNOWN = -100  # no target for the mark behind a word
-
-
-class Text:
-    """One view as word pieces: `first` is the piece that each word begins with."""
-
-    def __init__(self, example: dict[str, Any], tokenizer: Tokenizer) -> None:
-        self.example = example
-        self.pieces: list[int] = []
-        self.first: list[int] = []
-        for encoded in tokenizer.encode_batch([w.lower() for w in example["words"]], add_special_tokens=False):
-            self.first.append(len(self.pieces))
-            self.pieces += encoded.ids or [tokenizer.token_to_id("[UNK]")]
-
-
-@dataclass
-class Chunk:
-    """The words `low`..`high` of a text."""
-
-    text: Text
-    low: int
-    high: int
-
-
-def chunks_of(texts: list[Text], size: int, rng: random.Random) -> list[list[Chunk]]:
-    """Batches of chunks of random lengths that cover the texts."""
-    found = []
-    for text in texts:
-        if text.example["view"].startswith("heard") and rng.random() > HEARD_SHARE:
-            continue
-        if text.example["only_figures"]:
-            if rng.random() < SAYING_SHARE:
-                found.append(Chunk(text, 0, len(text.first)))
-            continue
-        at, words = -rng.randrange(100), len(text.first)
-        while at < words:
-            length = rng.choice(LENGTHS)
-            low, high = max(0, at), min(words, at + length)
-            while high > low and text.first[high - 1] - text.first[low] > MOST_PIECES:
-                high -= 1
-            if high - low > LEAST_WORDS:
-                found.append(Chunk(text, low, high))
-            at += length - rng.choice(OVERLAPS)
-    rng.shuffle(found)
-    return [found[at : at + size] for at in range(0, len(found), size)]
 
 
 def batch_of(chunks: list[Chunk], rng: random.Random, drop: float) -> dict[str, NDArray[Any]]:
@@ -85,7 +35,7 @@ def batch_of(chunks: list[Chunk], rng: random.Random, drop: float) -> dict[str, 
     numbers = max(1, max(map(len, figures)))
     most = max(1, max(map(len, events)))
     spots, kinds = max(1, max(map(len, told))), max(1, max(map(len, ends)))
-    rows = [_pieces(chunk, rng, drop) for chunk in chunks]
+    rows = [pieces_of(chunk, rng, drop) for chunk in chunks]
     out = {
         "pieces": np.zeros((size, max(map(len, rows))), dtype=np.int64),
         "first": np.zeros((size, words), dtype=np.int64),
@@ -149,13 +99,6 @@ def _inside(chunk: Chunk) -> list[dict[str, Any]]:
     ]  # fmt: skip
 
 
-def _pieces(chunk: Chunk, rng: random.Random, drop: float) -> list[int]:
-    text = chunk.text
-    stop = text.first[chunk.high] if chunk.high < len(text.first) else len(text.pieces)
-    pieces = [MASK if rng.random() < drop else piece for piece in text.pieces[text.first[chunk.low] : stop]]
-    return [CLS, *pieces[: MOST_PIECES + 20], SEP]
-
-
 def _fill_events(out: dict[str, Any], b: int, chunk: Chunk, events: list[dict[str, Any]]) -> None:
     low, count = chunk.low, chunk.high - chunk.low
     for event in chunk.text.example["events"]:
@@ -202,11 +145,17 @@ def _fill_places(out: dict[str, Any], b: int, chunk: Chunk, events: list[dict[st
             out["not"][b, e, k] = row[3] not in values.get(row[2], ())
 
 
-def loss_of(model: Reader, batch: dict[str, Tensor]) -> Tensor:
-    """The sum over everything that a batch tells, per chunk."""
+def words_read(model: Reader, pieces: Tensor, first: Tensor) -> list[Tensor]:
+    """All that the network says of the words that begin with the pieces `first` [B, N]: [B, N, ...] each."""
+    rows = torch.arange(len(first), device=first.device)[:, None]
+    return [out[rows, first] for out in model(pieces)]
+
+
+def loss_of(model: Reader, batch: dict[str, Tensor], said: Sequence[Tensor]) -> Tensor:
+    """The sum over everything that a batch tells, per chunk; `said` is what the network says of its words."""
     size, words = batch["first"].shape
     rows = torch.arange(size, device=batch["first"].device)[:, None]
-    actions, statuses, ends, marks, figures, query, key = (out[rows, batch["first"]] for out in model(batch["pieces"]))
+    actions, statuses, ends, marks, figures, query, key = said
     logp = functional.log_softmax(actions, -1)
     loss = (-logp.gather(2, batch["target"][..., None])[..., 0] * batch["sure"]).sum()
     loss = loss + functional.cross_entropy(
@@ -235,7 +184,7 @@ def loss_of(model: Reader, batch: dict[str, Tensor]) -> Tensor:
     spoken = spoken.masked_fill(~batch["end"], NEVER)
     loss = loss - 0.5 * (torch.logsumexp(spoken, -1).clamp(max=0) * batch["end"].any(-1)).sum()
     place = spoken.argmax(-1)
-    score, window = _scores_around(model, place, query[rows, place], key)
+    score, window = scores_around(model, place, query[rows, place], key)
     right, wrong = batch["open"] & window, ~batch["open"] & (batch["sure"] > 0)[:, None] & window
     share = torch.ones_like(right[..., 0], dtype=score.dtype)
     loss = loss + 0.5 * _choice_loss(score, right, wrong, right.any(-1), share)[0]
@@ -245,19 +194,19 @@ def loss_of(model: Reader, batch: dict[str, Tensor]) -> Tensor:
 def _figure_loss(model: Reader, batch: dict[str, Tensor], rows: Tensor, query: Tensor, key: Tensor) -> Tensor:
     """What each figure belongs to, and which word tells what was done with it."""
     place = batch["number"]
-    score, window = _scores_around(model, place, query[rows, place], key, FIGURE_OWNER)
+    score, window = scores_around(model, place, query[rows, place], key, FIGURE_OWNER)
     window = window & batch["real"][:, None]
     right = batch["owner"] & window
     share = torch.ones_like(right[..., 0], dtype=score.dtype)
     loss, _ = _choice_loss(score, right, window & ~batch["owner"], right.any(-1), share)
     nobodys = batch["owned"] & ~batch["owner"].any(-1)
     loss = loss + 0.3 * ((functional.softplus(score) * window).sum(-1) * nobodys).sum()
-    score, _ = _scores_around(model, place, query[rows, place], key, FIGURE_EVENT)
+    score, _ = scores_around(model, place, query[rows, place], key, FIGURE_EVENT)
     right = batch["telling"] & window
     return loss + _choice_loss(score, right, window & ~batch["telling"], right.any(-1), share)[0]
 
 
-def _scores_around(
+def scores_around(
     model: Reader, place: Tensor, query: Tensor, key: Tensor, role: int = VERB_PART
 ) -> tuple[Tensor, Tensor]:
     """Scores [B, E, N] of all words as what the word at `place` [B, E] is about, and which of them are near it."""
@@ -281,7 +230,7 @@ def _pair_loss(
     model: Reader, batch: dict[str, Tensor], rows: Tensor, place: Tensor, query: Tensor, key: Tensor
 ) -> Tensor:
     """Each event's part among all words around it, and its attributes among the words that can tell one."""
-    score, window = _scores_around(model, place, query[rows, place], key)
+    score, window = scores_around(model, place, query[rows, place], key)
     right, wrong = batch["parts"] & window, batch["against"] & window
     named = right.any(-1) & batch["event"]
     # a list has several parts: they share what speaks against other words

@@ -61,21 +61,29 @@ class Encoder(nn.Module):
 
 
 class Reader(nn.Module):
-    """Word pieces [batch, length] to actions, statuses, ends, marks, figures, queries, keys of [batch, length, ...]."""
+    """Word pieces [batch, length] to actions, statuses, ends, marks, figures, queries, keys of [batch, length, ...].
 
-    def __init__(self) -> None:
+    `encoder` makes `width` numbers of each piece and holds the pieces' own in `words`; `inner` is the size between it
+    and queries or keys.
+    """
+
+    # Numbers of 16 bits are good enough to learn with, and of the product's network only for that.
+    half_when_reading = False
+
+    def __init__(self, encoder: nn.Module | None = None, width: int = 384, inner: int = 256) -> None:
         super().__init__()
-        self.encoder = Encoder()
-        self.action, self.status = nn.Linear(384, len(ACTIONS) + 1), nn.Linear(384, len(STATUSES))
-        self.ends, self.marks = nn.Linear(384, len(KINDS) + 1), nn.Linear(384, len(MARKS))
-        self.figures = nn.Linear(384, len(FIGURES) + 1)
+        self.encoder = encoder or Encoder()
+        self.action, self.status = nn.Linear(width, len(ACTIONS) + 1), nn.Linear(width, len(STATUSES))
+        self.ends, self.marks = nn.Linear(width, len(KINDS) + 1), nn.Linear(width, len(MARKS))
+        self.figures = nn.Linear(width, len(FIGURES) + 1)
         self.query, self.key = (
-            nn.Sequential(nn.Linear(384, 256), nn.GELU(), nn.Linear(256, ROLES * WIDTH)) for _ in range(2)
+            nn.Sequential(nn.Linear(width, inner), nn.GELU(), nn.Linear(inner, ROLES * WIDTH)) for _ in range(2)
         )
         self.bias = nn.Parameter(torch.zeros(ROLES, len(STEPS) + 1))
 
     def forward(self, pieces: Tensor) -> tuple[Tensor, ...]:
-        with torch.autocast(pieces.device.type, torch.bfloat16, enabled=self.training and pieces.is_cuda):
+        half = (self.training or self.half_when_reading) and pieces.is_cuda
+        with torch.autocast(pieces.device.type, torch.bfloat16, enabled=half):
             x = self.encoder(pieces)
         x = functional.dropout(x.float(), 0.1, self.training)
         size, length, _ = x.shape
@@ -93,8 +101,7 @@ class Reader(nn.Module):
     @classmethod
     def from_base(cls, folder: Path) -> Reader:
         """The network with the encoder of FOLDER/model.safetensors."""
-        model, state = cls(), load_file(str(folder / "model.safetensors"))
-        encoder = model.encoder
+        encoder, state = Encoder(), load_file(str(folder / "model.safetensors"))
         with torch.no_grad():
             encoder.words.weight.copy_(state["embeddings.word_embeddings.weight"])
             encoder.places.weight.copy_(state["embeddings.position_embeddings.weight"])
@@ -112,4 +119,4 @@ class Reader(nn.Module):
                 ):  # fmt: skip
                     part.weight.copy_(state[f"{name}{where}.weight"])
                     part.bias.copy_(state[f"{name}{where}.bias"])
-        return model
+        return cls(encoder)

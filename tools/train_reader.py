@@ -1,11 +1,15 @@
 """Trains the reader: a small transformer that tells which words tell of an event, which part it is of, and how.
 
     python tools/train_reader.py EXAMPLES.json --base FOLDER --into FOLDER [--without a_,b_,say0] [--epochs N]
+    python tools/train_reader.py EXAMPLES.json --teach SMOLLM2.gguf --into TEACHER --without a_,b_,say0 --epochs 6
+    python tools/train_reader.py ... --gguf SMOLLM2.gguf --teachers TEACHER TEACHER TEACHER
 
-EXAMPLES.json comes from `reader_data.py`; FOLDER holds `model.safetensors` and `tokenizer.json` of
+EXAMPLES.json comes from `reader_data.py`; the base FOLDER holds `model.safetensors` and `tokenizer.json` of
 all-MiniLM-L6-v2 (Apache-2.0), whose weights it starts from. With `--without` it learns nothing of what is named so, and
-`read_left_out.py` writes what it says of that. Needs this package on the path, torch, safetensors and tokenizers, and
-best a graphics card. No part of the installed package.
+`read_left_out.py` writes what it says of that. With `--teach` it trains a larger network in the reader's place; such
+teachers, each without a fold, then tell the reader what they think of the texts that they have not learned. Needs this
+package on the path, torch, safetensors and tokenizers, for teachers gguf too, and best a graphics card. No part of the
+installed package.
 """
 
 from __future__ import annotations
@@ -15,19 +19,27 @@ import json
 import multiprocessing
 import random
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
+import numpy as np
 import torch
-from reader_loss import Chunk, Text, batch_of, chunks_of, loss_of
+from distil_loss import distil_loss
+from reader_loss import batch_of, loss_of, words_read
 from reader_model import Reader
+from reader_texts import Chunk, Text, chunks_of, pieces_of
+from teacher_model import Teacher, TeacherText, teacher_tokenizer
 from tokenizers import Tokenizer
 
 # This share of word pieces is hidden in training, so that the words around a garbled one count.
 DROP = 0.08
 SIZE = 32
 WORKERS = 3
+RATE, TEACHER_RATE = 1.3e-4, 1e-4
+# With teachers the facts count so much beside what those say.
+FACTS = 0.5
+Network = TypeVar("Network", bound=Reader)
 DEVICE = "cuda" if torch.cuda.is_available() else "cpu"
 # What the processes that make batches read.
 _rows: list[list[Chunk]] = []
@@ -43,36 +55,58 @@ def batches(rows: list[list[Chunk]], seed: float) -> Iterator[dict[str, Any]]:
 
 
 def _batch(place: int) -> dict[str, Any]:
-    return batch_of(_rows[place], random.Random(f"{_seed} {place}"), DROP)
+    rng, chunks = random.Random(f"{_seed} {place}"), _rows[place]
+    batch: dict[str, Any] = batch_of(chunks, rng, DROP)
+    mates = [Chunk(mate, chunk.low, chunk.high) for chunk in chunks if (mate := chunk.text.mate) is not None]
+    if mates:
+        rows = [pieces_of(mate, rng, 0.0) for mate in mates]
+        batch["taught_pieces"] = np.zeros((len(rows), max(map(len, rows))), dtype=np.int64)
+        batch["taught_first"] = np.zeros_like(batch["first"])
+        for b, (mate, row) in enumerate(zip(mates, rows, strict=True)):
+            batch["taught_pieces"][b, : len(row)] = row
+            first = np.array(mate.text.first[mate.low : mate.high]) - mate.text.first[mate.low] + 1
+            batch["taught_first"][b, : len(first)] = np.minimum(first, len(row) - 1)
+        batch["teacher"] = np.array(chunks[0].text.teacher)
+    return batch
 
 
-def train(texts: list[Text], base: Path, epochs: int, seconds: float, seed: int, report: str) -> Reader:
+def train(
+    texts: list[Text], model: Reader, rate: float, epochs: int, seconds: float, seed: int, report: str,
+    teachers: Sequence[Teacher] = (),
+) -> Reader:  # fmt: skip
     """Trains for so many epochs, or for so many seconds where that is less."""
     torch.manual_seed(seed)
     torch.set_float32_matmul_precision("high")
     rng = random.Random(seed)
-    model = Reader.from_base(base).to(DEVICE)
+    model = model.to(DEVICE)
     model.encoder.words.weight.requires_grad_(False)  # words that no narration has keep their place among the others
     named = [(name, weights) for name, weights in model.named_parameters() if weights.requires_grad]
     groups = [
-        {"params": [weights for name, weights in named if name.startswith("encoder")], "lr": 1.3e-4},
+        {"params": [weights for name, weights in named if name.startswith("encoder")], "lr": rate},
         {"params": [weights for name, weights in named if not name.startswith("encoder")], "lr": 1e-3},
     ]
     optimiser = torch.optim.AdamW(groups, weight_decay=0.02)
-    steps = epochs * len(chunks_of(texts, SIZE, rng))
+    steps = epochs * len(_rows_of(texts, rng))
     began, rates, done = time.time(), [group["lr"] for group in groups], 0
     model.train()
     for epoch in range(epochs):
         total = torch.zeros((), device=DEVICE)
-        rows = chunks_of(texts, SIZE, rng)
-        for batch in batches(rows, rng.random()):
+        rows = _rows_of(texts, rng)
+        for numbers in batches(rows, rng.random()):
             passed = max(done / steps, (time.time() - began) / seconds)
             if passed >= 1:
                 break
             done += 1
-            for group, rate in zip(optimiser.param_groups, rates, strict=True):
-                group["lr"] = rate * min(1.0, passed / 0.06) * (1 - passed)
-            loss = loss_of(model, {name: torch.from_numpy(array).to(DEVICE) for name, array in batch.items()})
+            for group, full in zip(optimiser.param_groups, rates, strict=True):
+                group["lr"] = full * min(1.0, passed / 0.06) * (1 - passed)
+            batch = {name: torch.from_numpy(array).to(DEVICE) for name, array in numbers.items()}
+            said = words_read(model, batch["pieces"], batch["first"])
+            loss = loss_of(model, batch, said)
+            if teachers:
+                teacher = teachers[int(batch["teacher"])]
+                with torch.no_grad():
+                    taught = [out.float() for out in words_read(teacher, batch["taught_pieces"], batch["taught_first"])]
+                loss = FACTS * loss + distil_loss(model, said, teacher, taught, batch)
             optimiser.zero_grad()
             loss.backward()
             torch.nn.utils.clip_grad_norm_(model.parameters(), 5.0)
@@ -84,14 +118,49 @@ def train(texts: list[Text], base: Path, epochs: int, seconds: float, seed: int,
     return model.eval()
 
 
-def save(model: Reader, folder: Path) -> None:
-    """The weights in two files of 16-bit numbers; the words' own are those of the base."""
+def _rows_of(texts: list[Text], rng: random.Random) -> list[list[Chunk]]:
+    """Batches in random order, each of texts with the same teacher."""
+    rows = [
+        row for teacher in sorted({text.teacher for text in texts})
+        for row in chunks_of([text for text in texts if text.teacher == teacher], SIZE, rng)
+    ]  # fmt: skip
+    rng.shuffle(rows)
+    return rows
+
+
+def save(model: Reader, folder: Path, without: str) -> None:
+    """The weights in two files of 16-bit numbers, and what was left out; the words' own are those of the base."""
+    (folder / "without.txt").write_text(without, encoding="utf-8")
     state = {name: value.cpu().half() for name, value in model.state_dict().items() if name != "encoder.words.weight"}
     halves: list[dict[str, Any]] = [{}, {}]
     for name in sorted(state, key=lambda name: -state[name].numel()):
         min(halves, key=lambda half: sum(value.numel() for value in half.values()))[name] = state[name]
     for number, half in enumerate(halves):
         torch.save(half, folder / f"reader{number}.pt")
+
+
+def load(model: Network, folder: Path) -> Network:
+    """A network on its base with the weights that `save` wrote."""
+    state = {
+        k: v for path in sorted(folder.glob("reader?.pt")) for k, v in torch.load(path, map_location="cpu").items()
+    }
+    missing, surplus = model.load_state_dict({k: v.float() for k, v in state.items()}, strict=False)
+    assert missing == ["encoder.words.weight"] and not surplus, (missing, surplus)
+    return model.to(DEVICE).eval()
+
+
+def give_teachers(texts: list[Text], gguf: Path, folders: Sequence[Path]) -> list[Teacher]:
+    """The teachers; each text gets the first that has not learned it. Every text must have been left out by one."""
+    tokenizer = teacher_tokenizer(gguf)
+    left = [tuple((folder / "without.txt").read_text(encoding="utf-8").split(",")) for folder in folders]
+    for text in texts:
+        name = text.example["name"]
+        text.mate = TeacherText(text.example, tokenizer)
+        fitting = [number for number, prefixes in enumerate(left) if name.startswith(prefixes)]
+        if not fitting:
+            raise SystemExit(f"every teacher has learned {name}: train one --without it")
+        text.teacher = fitting[0]
+    return [load(Teacher.from_gguf(gguf), folder) for folder in folders]
 
 
 def examples(path: Path, base: Path, taken: Callable[[str], bool]) -> list[Text]:
@@ -111,7 +180,10 @@ def tokenizer_of(base: Path) -> Tokenizer:
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("examples", type=Path)
-    parser.add_argument("--base", type=Path, required=True)
+    parser.add_argument("--base", type=Path)
+    parser.add_argument("--teach", type=Path, metavar="GGUF", help="train a teacher from this language model")
+    parser.add_argument("--gguf", type=Path, help="the language model of the teachers")
+    parser.add_argument("--teachers", type=Path, nargs="*", default=[], metavar="FOLDER")
     parser.add_argument("--into", type=Path, required=True)
     parser.add_argument("--without", default="", metavar="PREFIX,PREFIX", help="leave out what is named so")
     parser.add_argument("--epochs", type=int, default=12)
@@ -120,9 +192,23 @@ def main() -> None:
     arguments = parser.parse_args()
     arguments.into.mkdir(parents=True, exist_ok=True)
     unseen = tuple(arguments.without.split(",")) if arguments.without else ("\0",)
-    texts = examples(arguments.examples, arguments.base, lambda name: not name.startswith(unseen))
-    model = train(texts, arguments.base, arguments.epochs, arguments.seconds, arguments.seed, arguments.into.name)
-    save(model, arguments.into)
+    chosen = [row for row in json.loads(arguments.examples.read_text()) if not row["name"].startswith(unseen)]
+    teachers: list[Teacher] = []
+    if arguments.teach:
+        tokenizer = teacher_tokenizer(arguments.teach)
+        texts: list[Text] = [TeacherText(row, tokenizer) for row in chosen]
+        model: Reader = Teacher.from_gguf(arguments.teach)
+    else:
+        tokenizer = tokenizer_of(arguments.base)
+        texts = [Text(row, tokenizer) for row in chosen]
+        model = Reader.from_base(arguments.base)
+        if arguments.teachers:
+            teachers = give_teachers(texts, arguments.gguf, arguments.teachers)
+    rate = TEACHER_RATE if arguments.teach else RATE
+    model = train(
+        texts, model, rate, arguments.epochs, arguments.seconds, arguments.seed, arguments.into.name, teachers
+    )
+    save(model, arguments.into, arguments.without)
 
 
 if __name__ == "__main__":

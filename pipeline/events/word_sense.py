@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from pipeline.events.phrase import PARTICLES, Scan
 from pipeline.events.rules import PhraseTable, Rules
-from pipeline.vocabulary import Term, Vocabulary, regular_plural
+from pipeline.vocabulary import Term, Vocabulary, regular_plural, regular_singular
 
 _NO_PLURAL = frozenset(
     ("points", "forks", "gas", "chassis", "pliers", "brass", "bars", "controls", "electrics", "ways")
@@ -105,10 +105,7 @@ class WordSense:
         >>> sense.singular("bushes"), sense.singular("bodies"), sense.singular("glass"), sense.singular("plates")
         (('bush', True), ('body', True), ('glass', False), ('plate', True))
         """
-        if word in _NO_PLURAL or len(word) < 4 or not word.endswith("s") or word.endswith(("ss", "us", "is")):
+        if word in _NO_PLURAL or len(word) < 4:
             return word, False
-        if word.endswith("ies") and len(word) > 4:
-            return word[:-3] + "y", True
-        if word.endswith(("ches", "shes", "sses", "xes")):
-            return word[:-2], True
-        return word[:-1], True
+        single = regular_singular(word)
+        return single, single != word

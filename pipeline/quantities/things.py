@@ -14,7 +14,7 @@ from pipeline.quantities.mentions import Mention, find_mentions, name_words, nam
 from pipeline.quantities.scan import cue_words
 from pipeline.quantities.units import unit_table
 from pipeline.resources import resource_folder
-from pipeline.vocabulary import Term, Vocabulary
+from pipeline.vocabulary import Term, Vocabulary, regular_singular
 
 _LONGEST_NAME = 4
 # Kinds of term whose name goes on to the left: "seat belt bolt".
@@ -153,7 +153,7 @@ def _thing(words: Sequence[str], start: int, end: int, last: Mention, first: Men
 def _measured(words: Sequence[str], measure: Thing, vocabulary: Vocabulary) -> Thing:
     """The thing whose measure a term names: the plug of "plug gap"; a measure that names none stays one."""
     end = measure.end
-    while end > measure.start and {words[end - 1], singular(words[end - 1])} & cue_words("measure_words"):
+    while end > measure.start and {words[end - 1], regular_singular(words[end - 1])} & cue_words("measure_words"):
         end -= 1
     if end == measure.start and measure.end - end > 1 and words[end] in counted_nouns():
         end += 1  # "float height"
@@ -166,20 +166,7 @@ def _named(words: Sequence[str], start: int, end: int, kind: str, vocabulary: Vo
         return Thing(term.name, term.kind, start, end, term)
     if words[end - 1] in cue_words("fluid_heads"):
         kind = "fluid"
-    return Thing(" ".join((*words[start : end - 1], singular(words[end - 1]))), kind, start, end, None)
-
-
-def singular(word: str) -> str:
-    """A noun without its regular plural ending.
-
-    >>> singular("bolts"), singular("bushes"), singular("boss")
-    ('bolt', 'bush', 'boss')
-    """
-    if word.endswith(("shes", "ches", "xes", "sses")):
-        return word[:-2]
-    if word.endswith("ies") and len(word) > 4:
-        return word[:-3] + "y"
-    return word[:-1] if word.endswith("s") and not word.endswith(("ss", "us")) else word
+    return Thing(" ".join((*words[start : end - 1], regular_singular(words[end - 1]))), kind, start, end, None)
 
 
 def _nouns(

@@ -5,7 +5,7 @@ from pipeline.vocabulary.hearings import read_hearings, shipped_hearings
 from pipeline.vocabulary.machine import with_machine
 from pipeline.vocabulary.packs import load_vocabulary, pack_names, read_pack, read_terms
 from pipeline.vocabulary.term_list import list_vocabulary, read_parts_csv, read_term_list
-from pipeline.vocabulary.terms import Assembly, Machine, Term, Vocabulary, regular_plural
+from pipeline.vocabulary.terms import Assembly, Machine, Term, Vocabulary, regular_plural, regular_singular
 from pipeline.vocabulary.user import UserWords
 
 __all__ = [
@@ -23,6 +23,7 @@ __all__ = [
     "read_term_list",
     "read_terms",
     "regular_plural",
+    "regular_singular",
     "shipped_hearings",
     "spoken_spelling",
     "with_machine",

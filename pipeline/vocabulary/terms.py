@@ -65,3 +65,25 @@ def regular_plural(name: str) -> str:
     if name.endswith("y") and name[-2:-1] not in ("a", "e", "o", "u", ""):
         return name[:-1] + "ies"
     return name + "s"
+
+
+# Plurals in -ves of nouns in -f or -fe; all others ("valves", "sleeves") have their own e.
+_F_STEMS = {"lea": "f", "hal": "f", "shel": "f", "cal": "f", "loa": "f", "hoo": "f", "scar": "f", "kni": "fe"}
+_IRREGULAR = {"lenses": "lens", "gases": "gas", "axes": "axis", "buses": "bus", "teeth": "tooth", "feet": "foot"}
+
+
+def regular_singular(word: str) -> str:
+    """A noun without the ending of its plural; any other word as it is.
+
+    >>> [regular_singular(word) for word in ("bolts", "bushes", "bodies", "boss", "leaves", "valves", "knives", "ties")]
+    ['bolt', 'bush', 'body', 'boss', 'leaf', 'valve', 'knife', 'tie']
+    """
+    if word in _IRREGULAR or word in _IRREGULAR.values():
+        return _IRREGULAR.get(word, word)
+    if word.endswith("ves") and word[:-3] in _F_STEMS:
+        return word[:-3] + _F_STEMS[word[:-3]]
+    if word.endswith(("shes", "ches", "xes", "sses")):
+        return word[:-2]
+    if word.endswith("ies") and len(word) > 4:
+        return word[:-3] + "y"
+    return word[:-1] if word.endswith("s") and not word.endswith(("ss", "us", "is")) else word

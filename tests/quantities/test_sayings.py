@@ -21,11 +21,16 @@ FLOORS = {
     "figures_dev12.toml": (0.95, 0.91),
     "figures_dev13.toml": (0.95, 0.77),
     "figures_dev14.toml": (0.925, 0.84),
+    "figures_dev15.toml": (0.89, 0.84),
+    "figures_dev16.toml": (0.76, 0.68),
+    "figures_dev17.toml": (0.76, 0.68),
+    "figures_dev18.toml": (0.76, 0.68),
+    "figures_dev19.toml": (0.8, 0.72),
     "figures_unseen2.toml": (0.965, 0.85),
     "figures_unseen3.toml": (0.965, 0.865),
     "figures_unseen7.toml": (0.97, 0.91),
-    "figures_unseen11.toml": (0.89, 0.855),
     "figures_unseen12.toml": (0.9, 0.865),
+    "figures_unseen13.toml": (0.87, 0.825),
 }
 
 

@@ -1,0 +1,76 @@
+"""Narrations and sayings as word pieces, cut into chunks for the reader network to learn from."""
+
+from __future__ import annotations
+
+import random
+from dataclasses import dataclass
+from typing import Any
+
+from tokenizers import Tokenizer
+
+CLS, SEP, MASK = 101, 102, 103
+# There are many recordings of the same words: each epoch sees some of them.
+HEARD_SHARE = 0.3
+LENGTHS, OVERLAPS, MOST_PIECES, LEAST_WORDS = (120, 200, 260), (10, 40, 90), 480, 20
+# Sayings teach figures and marks only; an epoch sees each in about one of its views.
+SAYING_SHARE = 0.35
+
+
+class Text:
+    """One view as word pieces: `first` is the piece that each word begins with.
+
+    `ends` stand before and behind a text, `hidden` for a piece that is not shown. `mate` is the same view
+    as the pieces of a teacher, and `teacher` the number of that.
+    """
+
+    ends, hidden = (CLS, SEP), MASK
+    mate: Text | None = None
+    teacher = 0
+
+    def __init__(self, example: dict[str, Any], tokenizer: Tokenizer) -> None:
+        self.example = example
+        self.pieces: list[int] = []
+        self.first: list[int] = []
+        for encoded in tokenizer.encode_batch([w.lower() for w in example["words"]], add_special_tokens=False):
+            self.first.append(len(self.pieces))
+            self.pieces += encoded.ids or [tokenizer.token_to_id("[UNK]")]
+
+
+@dataclass
+class Chunk:
+    """The words `low`..`high` of a text."""
+
+    text: Text
+    low: int
+    high: int
+
+
+def chunks_of(texts: list[Text], size: int, rng: random.Random) -> list[list[Chunk]]:
+    """Batches of chunks of random lengths that cover the texts."""
+    found = []
+    for text in texts:
+        if text.example["view"].startswith("heard") and rng.random() > HEARD_SHARE:
+            continue
+        if text.example["only_figures"]:
+            if rng.random() < SAYING_SHARE:
+                found.append(Chunk(text, 0, len(text.first)))
+            continue
+        at, words = -rng.randrange(100), len(text.first)
+        while at < words:
+            length = rng.choice(LENGTHS)
+            low, high = max(0, at), min(words, at + length)
+            while high > low and text.first[high - 1] - text.first[low] > MOST_PIECES:
+                high -= 1
+            if high - low > LEAST_WORDS:
+                found.append(Chunk(text, low, high))
+            at += length - rng.choice(OVERLAPS)
+    rng.shuffle(found)
+    return [found[at : at + size] for at in range(0, len(found), size)]
+
+
+def pieces_of(chunk: Chunk, rng: random.Random, drop: float) -> list[int]:
+    """The pieces of a chunk between its ends, a share of them hidden."""
+    text = chunk.text
+    stop = text.first[chunk.high] if chunk.high < len(text.first) else len(text.pieces)
+    pieces = [text.hidden if rng.random() < drop else piece for piece in text.pieces[text.first[chunk.low] : stop]]
+    return [text.ends[0], *pieces[: MOST_PIECES + 20], text.ends[1]]
