@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from pipeline.numbers.words import NUMBER_WORDS, ONES, POINTS, TENS, ZEROS, word_set
 from pipeline.quantities import lengths
+from pipeline.quantities.bolt_sizes import with_threads
 from pipeline.quantities.cogs import read_cogs
 from pipeline.quantities.counts import is_plural, labelled, read_count
 from pipeline.quantities.ellipsis import share_units
@@ -64,7 +65,8 @@ def find_quantities(
     left = _bare_numbers(scan, ruled)
     scan.found.extend(give_units(scan, left, choose))
     figures = sorted(scan.found, key=lambda found: (found.start, found.end))
-    figures = with_feelers(scan, mark_lengths(scan, drop_taken_back(scan, join_ranges(scan, figures)), judge))
+    figures = mark_lengths(scan, drop_taken_back(scan, join_ranges(scan, figures)), judge)
+    figures = with_feelers(scan, with_threads(scan, figures))
     return [_quantity(scan, tokens, found, f"q{place}") for place, found in enumerate(figures, 1)]
 
 
