@@ -139,6 +139,8 @@ def _as_many(words: Sequence[str], low: Number, high: Number) -> Number:
     """ "eleven to sixteen hundred", "two or three thousand": the scale is said once, for both ends."""
     scale = SCALES.get(words[high.end - 1], 1)
     said_once = scale in (100, 1000) and low.shape == high.shape == "whole" and words[low.end - 1] not in SCALES
+    hundreds = scale == 1000 and 10 <= low.exact < 100  # "eighteen to two thousand"
+    scale = 100 if hundreds and low.exact * scale >= high.exact else scale
     if not said_once or not high.exact / 4 <= low.exact * scale < high.exact:
         return low
     return replace(low, exact=low.exact * scale)

@@ -9,6 +9,7 @@ from fractions import Fraction
 from pipeline.quantities.barred import barred
 from pipeline.quantities.carried import OF_TYRES, carried, said_of_tyres
 from pipeline.quantities.counts import labelled, read_count
+from pipeline.quantities.jaws import before_its_torque
 from pipeline.quantities.lent import LEND_NONE, alike, lent_unit, may_lend, put_right
 from pipeline.quantities.pairs_of_places import placed
 from pipeline.quantities.ratios import mix_before
@@ -122,6 +123,7 @@ def _list_before(scan: Scan, found: Found) -> list[Found]:
             or start in scan.sentences
             or labelled(scan, bare)
             or _pronoun(scan, bare)
+            or (found.kind == "torque" and before_its_torque(scan, bare) is not None)
             or scan.at(bare.start - 1) in ("all", "both", "other", "those")
         ):
             return shared

@@ -12,6 +12,7 @@ from pipeline.quantities.cogs import read_cogs
 from pipeline.quantities.counts import is_plural, labelled, read_count
 from pipeline.quantities.ellipsis import share_units
 from pipeline.quantities.feelers import with_feelers
+from pipeline.quantities.gap_sizes import with_gaps
 from pipeline.quantities.grades import read_grade
 from pipeline.quantities.homophones import HOMOPHONES, read_homophone
 from pipeline.quantities.lengths import Judge, mark_lengths
@@ -66,7 +67,7 @@ def find_quantities(
     scan.found.extend(give_units(scan, left, choose))
     figures = sorted(scan.found, key=lambda found: (found.start, found.end))
     figures = mark_lengths(scan, drop_taken_back(scan, join_ranges(scan, figures)), judge)
-    figures = with_feelers(scan, with_threads(scan, figures))
+    figures = with_feelers(scan, with_gaps(scan, with_threads(scan, figures)))
     return [_quantity(scan, tokens, found, f"q{place}") for place, found in enumerate(figures, 1)]
 
 

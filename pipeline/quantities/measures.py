@@ -9,6 +9,7 @@ from pipeline.numbers import Figure, count_decimals, read_figure, read_number
 from pipeline.numbers.words import ONES, TEENS
 from pipeline.quantities.choose import CHOICE
 from pipeline.quantities.in_units import as_heard, in_unit, measured
+from pipeline.quantities.jaws import jaw_of_a_nut
 from pipeline.quantities.misheard import (
     ORDINAL_ENDINGS,
     half_more,
@@ -88,6 +89,8 @@ def _or_maybe(scan: Scan, figure: Figure) -> Figure:
     place = figure.end + link
     if not link and figure.end not in scan.breaks:
         return figure
+    if not link and jaw_of_a_nut(scan, figure.start, figure.low, figure.number.shape):
+        return figure  # "the locknut is seventeen, twenty-five newton metres"
     other = read_number(scan.words, place, scan.breaks)
     if other is None or other.shape != figure.number.shape or not 1 < other.exact / (figure.low or 1) <= _FARTHEST:
         return figure
@@ -282,7 +285,7 @@ def _one_of(scan: Scan, index: int) -> Found | None:
         read = waited and read_as(scan, index, index + 1, "duration")
         if before != "about" and not read:
             return None
-    elif name == "pounds":
+    elif name in ("pounds", "V"):
         if not halved:
             return None
     elif name not in cue_words("one_of"):

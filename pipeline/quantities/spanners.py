@@ -12,9 +12,6 @@ from pipeline.quantities.tapped import to_mm
 
 # Tools with a jaw size and no torque of their own; a wrench may be a torque wrench.
 _JAWS = frozenset({"socket", "sockets", "spanner", "spanners"})
-_THREADED = frozenset(
-    "thread threads threaded stud studs bolt bolts tap die screw screws setscrew setscrews hand".split()  # noqa: SIM905
-)
 _ACROSS = (("a", "f"), ("across", "flats"), ("across", "the", "flats"))
 _HEXAGONS = frozenset({"nut", "nuts", "bolt", "bolts"})
 
@@ -75,8 +72,6 @@ def as_spanner(scan: Scan, found: Found) -> Found:
     """A size before "spanner", "socket" or "Allen key" is that of a jaw; so is a Whitworth size."""
     if found.kind == "thread" and found.thread.endswith(("BSW", "BSF")):
         end = spanner_after(scan, found.end)
-        if not end and _whitworth_nut(scan, found):
-            return replace(found, kind="spanner", why="a Whitworth size of a nut")
         return replace(found, kind="spanner", why=f"before {scan.words[end - 1]!r}") if end else found
     if (
         found.unit == "N·m"
@@ -127,13 +122,6 @@ def _key_or_nut(scan: Scan, found: Found) -> str:
         return words[0] if nuts & (_HEXAGONS | {"locknut", "locknuts"}) else ""
     nut = words[:1] in (["nut"], ["nuts"], ["locknut"], ["locknuts"]) and scan.at(found.end) != "square"
     return words[0] if nut and _is_jaw(found) and found.value >= _LEAST_NUT_MM else ""
-
-
-def _whitworth_nut(scan: Scan, found: Found) -> bool:
-    """ "four nuts, three quarter Whitworth": a nut is known by its spanner, a stud by its thread."""
-    start = max(scan.sentence(found.start)[0], found.start - 4)
-    before, behind = scan.plain[start : found.start], scan.words[found.end : found.end + 2]
-    return bool({"nut", "nuts"} & {*before}) and not _THREADED & {*before, *behind}
 
 
 def _spanner_before(scan: Scan, found: Found) -> str:

@@ -39,7 +39,8 @@ def as_tapped(scan: Scan, found: Found) -> Found:
         return replace(as_thread(found, "before its pitch or the name of its thread"), end=end)
     if _said_of_a_thread(scan, found, following):
         return as_thread(found, "said of a thread")
-    bolted = found.unit == "in" and found.value.denominator != 1 and following in _BOLTS
+    headed = scan.at(found.end + 1) in ("head", "heads") and found.end + 1 not in scan.breaks
+    bolted = not headed and found.unit == "in" and found.value.denominator != 1 and following in _BOLTS
     if not cut and not (tapped and closed) and not bolted:
         return found
     return as_thread(found, f"before {following if cut or bolted else 'tapped'!r}")

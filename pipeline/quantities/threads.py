@@ -46,6 +46,8 @@ _FINE = frozenset({20, 24, 26, 28, 30, 32, 40})
 _THREADED = frozenset({"thread", "threads", "threaded", "tap", "tapped", "shell", "bsa"})
 _FORMS = frozenset({"whit", "whitworth", "acme", "form", "unified", "buttress"})
 _LEAST_TPI, _MOST_TPI = 3, 80
+# What is done to them, where a recogniser leaves out the apostrophe of "'em".
+_GIVEN = frozenset("give gave giving do did done set torqued tightened nipped got took take put run pull pulled".split())  # noqa: SIM905
 _PREFIXES = (("m",), ("em",), ("metric",))
 
 
@@ -63,6 +65,9 @@ def _metric(scan: Scan, index: int) -> list[Found] | None:
         # "22 Newton m2": a garbled metre
         return None
     if (word,) not in _PREFIXES or (not scan.joined(index + 1) and scan.at(index + 1)):
+        return None
+    if word == "em" and scan.at(index - 1) in _GIVEN:
+        # "I gave em forty foot pound"
         return None
     diameter = read_number(scan.words, index + 1, scan.breaks)
     if diameter is None or diameter.shape not in ("whole", "decimal") or not 1 <= diameter.exact <= 64:

@@ -10,8 +10,10 @@ from pipeline.quantities.by_custom import by_custom
 from pipeline.quantities.carried import stands_alone
 from pipeline.quantities.cogs import of_a_chain, of_a_gear
 from pipeline.quantities.counts import labelled
+from pipeline.quantities.jaws import before_its_torque
 from pipeline.quantities.machines import of_a_cylinder, settled
 from pipeline.quantities.round_sizes import by_each_other
+from pipeline.quantities.said_of import below_zero, by_its_talk
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words
 
 _NEAR = 8
@@ -29,7 +31,8 @@ def unsaid_unit(scan: Scan, bare: Bare) -> Found | None:
     if labelled(scan, bare):
         return None
     return (
-        _frost(scan, bare)
+        before_its_torque(scan, bare)
+        or below_zero(scan, bare)
         or _refitted(scan, bare)
         or _bored(scan, bare)
         or _poured(scan, bare)
@@ -42,6 +45,7 @@ def unsaid_unit(scan: Scan, bare: Bare) -> Found | None:
         or _on_the_gauge(scan, bare)
         or settled(scan, bare)
         or by_custom(scan, bare)
+        or by_its_talk(scan, bare)
         or _of_stock(scan, bare)
         or by_each_other(scan, bare)
         or of_a_battery(scan, bare)
@@ -58,19 +62,6 @@ def _cue_before(scan: Scan, bare: Bare, name: str) -> bool:
 
 def _led(scan: Scan, bare: Bare) -> bool:
     return stands_alone(scan, bare) and scan.joined(bare.start) and scan.at(bare.start - 1) in cue_words("led_by")
-
-
-def _frost(scan: Scan, bare: Bare) -> Found | None:
-    """ "it's minus twenty out there": only temperatures are below nothing."""
-    said = bare.spoken or scan.at(bare.start) in ("minus", "negative")
-    alone = stands_alone(scan, bare) or scan.at(bare.end) in ("on", "at", "with", "for", "before")
-    if not -45 <= bare.value < 0 or not said or not alone or bare.high is not None:
-        return None
-    if any(0 <= bare.start - found.end <= _NEAR and found.kind in ("length", "angle") for found in scan.found):
-        # "an inch and a half, minus a thou, minus three"
-        return None
-    unit = "°F" if scan.settings.units == "us" else "°C"
-    return scan.figure_of(bare, "temperature", unit, f"below zero; no unit was said, taken as {unit}")
 
 
 def _refitted(scan: Scan, bare: Bare) -> Found | None:

@@ -1,0 +1,106 @@
+"""Lengths that leave no doubt whether they are a gap, whatever the weights say of them: play, squish, runout, stretch;
+and gaps so large that they can only be in thou."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from fractions import Fraction
+from itertools import pairwise
+
+from pipeline.quantities.scan import Found, Scan, cue_words
+from pipeline.quantities.tapped import to_mm
+
+# Beside one of each a gap is set in thou or in parts of a millimetre.
+_SET_GAPS = frozenset({"gap", "gaps", "gapped", "gapping", "lash", "clearance", "clearances"})
+_OF_THESE = frozenset({"plug", "plugs", "points", "valve", "valves", "ring", "rings", "tappet", "tappets", "intake", "exhaust"})
+_LEAST_THOU, _MOST_THOU = 5, 120
+_FINE_MM = 4
+_WHY_THOU = "a gap of plugs, points, valves or rings; so many can only be thou"
+_GUESSED = ("no unit was said", "takes its unit")
+# What moves: so much is its play.
+_MOVED = (("in", "and", "out"), ("up", "and", "down"), ("end", "to", "end"))
+_MOST_MOVED_MM, _MOST_PLAY_MM, _MOST_FREE_MM = 3, 150, 60
+_NO_GAP = frozenset(
+    "runout run-out warped warp bowed wobble buckle buckled true travel thick stroke lift eccentric".split()  # noqa: SIM905
+)
+_GAUGED = frozenset({"plastigauge", "plastigage", "plasti-gauge"})
+_TO_SQUISH = frozenset(
+    "with solder the is was at came comes come down out up to it's now measured measures of 's be".split()  # noqa: SIM905
+)
+_LEVERS = frozenset({"pedal", "lever"})
+_WHY = {"clearance": "the words around it speak of a gap", "length": ""}
+
+
+def with_gaps(scan: Scan, figures: Sequence[Found]) -> list[Found]:
+    """The figures, each length or clearance with the kind that is sure, and too many millimetres as thou."""
+    marked: list[Found] = []
+    for found in figures:
+        if found.kind in ("length", "clearance"):
+            kind = _sure_kind(scan, found)
+            if kind and kind != found.kind:
+                found = replace(found, kind=kind, why=found.why or _WHY[kind])
+            if _in_thou(scan, found, marked):
+                found = replace(found, kind="clearance", unit="thou", times=Fraction(1), why=_WHY_THOU)
+        marked.append(found)
+    return marked
+
+
+def _sure_kind(scan: Scan, found: Found) -> str:
+    size_mm = to_mm(found)
+    behind = [] if found.end in scan.breaks else scan.words[found.end : found.end + 3]
+    if behind[:1] == ["of"] and size_mm <= _MOST_PLAY_MM:
+        named = behind[2:3] if behind[1:2] == ["free"] else behind[1:2]
+        if {*named} & cue_words("slack"):
+            return "clearance"
+    own = {*scan.plain[slice(*scan.sentence(found.start))]}
+    lately = {*scan.plain[slice(*scan.with_sentence_before(found.start))]}
+    if size_mm <= _MOST_MOVED_MM and not lately & cue_words("clearance"):
+        if lately & {"runout", "run-out"}:
+            return "length"
+        if lately & {"stretch", "stretched"} and lately & {"bolt", "bolts"}:
+            return "length"
+    if size_mm <= _MOST_MOVED_MM and not own & _NO_GAP:
+        if _gauged(scan, found, lately) or _squish(scan, found) or _moved(scan, found):
+            return "clearance"
+    at_a_lever = behind[:2] in (["at", "the"], ["on", "the"]) and {*behind[2:3]} & _LEVERS
+    if at_a_lever and size_mm <= _MOST_FREE_MM and not own & _NO_GAP:
+        return "clearance"
+    return ""
+
+
+def _gauged(scan: Scan, found: Found, lately: set[str]) -> bool:
+    """ "the plastigauge says two thou"."""
+    if lately & _GAUGED:
+        return True
+    start = scan.with_sentence_before(found.start)[0]
+    return ("plastic", "gauge") in pairwise(scan.plain[start : found.start])
+
+
+def _squish(scan: Scan, found: Found) -> bool:
+    """ "squish with solder came out one point three": what is said of it is a gap."""
+    at = found.start - 1
+    first = scan.sentence(found.start)[0]
+    while at > first and scan.plain[at] in _TO_SQUISH:
+        at -= 1
+    return at >= first and scan.plain[at] in ("squish", "squash", "quench")
+
+
+def _moved(scan: Scan, found: Found) -> bool:
+    """ "the limit for in and out is nine hundredths"."""
+    first = scan.sentence(found.start)[0]
+    before = scan.plain[first : found.start]
+    return any(tuple(before[at : at + 3]) in _MOVED for at in range(len(before) - 2))
+
+
+def _in_thou(scan: Scan, found: Found, marked: Sequence[Found]) -> bool:
+    """Whether a whole number of millimetres that nobody said is a gap of plugs, valves or rings."""
+    whole = found.value.denominator == 1 and _LEAST_THOU <= found.value <= _MOST_THOU
+    if found.unit != "mm" or found.times != 1 or not whole or not found.why.startswith(_GUESSED):
+        return False
+    before = next((item for item in reversed(marked) if item.kind == "clearance"), None)
+    if before is not None and before.unit == "thou" and before.why == _WHY_THOU:
+        return True
+    lately = {*scan.plain[slice(*scan.with_sentence_before(found.start))]}
+    fine = any(item.unit in ("mm", "µm") and item.value < _FINE_MM for item in scan.found)
+    return bool(lately & _SET_GAPS and lately & _OF_THESE) and not fine

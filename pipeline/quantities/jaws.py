@@ -1,0 +1,44 @@
+"""The spanner of a nut, before what it is tightened to: "the nut is a twenty-two, and forty-five newton metres"."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from pipeline.quantities.scan import Bare, Found, Scan
+from pipeline.quantities.spanners import APPOSED_WITHIN
+
+# Those that are no round torque.
+_JAWS_MM = frozenset({13, 14, 16, 17, 18, 19, 21, 22, 24, 27, 32, 36})
+_LEAST_IN, _MOST_IN = Fraction(7, 16), Fraction(3, 2)
+_NUTS = frozenset({"nut", "nuts", "locknut", "locknuts", "bolt", "bolts", "screw", "screws", "stud", "studs"})
+_LED = frozenset({"is", "are", "was", "were", "it's", "they're", "a", "all", "both"})
+_LINKS = frozenset({"and", "at", "then"})
+_WITHIN = 2
+
+
+def jaw_of_a_nut(scan: Scan, start: int, value: Fraction, shape: str) -> bool:
+    """Whether a number right behind a nut or bolt is the size of its spanner."""
+    inch = shape in ("fraction", "mixed") and value.denominator in (8, 16, 32) and _LEAST_IN <= value <= _MOST_IN
+    if not inch and value not in _JAWS_MM:
+        return False
+    first = max(scan.sentence(start)[0], start - APPOSED_WITHIN)
+    before = scan.plain[first:start]
+    if not {*before} & _NUTS:
+        return False
+    led = before[-1] in _LED or (before[-1] in _NUTS and (start in scan.breaks or scan.at(start - 1).endswith("'s")))
+    return led
+
+
+def before_its_torque(scan: Scan, bare: Bare) -> Found | None:
+    """The spanner that a number is between its nut and what that is tightened to, or None."""
+    if bare.high is not None or not jaw_of_a_nut(scan, bare.start, bare.value, bare.shape):
+        return None
+    torques = {found.start for found in scan.found if found.kind == "torque"}
+    place = bare.end
+    while place not in torques and place - bare.end < _WITHIN and scan.at(place) in _LINKS:
+        place += 1
+    if place not in torques or "then" in scan.words[bare.end : place]:
+        return None
+    unit = "in" if bare.value.denominator > 1 else "mm"
+    why = "the spanner of a nut, before its torque; no unit was said"
+    return scan.figure_of(bare, "spanner", unit, why)

@@ -1,0 +1,90 @@
+"""Units that nobody says, by what a number is said of: water that gets to ninety, a starter that draws three hundred,
+what is done up to seventeen, what is below nothing."""
+
+from __future__ import annotations
+
+from pipeline.quantities.carried import stands_alone
+from pipeline.quantities.scan import Bare, Found, Scan
+
+_NEAR = 8
+_TILTED = frozenset({"camber", "cambers", "caster", "castor"})
+_MOST_TILT = 12
+_ANTIFREEZE = frozenset({"antifreeze", "coolant", "glycol", "refractometer"})
+_HEATED = frozenset({"water", "coolant"})
+_HEAT_LEADS = frozenset(
+    "is was got gets at to up reached reaches hit hits went goes came comes reads says about around sits sat".split()  # noqa: SIM905
+)
+_HEAT_WITHIN = 4
+_CELSIUS, _FAHRENHEIT = (40, 130), (100, 280)
+_DRAWN = frozenset({"draw", "draws", "drew", "drawing"})
+_DRAWERS = frozenset({"starter", "motor", "fan", "pump", "heater", "winch", "glow", "plugs", "coil"})
+_MOST_DRAWN = 900
+_DONE = frozenset({"do", "does", "did", "done", "doing"})
+_THEM = frozenset({"it", "them", "em", "'em", "these", "those", "that", "this", "both"})
+_TORQUE = (4, 300)
+
+
+def below_zero(scan: Scan, bare: Bare) -> Found | None:
+    """ "it's minus twenty out there": only temperatures are below nothing; a camber, and a vacuum that was one."""
+    said = bare.spoken or scan.at(bare.start) in ("minus", "negative")
+    if not -45 <= bare.value < 0 or not said or bare.high is not None:
+        return None
+    if abs(bare.value) <= _MOST_TILT and _TILTED & {*scan.plain[slice(*scan.with_sentence_before(bare.start))]}:
+        return scan.figure_of(bare, "angle", "deg", "a camber; no unit was said, taken as degrees")
+    before = next((found for found in reversed(scan.found) if found.end <= bare.start), None)
+    sucked = before is not None and before.kind == "pressure" and before.value < 0
+    if before is not None and sucked and abs(bare.value) < 2 * abs(before.value):
+        return scan.figure_of(bare, "pressure", before.unit, f"takes its unit from the {before.kind} before")
+    frozen = scan.at(bare.end + 1) == "minus" and _ANTIFREEZE & scan.sentence_words(bare.start)
+    alone = stands_alone(scan, bare) or scan.at(bare.end) in ("on", "at", "with", "for", "before", "wi")
+    if not (alone or frozen):
+        return None
+    if any(0 <= bare.start - found.end <= _NEAR and found.kind in ("length", "angle") for found in scan.found):
+        # "an inch and a half, minus a thou, minus three"
+        return None
+    unit = "°F" if scan.settings.units == "us" else "°C"
+    return scan.figure_of(bare, "temperature", unit, f"below zero; no unit was said, taken as {unit}")
+
+
+def by_its_talk(scan: Scan, bare: Bare) -> Found | None:
+    """The figure that a bare number is by what it is said of, or None."""
+    if not stands_alone(scan, bare) or bare.value <= 0:
+        return None
+    return _heated(scan, bare) or _drawn(scan, bare) or _done_up(scan, bare)
+
+
+def _heated(scan: Scan, bare: Bare) -> Found | None:
+    """ "water got to one ninety-five", "the coolant's at ninety-six"."""
+    american = scan.settings.units == "us"
+    least, most = _FAHRENHEIT if american else _CELSIUS
+    if not least <= bare.value <= most or bare.start in scan.breaks:
+        return None
+    at = bare.start - 1
+    while bare.start - at <= _HEAT_WITHIN and scan.at(at) in _HEAT_LEADS and at not in scan.breaks:
+        at -= 1
+    led = at < bare.start - 1 or scan.at(at).endswith("'s")
+    if not led or at < 0 or scan.plain[at] not in _HEATED:
+        return None
+    unit = "°F" if american else "°C"
+    return scan.figure_of(bare, "temperature", unit, f"the heat of water; no unit was said, taken as {unit}")
+
+
+def _drawn(scan: Scan, bare: Bare) -> Found | None:
+    """ "the starter draws three hundred and ten": amps."""
+    verb = {*scan.plain[max(0, bare.start - 2) : bare.start]} & _DRAWN
+    if not verb or not scan.joined(bare.start) or bare.value > _MOST_DRAWN:
+        return None
+    if not scan.sentence_words(bare.start) & _DRAWERS:
+        return None
+    return scan.figure_of(bare, "current", "A", "what a motor draws; no unit was said, taken as amps")
+
+
+def _done_up(scan: Scan, bare: Bare) -> Found | None:
+    """ "I do them up to seventeen": a torque."""
+    words = scan.words[max(0, bare.start - 4) : bare.start]
+    done = words[-2:] == ["up", "to"] and len(words) == 4 and words[0] in _DONE and words[1] in _THEM
+    if not done or bare.start in scan.breaks or not _TORQUE[0] <= bare.value <= _TORQUE[1] or bare.value.denominator > 2:
+        return None
+    said = [found.unit for found in scan.found if found.kind == "torque" and found.end <= bare.start]
+    unit = said[-1] if said else "lbf·ft" if scan.settings.units == "us" else "N·m"
+    return scan.figure_of(bare, "torque", unit, f"what it is done up to; no unit was said, taken as {unit}")
