@@ -53,7 +53,9 @@ def share_units(scan: Scan, ruled: bool = True) -> list[Found]:
     for _ in range(2):
         lenders = sorted([*figures, *shared], key=lambda found: found.start)
         for bare in list(scan.bare):
-            if labelled(scan, bare) or read_count(scan, bare, {}) is not None or _pronoun(scan, bare):
+            corrects = scan.at(bare.start - 1) == "no" and put_right(scan, bare, lenders) is not None
+            named = labelled(scan, bare) and not corrects
+            if named or read_count(scan, bare, {}) is not None or _pronoun(scan, bare):
                 continue
             if goes_on_with_none(scan, bare, elsewhere) or (ruled and unsaid_unit(scan, bare)):
                 continue
@@ -63,7 +65,7 @@ def share_units(scan: Scan, ruled: bool = True) -> list[Found]:
                 continue
             if partner is not None and may_lend(bare, partner) and not barred(scan, bare, partner, lenders):
                 scan.bare.remove(bare)
-                shared.append(like(scan, bare, partner))
+                shared.append(like(scan, _without_one(scan, bare, partner), partner))
                 lenders.append(shared[-1])
     return shared
 
@@ -102,6 +104,14 @@ def like(scan: Scan, bare: Bare, found: Found) -> Found:
     like = replace(found, value=bare.value * times, high=high, unit=unit, times=times, why=why)
     like = replace(like, start=bare.start, end=bare.end, head=bare.start)
     return scan.hedged(replace(like, approximate=False, bound=""))
+
+
+def _without_one(scan: Scan, bare: Bare, found: Found) -> Bare:
+    """ "rear tyre thirty-two, front one twenty-six": the one in front, and no hundred and twenty-six."""
+    named = scan.at(bare.start) == "one" and scan.at(bare.start - 1) in cue_words("places") and bare.high is None
+    rest = bare.value - 100
+    split = named and 10 <= rest < 100 and scan.joined(bare.start) and not alike(bare.value, found, 2)
+    return replace(bare, value=rest, start=bare.start + 1) if split and alike(rest, found, 2) else bare
 
 
 def _list_before(scan: Scan, found: Found) -> list[Found]:

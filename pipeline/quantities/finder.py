@@ -15,6 +15,7 @@ from pipeline.quantities.feelers import with_feelers
 from pipeline.quantities.gap_sizes import with_gaps
 from pipeline.quantities.grades import read_grade
 from pipeline.quantities.homophones import HOMOPHONES, read_homophone
+from pipeline.quantities.later_units import with_later_units
 from pipeline.quantities.lengths import Judge, mark_lengths
 from pipeline.quantities.measures import read_measure
 from pipeline.quantities.pairs_of_places import tyre_pair
@@ -62,6 +63,7 @@ def find_quantities(
     scan.kinds = ReadKinds([token.text for token in tokens], reader)
     _read_all(scan)
     scan.found.extend(with_points(scan))
+    scan.found.extend(with_later_units(scan))
     scan.found.extend(share_units(scan, ruled))
     left = _bare_numbers(scan, ruled)
     scan.found.extend(give_units(scan, left, choose))

@@ -21,6 +21,9 @@ _MOST_INCHES = 100
 _PUT_RIGHT_WITHIN = 4
 # Unit, or kind of figures without one -> more of it is not lent: two turns, a whole, the largest wheel.
 _MOST_LENT = {"deg": Fraction(720), "percentage": Fraction(100), "teeth": Fraction(200), "V": Fraction(50_000)}
+# Numbers of cylinders and parts, and words between a figure and a "no" that takes nothing back.
+_MOST_NUMBERED = 12
+_LINKED = frozenset({"and", "but", "there's", "with", "so", "is", "are", "has", "have", "got", "at"})
 MM_PER_INCH = Fraction(254, 10)
 
 
@@ -67,6 +70,12 @@ def alike(value: Fraction, found: Found, factor: int = 40) -> bool:
     return value > 0 and found.value > 0 and Fraction(1, factor) <= value * found.times / found.value <= factor
 
 
+def short_no(figure: Bare | Found, between: Sequence[str]) -> bool:
+    """ "twenty six ounces by the pump no twenty eight", "a forty amp fuse no fifty": what is measured, then "no"."""
+    numbered = figure.value.denominator == 1 and figure.value <= _MOST_NUMBERED  # "no two cylinder"
+    return between[-1:] == ["no"] and len(between) <= _PUT_RIGHT_WITHIN and not numbered and not _LINKED & {*between}
+
+
 @cache
 def _ends_of_taking_back() -> frozenset[str]:
     """Last words of what is said between a figure and the one that is meant."""
@@ -81,7 +90,7 @@ def put_right(scan: Scan, bare: Bare, lenders: Sequence[Found]) -> Found | None:
         if not 0 < bare.start - found.end <= _PUT_RIGHT_WITHIN or found.kind in LEND_NONE:
             continue
         between = scan.words[found.end : bare.start]
-        told = any(" ".join(between[place:]) in cue_words("taken_back") for place in (0, 1))
+        told = any(" ".join(between[place:]) in cue_words("taken_back") for place in (0, 1)) or short_no(bare, between)
         near = found.value and Fraction(1, 3) <= bare.value * found.times / found.value <= 3
         return found if told and near and may_lend(bare, found) else None
     return None

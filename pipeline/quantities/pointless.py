@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
@@ -11,6 +11,9 @@ from pipeline.numbers.figure import RANGE_WORDS
 from pipeline.quantities.scan import Bare, Found, Scan
 
 _REACH = 60
+_LEAST_REVS = 1000
+_TURNING = frozenset({"idle", "idles", "throttle", "tickover", "revs", "rpm", "governor", "flat", "chain", "turned", "tach"})
+_COUNTED = frozenset({"volts", "volt", "foot", "newton", "psi", "degrees", "minutes", "seconds", "thou"})
 _KINDS = frozenset({"length", "clearance", "pressure", "voltage"})
 # How far from the other figure such a decimal may be: hundredths, and tenths of it.
 _NEAR, _NEAR_TENTHS = Fraction(3, 100), Fraction(15, 100)
@@ -23,11 +26,16 @@ def with_points(scan: Scan) -> list[Found]:
     near_by = _references(scan)
     by_start = {bare.start: bare for bare in scan.bare}
     taken: set[int] = set()
+    turning = [*_speeds(scan)]
     for bare in scan.bare:
         if bare.start in taken:
             continue
         pointed, digit = None, None
         if bare.spoken and bare.value.denominator == 1:
+            if (revs := _thousands(scan, bare, by_start, turning)) is not None:
+                taken |= {item.start for item in scan.bare if bare.start < item.start < revs.end}
+                given.append(scan.figure_of(revs, "speed", "rpm", "thousands of revs, said short"))
+                continue
             pointed = _hundredths(scan, bare)
             if pointed is None and (digit := _digit_behind(scan, bare, by_start)) is not None:
                 pointed = _tenths(bare, digit)
@@ -59,6 +67,36 @@ def _hundredths(scan: Scan, bare: Bare) -> Bare | None:
     if bare.shape != "joined" or bare.value < 100:
         return None
     return replace(bare, value=bare.value / 100, shape="decimal", places=2)
+
+
+def _speeds(scan: Scan) -> Iterator[Found | Bare]:
+    """Figures and numbers that can only be revs, one of whose size may be said short."""
+    yield from (found for found in scan.found if found.unit == "rpm" and found.value >= _LEAST_REVS)
+    talk = {*scan.plain} & _TURNING
+    yield from (bare for bare in scan.bare if talk and bare.spoken and bare.value >= _LEAST_REVS and not bare.value % 50)
+
+
+def _thousands(scan: Scan, bare: Bare, by_start: Mapping[int, Bare], turning: Sequence[Found | Bare]) -> Bare | None:
+    """ "thirteen and a half thousand, and the sticker says thirteen two", "thirty-three hundred, now thirty-five fifty"."""
+    if not turning or not 1 < bare.value < 100:
+        return None
+    behind = by_start.get(bare.end) if bare.end not in scan.breaks else None
+    side_by_side = not {*scan.words[bare.start : bare.end]} & (RANGE_WORDS | {"between", "from"})
+    value, end = Fraction(0), bare.end
+    if bare.high is not None:
+        if side_by_side and bare.value >= 10 and bare.high in range(10, 100):
+            value = bare.value * 100 + bare.high
+    elif behind is not None and behind.spoken and behind.high is None and scan.at(behind.end) not in _COUNTED:
+        end = behind.end
+        if behind.value in range(1, 10) and behind.end == behind.start + 1:
+            value = bare.value * 1000 + behind.value * 100
+        elif bare.value >= 10 and behind.value in range(10, 100):
+            value = bare.value * 100 + behind.value
+    near = any(
+        item.start != bare.start and abs(item.start - bare.start) <= _REACH and abs(item.value - value) <= item.value / 4
+        for item in turning
+    )
+    return replace(bare, value=value, high=None, end=end, shape="joined") if value and near else None
 
 
 def _digit_behind(scan: Scan, bare: Bare, by_start: Mapping[int, Bare]) -> Bare | None:

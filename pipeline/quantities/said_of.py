@@ -3,6 +3,8 @@ what is done up to seventeen, what is below nothing."""
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from pipeline.quantities.carried import stands_alone
 from pipeline.quantities.scan import Bare, Found, Scan
 
@@ -19,6 +21,10 @@ _CELSIUS, _FAHRENHEIT = (40, 130), (100, 280)
 _DRAWN = frozenset({"draw", "draws", "drew", "drawing"})
 _DRAWERS = frozenset({"starter", "motor", "fan", "pump", "heater", "winch", "glow", "plugs", "coil"})
 _MOST_DRAWN = 900
+_PLAYED = frozenset({"endplay", "backlash", "lash", "feeler", "feelers", "sideplay"})
+_PLAYED_PAIRS = frozenset({("end", "play"), ("side", "play")})
+_PLAY_LEADS = frozenset({"got", "at", "is", "it's", "she's", "was", "to", "from", "like", "has", "had", "have", "wants"})
+_THOU = (2, 80)
 _DONE = frozenset({"do", "does", "did", "done", "doing"})
 _THEM = frozenset({"it", "them", "em", "'em", "these", "those", "that", "this", "both"})
 _TORQUE = (4, 300)
@@ -48,8 +54,10 @@ def below_zero(scan: Scan, bare: Bare) -> Found | None:
 
 def by_its_talk(scan: Scan, bare: Bare) -> Found | None:
     """The figure that a bare number is by what it is said of, or None."""
-    if not stands_alone(scan, bare) or bare.value <= 0:
+    if bare.value <= 0:
         return None
+    if (played := _played(scan, bare)) is not None or not stands_alone(scan, bare):
+        return played
     return _heated(scan, bare) or _drawn(scan, bare) or _done_up(scan, bare)
 
 
@@ -77,6 +85,22 @@ def _drawn(scan: Scan, bare: Bare) -> Found | None:
     if not scan.sentence_words(bare.start) & _DRAWERS:
         return None
     return scan.figure_of(bare, "current", "A", "what a motor draws; no unit was said, taken as amps")
+
+
+def _played(scan: Scan, bare: Bare) -> Found | None:
+    """ "endplay, and we went from nineteen to eight": to an American whole thousandths."""
+    last = bare.value if bare.high is None else bare.high
+    sized = bare.value.denominator == 1 and _THOU[0] <= bare.value and last <= _THOU[1]
+    closes = stands_alone(scan, bare) or scan.at(bare.end) == "to"
+    before = scan.at(bare.start - 1)
+    led = before in _PLAY_LEADS or before.endswith("'s") or (bare.high is not None and bare.start in scan.breaks)
+    if scan.settings.units != "us" or not (sized and closes and led):
+        return None
+    said = scan.plain[slice(*scan.with_sentence_before(bare.start))]
+    told = {*said} & _PLAYED or any(pair in _PLAYED_PAIRS for pair in pairwise(said))
+    if not told or any(found.unit in ("mm", "µm", "in") for found in scan.found):
+        return None
+    return scan.figure_of(bare, "clearance", "thou", "play; no unit was said, taken as thou")
 
 
 def _done_up(scan: Scan, bare: Bare) -> Found | None:

@@ -190,6 +190,8 @@ def _run_together(words: Sequence[str]) -> set[int]:
     for at, word in enumerate(words):
         if word in TENS and words[at : at + 2] == words[at + 2 : at + 4] and words[at + 1] in ONES:
             found.add(at + 2)
+        if word in ("first", "other") and words[at + 1 : at + 2] == ["one"] and words[at + 2 : at + 3] != ["hundred"]:
+            found.add(at + 2)  # "leave the first one twenty minutes"
         if word == "out" and words[at + 1 : at + 2] == ["of"]:
             last = at + 3 if words[at + 2 : at + 3] == ["the"] else at + 2
             if last < len(words) and words[last] in ONES:

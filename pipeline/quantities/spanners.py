@@ -190,6 +190,8 @@ def bare_spanner(scan: Scan, bare: Bare) -> Found | None:
     if noun in ("allen", "hex") and bare.spoken and bare.value <= 12 and is_plural(scan.at(after)):
         # "four allen bolts"
         return None
+    if scan.at(bare.start) == "one" and 100 <= bare.value <= 100 + _MOST_JAW_MM and bare.end - bare.start > 1:
+        bare = replace(bare, value=bare.value - 100, start=bare.start + 1)  # "the plug is one nineteen spanner"
     if not inch and (bare.value.denominator not in (1, 2) or not 3 <= bare.value <= 65):
         return None
     # "four sockets" counts them, "ten and thirteen sockets" sizes them.

@@ -1,0 +1,69 @@
+"""A unit that is said after its numbers, in words of its own: "one ten on the roof, one thirty on the wings. Microns.\""""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from pipeline.numbers import Figure, read_number
+from pipeline.quantities.counts import labelled, read_count
+from pipeline.quantities.in_units import measured
+from pipeline.quantities.scan import Bare, Found, Scan, cue_words
+from pipeline.quantities.unit_words import Measured, units_at
+from pipeline.quantities.units import IGNORED
+
+_KINDS = frozenset({"length", "pressure", "torque", "mass", "volume", "voltage", "temperature"})
+_SMALL = frozenset({"thousandths", "hundredths", "microns", "micron"})
+_LED = frozenset({"that's", "thats", "that is"})
+_NO_UNITS = frozenset({"in", "degrees", "degree", "turns", "turn", "seconds", "minutes", "hours", "pounds", "pound"})
+_REACH = 22
+_TALK = frozenset({"what", "not", "isn't", "convert", "wrench", "old", "how"})
+
+
+def with_later_units(scan: Scan) -> list[Found]:
+    """Figures for the bare numbers whose unit comes behind them; those numbers leave `scan.bare`."""
+    given: list[Found] = []
+    if not scan.bare:
+        return given
+    for unit, first in _alone(scan):
+        for bare in list(scan.bare):
+            if not first <= bare.start < unit.start or unit.start - bare.end > _REACH or _is_no_measure(scan, bare):
+                continue
+            number = read_number(scan.words, bare.start, scan.breaks)
+            if number is None:
+                continue
+            found = measured(scan, Figure(bare.value, bare.high, bare.start, bare.end, number), unit)
+            if found.kind not in _KINDS or found.kind == IGNORED:
+                continue
+            scan.bare.remove(bare)
+            why = f"takes its unit from {' '.join(scan.words[unit.start : unit.end])!r}"
+            given.append(scan.hedged(replace(found, start=bare.start, end=bare.end, head=bare.start, why=why)))
+    return given
+
+
+def _is_no_measure(scan: Scan, bare: Bare) -> bool:
+    pronoun = bare.value == 1 and scan.at(bare.start) == "one"
+    return pronoun or labelled(scan, bare) or read_count(scan, bare, {}) is not None
+
+
+def _alone(scan: Scan) -> Iterator[tuple[Measured, int]]:
+    """Units without a number before them, each with where the numbers begin that they may be of."""
+    taken = {found.end for found in scan.found} | {bare.end for bare in scan.bare}
+    inside = {at for found in scan.found for at in range(found.start, found.end)}
+    sentences = {*scan.sentences}
+    for place in range(1, len(scan.words)):
+        if place in taken or place in inside or scan.at(place) in _NO_UNITS:
+            continue
+        unit = next(units_at(scan, place), None)
+        if unit is None or unit.alias.target.startswith(("choice", "ignored")):
+            continue
+        if len("".join(unit.alias.words)) < 3:
+            continue
+        closes = unit.end in scan.breaks or unit.end >= len(scan.words)
+        whole = place in sentences and (unit.end in sentences or unit.end >= len(scan.words))
+        told = scan.at(place - 1) in _LED and (closes or scan.at(unit.end) in ("so", "and"))
+        listed = scan.at(place) in _SMALL and scan.at(place - 1) in cue_words("places") | cue_words("valve_words")
+        if whole or (told and place not in scan.breaks) or listed:
+            start = scan.with_sentence_before(place - 1)[0] if not whole else scan.sentence(place - 1)[0]
+            if not {*scan.words[max(start, place - 4) : place]} & _TALK:
+                yield unit, start
