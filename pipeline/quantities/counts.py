@@ -20,6 +20,8 @@ _MOST_HOURS = 12
 _WHEELS = frozenset({12, 14, 16, 18, 20, 24, 26, 27, 28, 29, 650, 700})
 _SCORES = frozenset({"twenty"})
 _YOUNGEST = 14
+_LEAST_MILES = 10_000
+_ON_THE_CLOCK = frozenset({("on", "it"), ("on", "her"), ("on", "him"), ("on", "the")})
 _IRREGULAR = {"leaf": "leaves", "battery": "batteries"}
 
 
@@ -55,6 +57,8 @@ def labelled(scan: Scan, bare: Bare) -> bool:
         return True
     if _of_a_jet(scan, bare) or _timber(scan, bare) or _names_one(scan, bare) or _of_the_day(scan, bare):
         return True
+    if bare.value >= _LEAST_MILES and tuple(scan.words[bare.end : bare.end + 2]) in _ON_THE_CLOCK:
+        return True  # "an engine with four hundred thousand on it"
     if _of_a_wheel(scan, bare) or _priced(scan, bare) or _aged(scan, bare):
         return True
     return scan.joined(bare.start) and scan.at(bare.start - 1) in cue_words("labels") - {

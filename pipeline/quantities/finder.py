@@ -18,6 +18,7 @@ from pipeline.quantities.homophones import HOMOPHONES, read_homophone
 from pipeline.quantities.later_units import with_later_units
 from pipeline.quantities.lengths import Judge, mark_lengths
 from pipeline.quantities.measures import read_measure
+from pipeline.quantities.of_engines import of_engines
 from pipeline.quantities.pairs_of_places import tyre_pair
 from pipeline.quantities.plural_sizes import SIZES, read_plural_size
 from pipeline.quantities.pointless import with_points
@@ -41,9 +42,13 @@ _STARTS = (
     NUMBER_WORDS
     | POINTS
     | word_set("a an another half quarter couple between from minus negative")
-    | word_set("turn litre pint inch")
+    | word_set("turn litre pint inch eighth sixteenth")
     | word_set("m em metric sae s straight ep e monograde hypoid hypoy p")
 )
+
+
+# "three-eighths of drop"
+_SO_MUCH = word_set("drop lift travel wear thread movement meat tread lip stroke sag")
 
 
 def find_quantities(
@@ -69,7 +74,7 @@ def find_quantities(
     scan.found.extend(give_units(scan, left, choose))
     figures = sorted(scan.found, key=lambda found: (found.start, found.end))
     figures = mark_lengths(scan, drop_taken_back(scan, join_ranges(scan, figures)), judge)
-    figures = with_feelers(scan, with_gaps(scan, with_threads(scan, figures)))
+    figures = with_feelers(scan, with_gaps(scan, with_threads(scan, of_engines(scan, figures))))
     return [_quantity(scan, tokens, found, f"q{place}") for place, found in enumerate(figures, 1)]
 
 
@@ -177,7 +182,9 @@ def _bare_sixteenths(scan: Scan, bare: Bare) -> Found | None:
     parts = bare.value.denominator in (8, 16, 32, 64) and (many or (bare.value.denominator > 8 and not turned))
     if bare.shape not in ("fraction", "mixed") or not parts or bare.high is not None or labelled(scan, bare):
         return None
-    slack = scan.at(bare.end) == "of" and {*scan.words[bare.end + 1 : bare.end + 3]} & cue_words("clearance_said")
+    slack = scan.at(bare.end) == "of" and {*scan.words[bare.end + 1 : bare.end + 3]} & (
+        cue_words("clearance_said") | _SO_MUCH
+    )
     if scan.at(bare.end) in cue_words("drive_words") | {"of"} and not slack:
         return None
     why = "no unit was said; such fractions are of an inch"

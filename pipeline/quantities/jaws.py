@@ -12,6 +12,7 @@ _JAWS_MM = frozenset({13, 14, 16, 17, 18, 19, 21, 22, 24, 27, 32, 36})
 _LEAST_IN, _MOST_IN = Fraction(7, 16), Fraction(3, 2)
 _NUTS = frozenset({"nut", "nuts", "locknut", "locknuts", "bolt", "bolts", "screw", "screws", "stud", "studs"})
 _LED = frozenset({"is", "are", "was", "were", "it's", "they're", "a", "all", "both"})
+_HELD = frozenset({"hold", "held", "holding", "holds", "undo", "undid", "undone", "crack", "cracked", "loosen", "loosened"})
 _LINKS = frozenset({"and", "at", "then"})
 _WITHIN = 2
 
@@ -42,3 +43,14 @@ def before_its_torque(scan: Scan, bare: Bare) -> Found | None:
     unit = "in" if bare.value.denominator > 1 else "mm"
     why = "the spanner of a nut, before its torque; no unit was said"
     return scan.figure_of(bare, "spanner", unit, why)
+
+
+def held_with(scan: Scan, bare: Bare) -> Found | None:
+    """ "you hold the flat with a thirteen": a spanner that needs no name."""
+    led = scan.words[max(0, bare.start - 2) : bare.start] in (["with", "a"], ["with", "the"])
+    closes = bare.end in scan.breaks or scan.at(bare.end) in ("", "and", "so", "while", "then")
+    if not (led and closes) or bare.high is not None or bare.value not in _JAWS_MM | {8, 10, 11, 12, 15, 30}:
+        return None
+    if not scan.sentence_words(bare.start) & _HELD:
+        return None
+    return scan.figure_of(bare, "spanner", "mm", "what a nut is held or turned with; no unit was said")

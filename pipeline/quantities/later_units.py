@@ -17,7 +17,7 @@ _SMALL = frozenset({"thousandths", "hundredths", "microns", "micron"})
 _LED = frozenset({"that's", "thats", "that is"})
 _NO_UNITS = frozenset({"in", "degrees", "degree", "turns", "turn", "seconds", "minutes", "hours", "pounds", "pound"})
 _REACH = 22
-_TALK = frozenset({"what", "not", "isn't", "convert", "wrench", "old", "how"})
+_TALK = frozenset({"what", "not", "isn't", "convert", "wrench", "old", "how", "wrong"})
 
 
 def with_later_units(scan: Scan) -> list[Found]:

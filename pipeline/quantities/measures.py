@@ -176,6 +176,7 @@ def _negative(scan: Scan, figure: Figure) -> Figure:
     return figure
 
 
+_PARTS = {"eighth": 8, "sixteenth": 16}
 # "Air screws: turn and a half out"
 _HALVED = ("turn", "litre", "pint", "inch")
 _INCH_OF = {("inch", "of", word) for word in ("movement", "play", "slack", "travel", "give", "wear", "tread")}
@@ -205,6 +206,14 @@ def _unit_and_a_half(scan: Scan, index: int) -> Found | None:
     return measured(scan, replace(one, start=index, end=index), unit)
 
 
+def _part_of_an_inch(scan: Scan, index: int) -> Found | None:
+    """ "eighth of an inch", without its article."""
+    if scan.at(index - 1) in ("a", "an", "another") or not scan.joined(index + 1):
+        return None
+    part = Fraction(1, _PARTS[scan.at(index)])
+    return Found("length", part, None, "in", index, index + 4, index)
+
+
 def _rated(scan: Scan, index: int) -> bool:
     """ "sixty five an hour", "four nineteen a gallon", "eight drops a minute": so much for one of a unit."""
     if index in scan.breaks:
@@ -229,6 +238,8 @@ def _ounce_of_stuff(scan: Scan, end: int) -> bool:
 
 def _one_of(scan: Scan, index: int) -> Found | None:
     """ "a litre", "an inch", "another turn": one of a unit."""
+    if scan.at(index) in _PARTS and tuple(scan.words[index + 1 : index + 4]) == ("of", "an", "inch"):
+        return _part_of_an_inch(scan, index)
     if scan.at(index) in _HALVED and (_part_after(scan, index + 1) or _inch_tool(scan, index)):
         return _unit_and_a_half(scan, index)
     if tuple(scan.words[index : index + 3]) in _INCH_OF and (index in scan.breaks or index == 0):

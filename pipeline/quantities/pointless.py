@@ -35,10 +35,21 @@ def with_points(scan: Scan) -> list[Found]:
             if (revs := _thousands(scan, bare, by_start, turning)) is not None:
                 taken |= {item.start for item in scan.bare if bare.start < item.start < revs.end}
                 given.append(scan.figure_of(revs, "speed", "rpm", "thousands of revs, said short"))
+                of_it = [item for item in turning if isinstance(item, Bare) and _comes_near(item, revs)]
+                given += [scan.figure_of(item, "speed", "rpm", "beside revs said short") for item in of_it]
+                turning = [item for item in turning if item not in of_it]
+                turning.append(given[-1])
+                taken |= {item.start for item in of_it}
+                left = [item for item in left if item not in of_it]
                 continue
             pointed = _hundredths(scan, bare)
             if pointed is None and (digit := _digit_behind(scan, bare, by_start)) is not None:
                 pointed = _tenths(bare, digit)
+                last = _digit_behind(scan, replace(bare, end=digit.end), by_start)
+                fine = None if last is None else replace(pointed, value=pointed.value + last.value / 100, end=last.end)
+                if last is not None and fine is not None and _beside(near_by, fine, _NEAR) is not None:
+                    pointed = replace(fine, places=2)  # "twelve four four" beside twelve and a half
+                    taken.add(last.start)
         near = None
         if pointed is not None:
             near = _beside(near_by, pointed, _NEAR if digit is None else _NEAR_TENTHS)
@@ -92,11 +103,13 @@ def _thousands(scan: Scan, bare: Bare, by_start: Mapping[int, Bare], turning: Se
             value = bare.value * 1000 + behind.value * 100
         elif bare.value >= 10 and behind.value in range(10, 100):
             value = bare.value * 100 + behind.value
-    near = any(
-        item.start != bare.start and abs(item.start - bare.start) <= _REACH and abs(item.value - value) <= item.value / 4
-        for item in turning
-    )
-    return replace(bare, value=value, high=None, end=end, shape="joined") if value and near else None
+    revs = replace(bare, value=value, high=None, end=end, shape="joined")
+    return revs if value and any(_comes_near(item, revs) for item in turning) else None
+
+
+def _comes_near(item: Found | Bare, revs: Bare) -> bool:
+    apart = abs(item.start - revs.start)
+    return 0 < apart <= _REACH and abs(item.value - revs.value) <= item.value / 4
 
 
 def _digit_behind(scan: Scan, bare: Bare, by_start: Mapping[int, Bare]) -> Bare | None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from fractions import Fraction
 from itertools import pairwise
 
 from pipeline.numbers import Figure, Number, read_number
@@ -14,22 +15,46 @@ from pipeline.quantities.units import IGNORED
 _TAKEN_BACK_WITHIN, _EXPLAINED_WITHIN, _CLOSE = 12, 20, 8
 _LONGEST_RETRACTION, _JUDGED = 4, 4
 _LENGTHS = frozenset({"length", "clearance", "spanner", "thread"})
+_ABOUT = frozenset({"temperature", "current", "speed", "length", "clearance"})
+_ABOUT_LEADS = frozenset({"to", "is", "at", "it's", "that's", "was", "about", "get", "got", "leave", "say", "maybe", "much"})
 _NO = frozenset({"no", "nah", "nope"})
+# "two inches and a thirty second"
+_FINE = {("a", "thirty", "second"): Fraction(1, 32), ("a", "sixty", "fourth"): Fraction(1, 64)}
 _JOINS = ("to", "through", "and")
 
 
 def join_ranges(scan: Scan, figures: list[Found]) -> list[Found]:
     """ "ten newton metres to twelve newton metres" is one range; "and" joins after "between"."""
     joined: list[Found] = []
-    for found in figures:
+    for place, found in enumerate(figures):
         before = joined[-1] if joined else None
-        if before is not None and _one_range(scan, before, found):
+        listed = any(item.end == before.start for item in joined[-2:-1]) if before is not None else False
+        listed = listed or any(item.start == found.end for item in figures[place + 1 : place + 2])
+        if before is not None and (
+            _one_range(scan, before, found) or (not listed and _round_about(scan, before, found))
+        ):
             start = before.start - 1 if scan.at(before.start - 1) in ("between", "from") else before.start
             low, high = sorted((before.value, found.value))
             joined[-1] = replace(before, value=low, high=high, start=start, end=found.end)
         else:
             joined.append(found)
     return joined
+
+
+def _round_about(scan: Scan, before: Found, found: Found) -> bool:
+    """ "I heated it to one-fifty, one-sixty", "that's an inch, inch and a quarter": two round figures, none meant
+    exactly. Pressures and torques said so are of two cylinders or stages."""
+    same = (before.kind, before.unit) == (found.kind, found.unit) and before.kind in _ABOUT
+    if not same or before.high is not None or found.high is not None or found.start != before.end:
+        return False
+    if found.start not in scan.breaks or found.start in scan.sentences:
+        return False
+    close = before.value < found.value <= before.value * Fraction(4, 3)
+    quarters = before.unit == "in" and before.value.denominator <= 4 and found.value.denominator <= 4
+    tens = all(value.denominator == 1 and value % 5 == 0 for value in (before.value, found.value))
+    closes = found.end in scan.breaks or scan.at(found.end) in ("", "and", "so", "but", "just")
+    led = before.start in scan.breaks or scan.at(before.start - 1) in _ABOUT_LEADS
+    return close and (quarters or tens) and closes and led
 
 
 def _one_range(scan: Scan, before: Found, found: Found) -> bool:
@@ -222,6 +247,10 @@ def and_a_half(scan: Scan, found: Found) -> Found:
     whole = (found.value / found.times).denominator == 1
     if scan.at(found.end) != "and" or found.end in scan.sentences or not whole or found.high is not None:
         return found
+    if found.unit == "in" and found.end not in scan.breaks and found.times == 1:
+        fine = _FINE.get(tuple(scan.words[found.end + 1 : found.end + 4]))
+        if fine is not None:
+            return replace(found, value=found.value + fine, end=found.end + 4)
     part = read_number(scan.words, found.end + 1, scan.breaks)
     if part is None or part.shape != "fraction" or part.exact >= 1:
         return found

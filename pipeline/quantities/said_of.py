@@ -3,6 +3,7 @@ what is done up to seventeen, what is below nothing."""
 
 from __future__ import annotations
 
+from fractions import Fraction
 from itertools import pairwise
 
 from pipeline.quantities.carried import stands_alone
@@ -12,12 +13,14 @@ _NEAR = 8
 _TILTED = frozenset({"camber", "cambers", "caster", "castor"})
 _MOST_TILT = 12
 _ANTIFREEZE = frozenset({"antifreeze", "coolant", "glycol", "refractometer"})
-_HEATED = frozenset({"water", "coolant"})
+_MIKES = frozenset({"mikes", "miked", "mics", "mic'd", "micd"})
+_MIKED = (100, 9999)
+# What gets hot -> least and most of it in degrees Celsius.
+_HEATED = {"water": (40, 130), "coolant": (40, 130), "exhaust": (200, 950), "metal": (90, 750)}
 _HEAT_LEADS = frozenset(
-    "is was got gets at to up reached reaches hit hits went goes came comes reads says about around sits sat".split()  # noqa: SIM905
+    "is was got gets at to up reached reaches hit hits went goes came comes reads says about around sits sat past over never".split()  # noqa: SIM905
 )
 _HEAT_WITHIN = 4
-_CELSIUS, _FAHRENHEIT = (40, 130), (100, 280)
 _DRAWN = frozenset({"draw", "draws", "drew", "drawing"})
 _DRAWERS = frozenset({"starter", "motor", "fan", "pump", "heater", "winch", "glow", "plugs", "coil"})
 _MOST_DRAWN = 900
@@ -58,20 +61,31 @@ def by_its_talk(scan: Scan, bare: Bare) -> Found | None:
         return None
     if (played := _played(scan, bare)) is not None or not stands_alone(scan, bare):
         return played
-    return _heated(scan, bare) or _drawn(scan, bare) or _done_up(scan, bare)
+    return _miked(scan, bare) or _heated(scan, bare) or _drawn(scan, bare) or _done_up(scan, bare)
+
+
+def _miked(scan: Scan, bare: Bare) -> Found | None:
+    """ "it mikes at eight hundred seventy-four": to an American thousandths of an inch."""
+    told = {*scan.words[max(0, bare.start - 3) : bare.start]} & _MIKES
+    sized = bare.value.denominator == 1 and bare.high is None and _MIKED[0] <= bare.value <= _MIKED[1]
+    if scan.settings.units != "us" or not told or not sized or not scan.joined(bare.start):
+        return None
+    return scan.figure_of(bare, "length", "thou", "read from a micrometer; no unit was said, taken as thou")
 
 
 def _heated(scan: Scan, bare: Bare) -> Found | None:
     """ "water got to one ninety-five", "the coolant's at ninety-six"."""
     american = scan.settings.units == "us"
-    least, most = _FAHRENHEIT if american else _CELSIUS
-    if not least <= bare.value <= most or bare.start in scan.breaks:
+    if bare.start in scan.breaks:
         return None
     at = bare.start - 1
     while bare.start - at <= _HEAT_WITHIN and scan.at(at) in _HEAT_LEADS and at not in scan.breaks:
         at -= 1
     led = at < bare.start - 1 or scan.at(at).endswith("'s")
     if not led or at < 0 or scan.plain[at] not in _HEATED:
+        return None
+    least, most = (Fraction(9, 5) * degrees + 32 if american else degrees for degrees in _HEATED[scan.plain[at]])
+    if not least <= bare.value <= most:
         return None
     unit = "°F" if american else "°C"
     return scan.figure_of(bare, "temperature", unit, f"the heat of water; no unit was said, taken as {unit}")

@@ -45,6 +45,7 @@ _TPI = tuple(
 _FINE = frozenset({20, 24, 26, 28, 30, 32, 40})
 _THREADED = frozenset({"thread", "threads", "threaded", "tap", "tapped", "shell", "bsa"})
 _FORMS = frozenset({"whit", "whitworth", "acme", "form", "unified", "buttress"})
+_LONG = frozenset({"inch", "inches", "foot", "feet", "long", "mm", "mil"})
 _LEAST_TPI, _MOST_TPI = 3, 80
 # What is done to them, where a recogniser leaves out the apostrophe of "'em".
 _GIVEN = frozenset("give gave giving do did done set torqued tightened nipped got took take put run pull pulled".split())  # noqa: SIM905
@@ -226,6 +227,8 @@ def _pitched(scan: Scan, size: InchSize) -> tuple[int, int] | None:
         return None
     if number is None or number.shape != "whole" or not _LEAST_TPI <= number.exact <= _MOST_TPI:
         return None
+    if index > size.end and not said and scan.at(number.end) in _LONG:
+        return None  # "an eighth inch by forty inches"
     if int(number.exact) not in _tpi().get(size.text, ()) and not said and not _of_a_form(scan, number.end):
         return None
     end = said or number.end

@@ -10,7 +10,7 @@ from pipeline.quantities.by_custom import by_custom
 from pipeline.quantities.carried import stands_alone
 from pipeline.quantities.cogs import of_a_chain, of_a_gear
 from pipeline.quantities.counts import labelled
-from pipeline.quantities.jaws import before_its_torque
+from pipeline.quantities.jaws import before_its_torque, held_with
 from pipeline.quantities.machines import of_a_cylinder, settled
 from pipeline.quantities.round_sizes import by_each_other
 from pipeline.quantities.said_of import below_zero, by_its_talk
@@ -32,6 +32,7 @@ def unsaid_unit(scan: Scan, bare: Bare) -> Found | None:
         return None
     return (
         before_its_torque(scan, bare)
+        or held_with(scan, bare)
         or below_zero(scan, bare)
         or _refitted(scan, bare)
         or _bored(scan, bare)

@@ -1,0 +1,33 @@
+"""What is said of a running engine: thousands of turns are its speed, and inches of vacuum are no length."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from fractions import Fraction
+
+from pipeline.quantities.scan import Found, Scan
+
+_LEAST_REVS = 300
+_WOUND = frozenset("wire wires wound wind winding windings coil coils copper secondary primary per".split())  # noqa: SIM905
+_PIPED = frozenset("hose hoses line lines pipe pipes tube tubing port ports fitting nipple cap caps".split())  # noqa: SIM905
+_LEAST_VACUUM, _MOST_VACUUM = 2, 30
+
+
+def of_engines(scan: Scan, figures: Sequence[Found]) -> list[Found]:
+    """The figures, "at 1,500 turns" as a speed, without "the gauges pulled nine inches" of vacuum."""
+    return [_as_revs(scan, found) for found in figures if not _vacuum(scan, found)]
+
+
+def _as_revs(scan: Scan, found: Found) -> Found:
+    fast = found.kind == "angle" and found.unit == "turn" and found.value >= _LEAST_REVS
+    if not fast or scan.sentence_words(found.start) & _WOUND:
+        return found
+    return replace(found, kind="speed", unit="rpm", times=Fraction(1), why=found.why or "so many turns are of a minute")
+
+
+def _vacuum(scan: Scan, found: Found) -> bool:
+    if found.kind not in ("length", "clearance") or found.unit != "in" or found.value.denominator > 2:
+        return False
+    talk = scan.sentence_words(found.start)
+    return "vacuum" in talk and not talk & _PIPED and _LEAST_VACUUM <= found.value <= _MOST_VACUUM
