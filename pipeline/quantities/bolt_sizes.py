@@ -74,7 +74,7 @@ def _said_of_fasteners(scan: Scan, found: Found) -> bool:
 
 
 def _with_its_spanner(scan: Scan, found: Found, following: Sequence[Found]) -> bool:
-    """ "coupling bolts are sixteen mil with a twenty-four spanner", "half inch, so that's your three-quarter wrench"."""
+    """ "coupling bolts are sixteen mil with a twenty-four spanner"."""
     for tool in following:
         between = tool.start - found.end
         named = spanner_after(scan, tool.end) or scan.at(tool.end - 1) in cue_words("spanner_nouns")

@@ -13,7 +13,9 @@ from pipeline.quantities.tapped import to_mm
 
 # Beside one of each a gap is set in thou or in parts of a millimetre.
 _SET_GAPS = frozenset({"gap", "gaps", "gapped", "gapping", "lash", "clearance", "clearances"})
-_OF_THESE = frozenset({"plug", "plugs", "points", "valve", "valves", "ring", "rings", "tappet", "tappets", "intake", "exhaust"})
+_OF_THESE = frozenset(
+    {"plug", "plugs", "points", "valve", "valves", "ring", "rings", "tappet", "tappets", "intake", "exhaust"}
+)
 _LEAST_THOU, _MOST_THOU = 5, 120
 _FINE_MM = 4
 _WHY_THOU = "a gap of plugs, points, valves or rings; so many can only be thou"
@@ -60,9 +62,9 @@ def _sure_kind(scan: Scan, found: Found) -> str:
             return "length"
         if lately & {"stretch", "stretched"} and lately & {"bolt", "bolts"}:
             return "length"
-    if size_mm <= _MOST_MOVED_MM and not own & _NO_GAP:
-        if _gauged(scan, found, lately) or _squish(scan, found) or _moved(scan, found):
-            return "clearance"
+    gap = _gauged(scan, found, lately) or _squish(scan, found) or _moved(scan, found)
+    if gap and size_mm <= _MOST_MOVED_MM and not own & _NO_GAP:
+        return "clearance"
     at_a_lever = behind[:2] in (["at", "the"], ["on", "the"]) and {*behind[2:3]} & _LEVERS
     if at_a_lever and size_mm <= _MOST_FREE_MM and not own & _NO_GAP:
         return "clearance"

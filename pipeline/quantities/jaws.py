@@ -12,7 +12,9 @@ _JAWS_MM = frozenset({13, 14, 16, 17, 18, 19, 21, 22, 24, 27, 32, 36})
 _LEAST_IN, _MOST_IN = Fraction(7, 16), Fraction(3, 2)
 _NUTS = frozenset({"nut", "nuts", "locknut", "locknuts", "bolt", "bolts", "screw", "screws", "stud", "studs"})
 _LED = frozenset({"is", "are", "was", "were", "it's", "they're", "a", "all", "both"})
-_HELD = frozenset({"hold", "held", "holding", "holds", "undo", "undid", "undone", "crack", "cracked", "loosen", "loosened"})
+_HELD = frozenset(
+    {"hold", "held", "holding", "holds", "undo", "undid", "undone", "crack", "cracked", "loosen", "loosened"}
+)
 _LINKS = frozenset({"and", "at", "then"})
 _WITHIN = 2
 
@@ -26,8 +28,7 @@ def jaw_of_a_nut(scan: Scan, start: int, value: Fraction, shape: str) -> bool:
     before = scan.plain[first:start]
     if not {*before} & _NUTS:
         return False
-    led = before[-1] in _LED or (before[-1] in _NUTS and (start in scan.breaks or scan.at(start - 1).endswith("'s")))
-    return led
+    return before[-1] in _LED or (before[-1] in _NUTS and (start in scan.breaks or scan.at(start - 1).endswith("'s")))
 
 
 def before_its_torque(scan: Scan, bare: Bare) -> Found | None:

@@ -1,4 +1,4 @@
-"""A unit that is said after its numbers, in words of its own: "one ten on the roof, one thirty on the wings. Microns.\""""
+"""A unit that is said behind its numbers: "one ten on the roof, one thirty on the wings. Microns." is of both."""
 
 from __future__ import annotations
 

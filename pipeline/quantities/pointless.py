@@ -12,7 +12,9 @@ from pipeline.quantities.scan import Bare, Found, Scan
 
 _REACH = 60
 _LEAST_REVS = 1000
-_TURNING = frozenset({"idle", "idles", "throttle", "tickover", "revs", "rpm", "governor", "flat", "chain", "turned", "tach"})
+_TURNING = frozenset(
+    {"idle", "idles", "throttle", "tickover", "revs", "rpm", "governor", "flat", "chain", "turned", "tach"}
+)
 _COUNTED = frozenset({"volts", "volt", "foot", "newton", "psi", "degrees", "minutes", "seconds", "thou"})
 _KINDS = frozenset({"length", "clearance", "pressure", "voltage"})
 # How far from the other figure such a decimal may be: hundredths, and tenths of it.
@@ -84,11 +86,13 @@ def _speeds(scan: Scan) -> Iterator[Found | Bare]:
     """Figures and numbers that can only be revs, one of whose size may be said short."""
     yield from (found for found in scan.found if found.unit == "rpm" and found.value >= _LEAST_REVS)
     talk = {*scan.plain} & _TURNING
-    yield from (bare for bare in scan.bare if talk and bare.spoken and bare.value >= _LEAST_REVS and not bare.value % 50)
+    yield from (
+        bare for bare in scan.bare if talk and bare.spoken and bare.value >= _LEAST_REVS and not bare.value % 50
+    )
 
 
 def _thousands(scan: Scan, bare: Bare, by_start: Mapping[int, Bare], turning: Sequence[Found | Bare]) -> Bare | None:
-    """ "thirteen and a half thousand, and the sticker says thirteen two", "thirty-three hundred, now thirty-five fifty"."""
+    """ "thirteen and a half thousand, the sticker says thirteen two", "thirty-three hundred, now thirty-five fifty"."""
     if not turning or not 1 < bare.value < 100:
         return None
     behind = by_start.get(bare.end) if bare.end not in scan.breaks else None

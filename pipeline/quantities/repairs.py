@@ -16,10 +16,15 @@ _TAKEN_BACK_WITHIN, _EXPLAINED_WITHIN, _CLOSE = 12, 20, 8
 _LONGEST_RETRACTION, _JUDGED = 4, 4
 _LENGTHS = frozenset({"length", "clearance", "spanner", "thread"})
 _ABOUT = frozenset({"temperature", "current", "speed", "length", "clearance"})
-_ABOUT_LEADS = frozenset({"to", "is", "at", "it's", "that's", "was", "about", "get", "got", "leave", "say", "maybe", "much"})
+_ABOUT_LEADS = frozenset(
+    {"to", "is", "at", "it's", "that's", "was", "about", "get", "got", "leave", "say", "maybe", "much"}
+)
 _NO = frozenset({"no", "nah", "nope"})
 # "two inches and a thirty second"
-_FINE = {("a", "thirty", "second"): Fraction(1, 32), ("a", "sixty", "fourth"): Fraction(1, 64)}
+_FINE: dict[tuple[str, ...], Fraction] = {
+    ("a", "thirty", "second"): Fraction(1, 32),
+    ("a", "sixty", "fourth"): Fraction(1, 64),
+}
 _JOINS = ("to", "through", "and")
 
 

@@ -18,7 +18,7 @@ _MIKED = (100, 9999)
 # What gets hot -> least and most of it in degrees Celsius.
 _HEATED = {"water": (40, 130), "coolant": (40, 130), "exhaust": (200, 950), "metal": (90, 750)}
 _HEAT_LEADS = frozenset(
-    "is was got gets at to up reached reaches hit hits went goes came comes reads says about around sits sat past over never".split()  # noqa: SIM905
+    "is was got gets at to up reached hit hits went goes came comes reads says about around sits sat past never".split()  # noqa: SIM905
 )
 _HEAT_WITHIN = 4
 _DRAWN = frozenset({"draw", "draws", "drew", "drawing"})
@@ -26,8 +26,10 @@ _DRAWERS = frozenset({"starter", "motor", "fan", "pump", "heater", "winch", "glo
 _MOST_DRAWN = 900
 _PLAYED = frozenset({"endplay", "backlash", "lash", "feeler", "feelers", "sideplay"})
 _PLAYED_PAIRS = frozenset({("end", "play"), ("side", "play")})
-_PLAY_LEADS = frozenset({"got", "at", "is", "it's", "she's", "was", "to", "from", "like", "has", "had", "have", "wants"})
-_THOU = (2, 80)
+_PLAY_LEADS = frozenset(
+    {"got", "at", "is", "it's", "she's", "was", "to", "from", "like", "has", "had", "have", "wants"}
+)
+_THOU, _PLAY_WITHIN = (2, 80), 40
 _DONE = frozenset({"do", "does", "did", "done", "doing"})
 _THEM = frozenset({"it", "them", "em", "'em", "these", "those", "that", "this", "both"})
 _TORQUE = (4, 300)
@@ -112,7 +114,8 @@ def _played(scan: Scan, bare: Bare) -> Found | None:
         return None
     said = scan.plain[slice(*scan.with_sentence_before(bare.start))]
     told = {*said} & _PLAYED or any(pair in _PLAYED_PAIRS for pair in pairwise(said))
-    if not told or any(found.unit in ("mm", "µm", "in") for found in scan.found):
+    metric = (found for found in scan.found if found.unit in ("mm", "µm", "in"))
+    if not told or any(abs(found.start - bare.start) <= _PLAY_WITHIN for found in metric):
         return None
     return scan.figure_of(bare, "clearance", "thou", "play; no unit was said, taken as thou")
 
@@ -121,7 +124,12 @@ def _done_up(scan: Scan, bare: Bare) -> Found | None:
     """ "I do them up to seventeen": a torque."""
     words = scan.words[max(0, bare.start - 4) : bare.start]
     done = words[-2:] == ["up", "to"] and len(words) == 4 and words[0] in _DONE and words[1] in _THEM
-    if not done or bare.start in scan.breaks or not _TORQUE[0] <= bare.value <= _TORQUE[1] or bare.value.denominator > 2:
+    if (
+        not done
+        or bare.start in scan.breaks
+        or not _TORQUE[0] <= bare.value <= _TORQUE[1]
+        or bare.value.denominator > 2
+    ):
         return None
     said = [found.unit for found in scan.found if found.kind == "torque" and found.end <= bare.start]
     unit = said[-1] if said else "lbf·ft" if scan.settings.units == "us" else "N·m"
