@@ -4,6 +4,7 @@ wrench"."""
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from fractions import Fraction
 
 from pipeline.quantities.scan import Found, Scan, cue_words
@@ -27,9 +28,19 @@ _SMALL = frozenset(
 def with_threads(scan: Scan, figures: Sequence[Found]) -> list[Found]:
     """The figures, each size that can only be the bolt's own as its thread."""
     return [
-        as_thread(found, "the size of a bolt, not of its head") if _of_the_bolt(scan, figures, place) else found
+        as_thread(found, "the size of a bolt, not of its head")
+        if _of_the_bolt(scan, figures, place)
+        else replace(found, kind="spanner", thread="", why="the size of a head")
+        if found.kind == "thread" and _of_a_head(scan, found)
+        else found
         for place, found in enumerate(figures)
     ]
+
+
+def _of_a_head(scan: Scan, found: Found) -> bool:
+    """ "fifteen-sixteenths bolt heads"."""
+    headed = scan.at(found.end) in _FASTENERS and scan.at(found.end + 1) in ("head", "heads")
+    return headed and not scan.breaks & {found.end, found.end + 1} and found.unit == "in"
 
 
 def _of_the_bolt(scan: Scan, figures: Sequence[Found], place: int) -> bool:

@@ -106,6 +106,8 @@ def _timber(scan: Scan, bare: Bare) -> bool:
 def _of_the_day(scan: Scan, bare: Bare) -> bool:
     """ "at six this morning", "half ten last night": a time."""
     behind = tuple(scan.words[bare.end : bare.end + 2])
+    if bare.value <= _MOST_HOURS and scan.at(bare.start - 1) == "at" and "o'clock" in scan.sentence_words(bare.start):
+        return bare.value.denominator == 1 and scan.joined(bare.start)  # "four thou at twelve o'clock, nine at six"
     last = behind[-1:] if behind[:1] in (("this",), ("last",), ("tomorrow",), ("yesterday",)) else ()
     told = last in (("morning",), ("night",), ("evening",), ("afternoon",)) or behind == ("in", "the")
     in_the = behind != ("in", "the") or scan.at(bare.end + 2) in ("morning", "evening", "afternoon")

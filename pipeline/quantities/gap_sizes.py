@@ -65,7 +65,9 @@ def _sure_kind(scan: Scan, found: Found) -> str:
     gap = _gauged(scan, found, lately) or _squish(scan, found) or _moved(scan, found)
     if gap and size_mm <= _MOST_MOVED_MM and not own & _NO_GAP:
         return "clearance"
-    at_a_lever = behind[:2] in (["at", "the"], ["on", "the"]) and {*behind[2:3]} & _LEVERS
+    before = scan.words[max(scan.sentence(found.start)[0], found.start - 4) : found.start]
+    leading = any(pair == ("at", "the") for pair in pairwise(before)) and {*before} & _LEVERS
+    at_a_lever = leading or (behind[:2] in (["at", "the"], ["on", "the"]) and {*behind[2:3]} & _LEVERS)
     if at_a_lever and size_mm <= _MOST_FREE_MM and not own & _NO_GAP:
         return "clearance"
     return ""

@@ -8,10 +8,11 @@ from dataclasses import replace
 from fractions import Fraction
 
 from pipeline.numbers.figure import RANGE_WORDS
+from pipeline.quantities.batteries import of_a_battery
 from pipeline.quantities.scan import Bare, Found, Scan
 
 _REACH = 60
-_LEAST_REVS = 1000
+_LEAST_REVS, _LISTED_WITHIN = 1000, 4
 _TURNING = frozenset(
     {"idle", "idles", "throttle", "tickover", "revs", "rpm", "governor", "flat", "chain", "turned", "tach"}
 )
@@ -55,6 +56,12 @@ def with_points(scan: Scan) -> list[Found]:
         near = None
         if pointed is not None:
             near = _beside(near_by, pointed, _NEAR if digit is None else _NEAR_TENTHS)
+        if digit is not None and pointed is not None and near is None:
+            volts = of_a_battery(scan, pointed) or _more_volts(scan, pointed, given)  # "resting they're twelve six"
+            if volts is not None:
+                given.append(volts)
+                taken.add(digit.start)
+                continue
         if pointed is None or near is None:
             left.append(bare)
             continue
@@ -80,6 +87,15 @@ def _hundredths(scan: Scan, bare: Bare) -> Bare | None:
     if bare.shape != "joined" or bare.value < 100:
         return None
     return replace(bare, value=bare.value / 100, shape="decimal", places=2)
+
+
+def _more_volts(scan: Scan, pointed: Bare, given: Sequence[Found]) -> Found | None:
+    """ "twelve six, twelve seven, ten two": another of the volts just before."""
+    last = given[-1] if given else None
+    if last is None or last.unit != "V" or not 0 <= pointed.start - last.end <= _LISTED_WITHIN:
+        return None
+    near = abs(last.value - pointed.value) <= last.value / 4
+    return scan.figure_of(pointed, "voltage", "V", "beside volts said without their point") if near else None
 
 
 def _speeds(scan: Scan) -> Iterator[Found | Bare]:

@@ -140,6 +140,8 @@ def _stands_for_a_noun(scan: Scan, bare: Bare, lenders: Sequence[Found]) -> bool
     if scan.at(bare.start) != "one" or bare.end != bare.start + 1 or not scan.joined(bare.start):
         return False
     one_side = scan.at(bare.end) in ("side", "end") and "other" in scan.words[bare.end : bare.end + _OTHER_WITHIN]
+    if scan.at(bare.end) in ("that's", "that", "which") and bare.end not in scan.breaks:
+        return True  # "and one that's open"
     behind_a_figure = scan.at(bare.start - 1) != "take" and any(found.end == bare.start for found in lenders)
     return behind_a_figure or one_side or one_of_two(scan, bare)
 

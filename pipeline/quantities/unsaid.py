@@ -101,6 +101,8 @@ def _baked(scan: Scan, bare: Bare) -> Found | None:
     """ "the oven at one eighty", "the thermostat opened at sixty"."""
     if not 40 <= bare.value <= 400 or not _led(scan, bare) or not _cue_before(scan, bare, "heating"):
         return None
+    if any(found.kind == "pressure" and 0 <= bare.start - found.end <= _NEAR for found in scan.found):
+        return None  # "opening pressure is one twenty-three bar. Ours opens at ninety"
     unit = "°F" if scan.settings.units == "us" else "°C"
     return scan.figure_of(bare, "temperature", unit, f"a heat; no unit was said, taken as {unit}")
 
