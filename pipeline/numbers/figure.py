@@ -95,9 +95,10 @@ def read_figure(
     if words[start] in ("between", "from"):
         low = read_number(words, start + 1, breaks)
         linked = ("and", "to") if words[start] == "between" else ("to",)
-        if low is None or low.end >= len(words) or words[low.end] not in linked:
+        up = low is not None and words[start] == "from" and list(words[low.end : low.end + 2]) == ["up", "to"]
+        if low is None or low.end >= len(words) or not (up or words[low.end] in linked):
             return None
-        high = read_number(words, low.end + 1, breaks)
+        high = read_number(words, low.end + 1 + up, breaks)
         if high is None or high.exact <= low.exact:
             return None
         low = _as_many(words, low, high)

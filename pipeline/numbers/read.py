@@ -7,7 +7,8 @@ from collections.abc import Container, Sequence
 from fractions import Fraction
 
 from pipeline.numbers.number import Number
-from pipeline.numbers.whole import Shape, WholeReader
+from pipeline.numbers.parts import PARTS_OF_INCHES, PartReader
+from pipeline.numbers.whole import Shape
 from pipeline.numbers.words import (
     BEFORE_A_PART,
     DENOMINATORS,
@@ -33,6 +34,8 @@ _FRACTION = re.compile(r"(\d+)[/'](\d+)")
 _MOST_INCHES = 24
 _LAST_EIGHTH = 15
 _PARTS_OF = frozenset({12, 20, 32, 64})
+# "a point four feeler"
+_SMALL_THINGS = frozenset({"feeler", "mil", "millimetre", "drill", "shim", "jet"})
 _BEHIND_A_PART = frozenset(
     ("of", "inch", "under", "over", "undersize", "oversize", "behind", "proud", "total", "thick", "deep", "wide", "off",
      "gap", "clear", "clearance", "below", "above")
@@ -41,7 +44,7 @@ _RUN_ON = re.compile(r"(\d*[13579])(16|32|64)")
 # What a number can begin with: anything else is turned away at once.
 _OPENS = frozenset(
     (*NUMBER_WORDS, *POINTS, *ZEROS, *LONE_DENOMINATORS, *SCALES, *VULGAR, *REPEATS, "a", "an", "another", "half")
-) | {"couple", "pair", "minus", "negative"}
+) | {"couple", "pair", "minus", "negative", "eighth", "sixteenth"}
 _DIGITS = frozenset("0123456789.,") | frozenset(VULGAR)
 
 
@@ -71,7 +74,7 @@ def read_number(words: Sequence[str], start: int = 0, breaks: Container[int] = (
     return reader.unsigned(start)
 
 
-class _Reader(WholeReader):
+class _Reader(PartReader):
     """The grammar of fractions, decimals and what is made of them, on top of whole numbers."""
 
     def unsigned(self, start: int) -> Number | None:
@@ -126,12 +129,14 @@ class _Reader(WholeReader):
             return Number(value, start, end, "fraction", False)
         if word in VULGAR:
             return Number(VULGAR[word], start, start + 1, "fraction", False)
-        if (part := self._ordinal_part(start)) is not None:
+        if (part := self.ordinal_part(start)) is not None:
             return part
         if word == "half" and "dozen" in (self.at(start + 1), self.at(start + 2)):
             return None
         if word in LONE_DENOMINATORS:
             return Number(Fraction(1, DENOMINATORS[word]), start, start + 1, "fraction", True)
+        if (part := self.part_of_an_inch(start)) is not None:
+            return part
         if word in ("a", "an", "another"):
             # "a good sixteenth of an inch"
             found = self.denominator(start + 1) or (
@@ -140,7 +145,8 @@ class _Reader(WholeReader):
             if found is None or found[2].endswith("s"):
                 return None
             # "a thirty second burst" is a time, "the twelfth" one of many, "a twentieth of a mil" a fraction.
-            if found[0] in _PARTS_OF and self.at(found[1]) not in _BEHIND_A_PART:
+            closes = found[0] in PARTS_OF_INCHES and self.at(found[1]) in ("", "on")  # "got it to a thirty-second."
+            if found[0] in _PARTS_OF and not closes and self.at(found[1]) not in _BEHIND_A_PART:
                 return None
             return Number(Fraction(1, found[0]), start, found[1], "fraction", True)
         numerator = self.two_digits(start) or self.numeral(start, 99)
@@ -164,24 +170,6 @@ class _Reader(WholeReader):
         if denominator <= 2 and numerator[0] > 1:
             return None
         return Number(Fraction(numerator[0], denominator), start, end, "fraction", True)
-
-    def _ordinal_part(self, start: int) -> Number | None:
-        """ "a 16th of a turn", "11 16ths", as recognisers write them."""
-        one = self.at(start) in ("a", "an", "another")
-        above = (1, start + 1) if one else self.two_digits(start) or self.numeral(start, 63)
-        below = self.at(above[1]) if above is not None else ""
-        if above is None or below not in ("8", "16", "32", "64") or not 0 < above[0] < int(below):
-            return None
-        ending = self.at(above[1] + 1)
-        if ending not in ("th", "ths", "nd", "nds") or (one and self.at(above[1] + 2) not in ("of", "inch")):
-            return None
-        if (
-            not one
-            and not ending.endswith("s")
-            and (above[0] % 2 == 0 or self.at(above[1] + 2) not in ("", "of", "inch"))
-        ):
-            return None
-        return Number(Fraction(above[0], int(below)), start, above[1] + 2, "fraction", False)
 
     def _written(self, start: int) -> Number | None:
         """Figures, with what may follow them: "2 1/2", "2 and a half", "3 hundred"."""
@@ -233,8 +221,8 @@ class _Reader(WholeReader):
 
     def _and_fraction(self, number: Number) -> Number | None:
         """ "two and a half", "two and three quarters", "2 and 1/2"."""
-        if self.at(number.end) != "and" or not self.at(number.end + 1):
-            return None
+        if self.at(number.end) != "and" or self.at(number.end + 1) in ("", "another"):
+            return None  # "a pint of thirty, and another half pint"
         part = self._fraction(number.end + 1)
         if part is None or part.exact >= 1:
             return None
@@ -244,9 +232,12 @@ class _Reader(WholeReader):
         """ "two point five", "point oh five", "2 point 5"."""
         word = self.words[start]
         if word in POINTS:
-            if start and start not in self.breaks and self.words[start - 1] in NOT_BEFORE_POINT:
+            sized = self.words[start - 1 : start] == ["a"] and self.at(start + 2) in _SMALL_THINGS
+            if start and start not in self.breaks and self.words[start - 1] in NOT_BEFORE_POINT and not sized:
                 return None
             whole, point = 0, start
+        elif (said := self.thousandths_said(start)) is not None:
+            return said
         else:
             before = (0, start + 1, "whole") if word in ZEROS else self.cardinal(start) or self._numeral_item(start)
             if before is None:

@@ -77,6 +77,8 @@ class WholeReader:
             # "two thousand and three quarters" goes on as a fraction
             if rest is None or (following != index and self._opens_a_fraction(following, rest[1])):
                 return total, index, "whole"
+            if rest[0] >= 1000:
+                return total, index, "whole"  # "between five thousand and fifty-five hundred"
             index, part = following, rest
         if part is None:
             return None

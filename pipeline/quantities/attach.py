@@ -12,6 +12,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from pipeline.quantities.owner_corrected import put_right_owners
+from pipeline.quantities.owner_told import told_owner
 from pipeline.quantities.owners import Last, Span, Speech, candidates, evidence, nothing, pointed_places, read_speech
 from pipeline.quantities.places import POSITIONS, place_of, thread_of
 from pipeline.quantities.read_kinds import KindReader
@@ -48,7 +49,8 @@ def attach_quantities(
         if span.qty.kind == "count":
             owners.append(_counted(span, things, speech))
             continue
-        owners.append(choose_owner(span, candidates(span, things, speech), speech, last, reading))
+        told = told_owner(span, things, speech, last)
+        owners.append(told or choose_owner(span, candidates(span, things, speech), speech, last, reading))
         last = span, owners[-1]
     attached: list[Quantity] = []
     said: list[bool] = []

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
 from pipeline.numbers.words import word_set
-from pipeline.quantities.scan import Bare, Found, Scan
+from pipeline.quantities.scan import Bare, Found, Scan, cue_words
 
 # No two torques of one job are that far apart.
 _MOST_TIMES_TORQUE = 25
@@ -25,6 +25,7 @@ _MOST_THIN_MM = 12
 _ASKS = {
     **dict.fromkeys(("gap", "gaps", "clearance", "clearances", "thickness", "diameter", "backlash"), "length"),
     **dict.fromkeys(("pressure", "pressures", "compression"), "pressure"),
+    **dict.fromkeys(("water", "coolant", "temperature"), "temperature"),
     "resistance": "resistance",
     "voltage": "voltage",
     "torque": "torque",
@@ -34,6 +35,10 @@ _ASKED_WITHIN = 2
 _REFITTED = ("to", "go", "back")
 # What is said behind a number of things that were done, and how soon.
 _LEFT, _LEFT_WITHIN = frozenset({"where's", "where", "lot", "left", "last", "more", "missing"}), 5
+_FELL = word_set("sank sunk dropped drops fell fallen came went down rose climbed lost")
+_ACROSS, _SIGNS = frozenset({"thick", "wide", "across", "diameter"}), frozenset({"plus", "minus"})
+_VERB_WITHIN = 7
+_EACH = frozenset({("at", "each"), ("on", "each"), ("in", "each"), ("of", "them"), ("a", "side")})
 _BE = word_set("is was are were of at be to it's that's")
 
 
@@ -57,7 +62,24 @@ def barred(scan: Scan, bare: Bare, found: Found, lenders: Sequence[Found]) -> bo
         between = (other for other in lenders if found.end <= other.start and other.end <= bare.start)
         if any(other.kind in _ELECTRIC - {found.kind} for other in between):
             return True
+    if _no_such_unit(scan, bare, found):
+        return True
     return _is_thin(scan, bare, found, apart) or _asks_for_another(scan, bare, found)
+
+
+def _no_such_unit(scan: Scan, bare: Bare, found: Found) -> bool:
+    """ "in ten minutes, and the room is at twenty": what stands behind "at" lasts no time; what is "two point four
+    thick" is no metres; what a nut is nipped up to is a torque; a tolerance lends nothing to what has no sign."""
+    before, behind = scan.at(bare.start - 1), scan.at(bare.end)
+    words = scan.plain[max(scan.sentence(bare.start)[0], bare.start - _VERB_WITHIN) : bare.start]
+    if found.kind == "duration":
+        return before in ("at", "shift", "move") or (before == "to" and bool({*words} & _FELL))
+    if found.unit == "m":
+        return behind in _ACROSS and bare.end not in scan.breaks
+    if found.kind == "angle" and before == "to" and {*words} & cue_words("torque_verbs"):
+        return bool({*words} & cue_words("fastener_nouns"))
+    signed = found.start > bare.start and {scan.at(found.start), scan.at(found.start - 1)} & _SIGNS
+    return found.unit == "µm" and bool(signed) and not {before, scan.at(bare.start)} & _SIGNS
 
 
 def is_an_area(scan: Scan, bare: Bare) -> bool:
@@ -74,6 +96,8 @@ def may_be_torque(scan: Scan, bare: Bare, said: Mapping[str, Found]) -> bool:
 
 def _counts_them(scan: Scan, bare: Bare) -> bool:
     """ "Eight newton metres, criss-cross. Five. Where's the sixth one.": how many are done."""
+    if scan.at(bare.start - 1) == "there's" and tuple(scan.words[bare.end : bare.end + 2]) in _EACH:
+        return True  # "seven newton metres, and there's two at each joint"
     behind = scan.words[bare.end : bare.end + _LEFT_WITHIN]
     led = behind[:1] in (["where's"], ["where"], ["that's"], ["one"], ["two"], ["and"], ["last"])
     return bare.end in scan.breaks and led and bool({*behind} & _LEFT)

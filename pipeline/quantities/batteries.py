@@ -8,6 +8,7 @@ from pipeline.quantities.scan import Bare, Found, Scan, cue_words
 
 # Of a battery of 12 or 24 volts, flat or on charge.
 _VOLTS = ((Fraction(21, 2), Fraction(15)), (Fraction(22), Fraction(30)))
+_ALTERNATOR_WITHIN = 8
 _NO_VOLTS = frozenset({"specific", "gravity", "hydrometer", "gap"})
 
 
@@ -20,5 +21,6 @@ def of_a_battery(scan: Scan, bare: Bare) -> Found | None:
     own = scan.sentence_words(bare.start)
     if not talk & cue_words("batteries") or own & (_NO_VOLTS | cue_words("measured_with") - {"measure", "measured"}):
         return None
-    sized = any(found.kind in ("length", "clearance", "spanner") for found in scan.found[-3:])
+    charging = "alternator" in scan.plain[max(0, bare.start - _ALTERNATOR_WITHIN) : bare.start]
+    sized = not charging and any(found.kind in ("length", "clearance", "spanner") for found in scan.found[-3:])
     return None if sized else scan.figure_of(bare, "voltage", "V", "beside a battery; no unit was said, taken as volts")

@@ -28,7 +28,7 @@ _FUSES = frozenset({1, 2, 3, 5, 10, 13, 15, 16, 20, 25, 30, 32, 35, 40, 45, 50, 
 # Thou between valves and their rockers, points, and the electrodes of a plug.
 _LASH = range(4, 46)
 _LASH_LEADS = frozenset(
-    {"at", "is", "are", "to", "got", "and", "it's", "'em", "them", "gap", "gaps", "clearances", "lash"}
+    {"at", "is", "are", "to", "got", "of", "and", "it's", "'em", "them", "gap", "gaps", "clearances", "lash"}
 )
 _VALVES = frozenset({"inlet", "exhaust", "intake", "inlets", "exhausts", "intakes"})
 _NEAR = 40
@@ -78,7 +78,11 @@ def _turns_counted(scan: Scan, bare: Bare) -> Found | None:
         return None
     first = scan.with_sentence_before(bare.start)[0]
     before = scan.plain[first : bare.start]
-    counted = [place for place, word in enumerate(before[:-1]) if word in ("count", "counted", "counting")]
+    counted = [
+        place
+        for place, word in enumerate(before[:-1])
+        if word in ("count", "counted", "counting") or before[place : place + 3] == ["how", "many", "turns"]
+    ]
     turns = counted and {*before[counted[-1] : counted[-1] + 4]} & {"turns", "revolutions"}
     if not turns:
         return None
@@ -145,6 +149,9 @@ def _lash(scan: Scan, bare: Bare) -> Found | None:
     if not led or bare.value.denominator != 1 or bare.value not in _LASH or not stands_alone(scan, bare):
         return None
     around = scan.sentence_words(bare.start)
+    lately = {*scan.plain[slice(*scan.with_sentence_before(bare.start))]}
+    if around & _VALVES and lately & {"valve", "valves", "tappet", "tappets"} and lately & {"cold", "hot", "clearance"}:
+        around |= {"lash"}  # "Valves, cold. The intake I like at four."
     told = around & {"lash", "tappet", "tappets"} or (
         around & {"clearance", "clearances", "gap", "gaps"} and around & {"valve", "valves", "points", "plug", "plugs"}
     )

@@ -26,6 +26,9 @@ _KINDS: dict[str, dict[str, tuple[str, ...]]] = {
     "mil": {"mL": ("volume",), "mm": ("length", "clearance", "spanner", "thread")},
 }
 _LEAST_POURED = 100
+_MOST_KEY, _KEY_WITHIN, _LEAST_PRESSED = 60, 9, 10
+_HELD_BY_KEYS = frozenset({"collar", "lockring", "mounts", "cap", "clamp", "lever", "stem"})
+_TORQUE_UNITS = frozenset({"newton", "inch", "foot", "nm", "pounds"})
 _SPRUNG = frozenset({"fork", "forks", "shock", "shocks", "dropper", "stanchion", "stanchions"})
 _LINKS = frozenset({"of", "in", "into", "from", "per", "a", "each", "for", "to", "and", "the"})
 _FORCES = ("torque", "pressure", "air", "boost", "force", "pull", "preload", "compression", "tension")
@@ -111,6 +114,26 @@ def _taken(scan: Scan, start: int, end: int) -> bool:
     return closed and scan.at(first - 1) in ("takes", "took", "holds", "held") and first not in scan.breaks
 
 
+def _of_a_key(scan: Scan, start: int, end: int) -> str:
+    """ "lever bolts are four mils", "with a four mil", "the seals are thirty five mil": metric to an American too, who
+    speaks of so many thousandths for gaps. "hexagon key", "seal", or "" for none."""
+    number = read_number(scan.words, start, scan.breaks)
+    if number is None or number.exact.denominator > 2 or not 1 < number.exact <= _MOST_KEY:
+        return ""
+    article = scan.at(start - 1) in ("a", "an") and start not in scan.breaks
+    first = max(scan.sentence(start)[0], start - _KEY_WITHIN)
+    said = {*scan.plain[first:start]}
+    is_one = scan.at(start - 1 - article) in ("is", "are", "those", "takes") or scan.at(start - 1).endswith("'s")
+    if said & cue_words("clearance") or not (is_one or article):
+        return ""
+    if is_one and number.exact >= _LEAST_PRESSED and said & {"seal", "seals", "bearing", "bearings"}:
+        return "seal"
+    torque = bool({*scan.words[end : end + _KEY_WITHIN]} & _TORQUE_UNITS) or any(
+        found.kind == "torque" and 0 <= start - found.end <= 2 * _KEY_WITHIN for found in scan.found[-2:]
+    )
+    return "hexagon key" if torque and said & (cue_words("fastener_nouns") | _HELD_BY_KEYS) else ""
+
+
 def _own_words(scan: Scan, start: int, end: int, sentence: tuple[int, int]) -> tuple[int, int]:
     """The words around a figure up to the figures beside it: "the valve's 44 mil, and 60 mil of sealant"."""
     first = max((found.end for found in scan.found[-2:] if found.end <= start), default=0)
@@ -143,11 +166,15 @@ def choose(scan: Scan, name: str, start: int, unit_start: int, end: int, written
     american = scan.settings.units == "us" or scan.settings.spelling == "american"
     if american and "american" in choice:
         otherwise = choice["american"]
+    if name == "mil" and american and (metric := _of_a_key(scan, start, end)):
+        return "mm", f"'mil' of a {metric} is taken as mm"
     if name == "mil" and _came_out(scan, start, end):
         return "mL", "'mil' that came out of something is taken as mL"
     if name == "mil" and _taken(scan, start, end):
         return "mL", "'mil' that something takes is taken as mL"
-    if name == "mil" and scan.at(end) == "of" and scan.at(end + 1) in ("it", "that", "this"):
+    fluid = nearest(scan, start, end, dict(_readings("mil"))["mL"], scan.with_sentence_before(start)) < 99
+    inserted = scan.at(end + 2) in ("in", "showing", "left", "sticking") and not fluid
+    if name == "mil" and scan.at(end) == "of" and scan.at(end + 1) in ("it", "that", "this") and not inserted:
         return "mL", "'mil' of it is taken as mL"
     if name == "mil" and _suspended(scan, end):
         return "mm", "'mil' of a fork is taken as mm"

@@ -21,6 +21,7 @@ from pipeline.quantities.unsaid import unsaid_unit
 _LIST_WORDS = frozenset({"and", "then", "or", "by", "x", "finally", "plus", "next", "a"})
 _STAGE_WORDS = frozenset({"and", "then", "finally", "to"})
 _NEAR = 14
+_SIZES = frozenset({"length", "clearance", "spanner"})
 _AND_AGAIN = frozenset(
     {"and", "or", "but", "then", "again", "at", "after", "about", "another", "every", "in", "it's", "only", "now"}
 )
@@ -135,6 +136,7 @@ def _list_before(scan: Scan, found: Found) -> list[Found]:
             or _pronoun(scan, bare)
             or (found.kind == "torque" and before_its_torque(scan, bare) is not None)
             or scan.at(bare.start - 1) in ("all", "both", "other", "those")
+            or (found.kind not in _SIZES and (unsaid_unit(scan, bare) or scan.at(bare.start - 1) in ("by", "x")))
         ):
             return shared
         slash = scan.pieces[start].joint == "/"

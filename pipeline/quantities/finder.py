@@ -33,6 +33,7 @@ from pipeline.quantities.spanners import (
 )
 from pipeline.quantities.tapped import as_tapped
 from pipeline.quantities.threads import read_thread
+from pipeline.quantities.tolerances import signed_ranges
 from pipeline.quantities.unitless import Choose, by_weights, give_units
 from pipeline.quantities.units import IGNORED, to_si, unit_named
 from pipeline.quantities.unsaid import unsaid_unit
@@ -42,7 +43,7 @@ _STARTS = (
     NUMBER_WORDS
     | POINTS
     | word_set("a an another half quarter couple between from minus negative")
-    | word_set("turn litre pint inch eighth sixteenth")
+    | word_set("turn litre pint inch thou eighth sixteenth")
     | word_set("m em metric sae s straight ep e monograde hypoid hypoy p")
 )
 
@@ -67,6 +68,7 @@ def find_quantities(
     scan = scan_tokens(tokens, settings)
     scan.kinds = ReadKinds([token.text for token in tokens], reader)
     _read_all(scan)
+    scan.found = signed_ranges(scan, scan.found)
     scan.found.extend(with_points(scan))
     scan.found.extend(with_later_units(scan))
     scan.found.extend(share_units(scan, ruled))

@@ -16,7 +16,7 @@ from pipeline.quantities.units import IGNORED, declared, unit_named, unit_table
 _LEAST_TEETH = 5
 _LEAST_WARM = 15
 _WOUND = ("tape", "wire", "rope", "cord", "string", "cotton", "cable", "thread")
-_LEAST_REVS = 100
+_LEAST_REVS, _LEAST_TURNS = 100, 200
 _MOST_MM = 10_000
 _RELATIVES = {
     "tenth of a millimetre": ("mm", Fraction(1, 10)),
@@ -42,8 +42,9 @@ def measured(scan: Scan, figure: Figure, unit: Measured) -> Found:
         return replace(in_unit(scan, figure, target, unit.alias.times, unit.end, why), kind=IGNORED)
     if target == "teeth" and max(figure.low, figure.high or 0) < _LEAST_TEETH:
         return replace(in_unit(scan, figure, target, unit.alias.times, unit.end, why), kind=IGNORED)
-    if target == "turn" and figure.low >= _LEAST_REVS and scan.at(unit.start).startswith("revolution"):
-        target, why = "rpm", "so many revolutions are a speed"
+    many = figure.low >= (_LEAST_REVS if scan.at(unit.start).startswith("revolution") else _LEAST_TURNS)
+    if target == "turn" and many:
+        target, why = "rpm", "so many turns are a speed"
     figure = _decimal_comma(scan, figure, target)
     found = in_unit(scan, figure, target, unit.alias.times, unit.end, why)
     if not_of_the_build(scan, found, unit.start):
@@ -98,6 +99,24 @@ def in_unit(scan: Scan, figure: Figure, target: str, times: Fraction, end: int, 
         times=times,
         why=why,
     )
+
+
+def as_thousandths(scan: Scan, figure: Figure) -> Found | None:
+    """ "20,000ths" for twenty thousandths of an inch, "3 to 4,000ths"; "22 ten thousandths"."""
+    if scan.at(figure.end) == "ten" and scan.at(figure.end + 1).startswith("thousandth"):
+        end = figure.end + 2
+        end += 3 if tuple(scan.words[end : end + 3]) == ("of", "an", "inch") else 0
+        return in_unit(scan, figure, "tenth of a thou", Fraction(1), end, "ten-thousandths of an inch")
+    last = figure.low if figure.high is None else figure.high
+    if last < 1000 or last % 1000 or scan.at(figure.end) != "ths" or figure.number.shape != "whole":
+        return None
+    low = figure.low / 1000 if figure.low >= 1000 else figure.low
+    high = None if figure.high is None else last / 1000
+    end = figure.end + 1
+    while end not in scan.breaks and scan.at(end) in ("of", "an", "a", "inch"):
+        end += 1
+    less = replace(figure, low=low, high=high)
+    return in_unit(scan, less, "thou", Fraction(1), end, "thousandths of an inch, written as thousands")
 
 
 def _degrees(scan: Scan, figure: Figure, target: str, why: str) -> tuple[str, str]:

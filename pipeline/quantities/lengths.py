@@ -48,10 +48,19 @@ def mark_lengths(scan: Scan, figures: list[Found], judge: Judge = by_weights) ->
     marked: list[Found] = []
     for place, found in enumerate(figures):
         meanings = list(_meanings(scan, figures, place, marked)) if found.kind == "length" else []
-        if len(meanings) > 1:
+        if _sits_off(scan, found):
+            meanings = [meaning for meaning in meanings if meaning.kind == "clearance"]
+            found = _as(found, "clearance") if meanings else found
+        elif len(meanings) > 1:
             found = _as(found, meanings[judge(scan, found, meanings)].kind)
         marked.append(found)
     return marked
+
+
+def _sits_off(scan: Scan, found: Found) -> bool:
+    """ "the blocks sit an eighth off the rim", "the pickup stands three eighths off the bottom": a gap."""
+    off = scan.words[found.end : found.end + 2] == ["off", "the"] and not scan.breaks & {found.end, found.end + 1}
+    return found.kind == "length" and off and scan.at(found.start - 1) in ("sit", "sits", "sat", "stand", "stands")
 
 
 def _as(found: Found, kind: str) -> Found:
@@ -79,6 +88,8 @@ def _meanings(scan: Scan, figures: list[Found], place: int, marked: list[Found])
         yield Meaning("clearance", (*names, *(f"clearance {name}" for name in beside), *read("clearance")))
     if marked and marked[-1].kind == "thread" and scan.words[marked[-1].end : found.start] == ["by"]:
         return  # "M6 by 20": how long the bolt is
+    if (scan.at(found.end) == "long" and found.end not in scan.breaks) or scan.at(found.start - 1) == "length":
+        return
     for kind, size in (("spanner", _jaw(found)), ("thread", _bolt(found))):
         if size:
             names = _fastened(scan, found, kind, size, marked)

@@ -34,6 +34,8 @@ def lent_unit(bare: Bare, found: Found) -> tuple[str, Fraction]:
         return "mm", Fraction(1)  # "it's 25.4, that's one inch"
     if found.unit == "mm" and bare.shape == "decimal" and 1000 % parts:
         return "in", Fraction(1)  # nobody says a tenth of a micron
+    if found.unit == "mm" and bare.shape == "fraction" and parts in _EIGHTHS - {4}:
+        return "in", Fraction(1)  # "three eighths, or nine and a half mil"
     if found.unit == "thou" and (parts >= 100 or (bare.shape == "fraction" and parts in _EIGHTHS)):
         return "in", Fraction(1)
     if found.times < 1 and (parts != 1 or bare.value * found.times >= 1):
@@ -59,6 +61,8 @@ def may_lend(bare: Bare, found: Found) -> bool:
     """Whether a figure's unit can be that of such a number: there are no tenths of a minute or of a tooth,
     and no thousands of degrees."""
     if bare.shape == "decimal" and found.kind in ("duration", "teeth"):
+        return False
+    if found.kind == "grit" and bare.value % 10:
         return False
     if bare.value * found.times > _MOST_LENT.get(found.unit or found.kind, bare.value * found.times):
         return False

@@ -9,6 +9,7 @@ _SLIDES, _SLIDE_WITHIN = frozenset({"compound", "topslide"}), 6
 _STEEP = (25, 60)
 _LEAST_RPM, _MOST_RPM = 100, 12_000
 _RUN = frozenset({"run", "runs", "running", "ran", "spin", "spun", "spinning", "turning"})
+_HARDENED = frozenset({"harden", "hardened", "hardening", "temper", "tempered", "anneal", "annealed"})
 _A_TURN = frozenset({"rev", "revolution", "tooth", "flute"})
 _MOST_FED_MM = 2
 _SIDES = frozenset({"left", "right", "front", "rear", "top", "bottom"})
@@ -57,6 +58,8 @@ def _spun(scan: Scan, bare: Bare) -> Found | None:
     tools = cue_words("spun")
     led = scan.plain[max(0, bare.start - 4) : bare.start - 1]
     held = scan.sentence_words(bare.start) & tools
+    if scan.sentence_words(bare.start) & _HARDENED:
+        return None
     if led[-1:] and led[-1] in tools and before == "at":
         held = frozenset(led)
     elif not {*led} & _RUN:

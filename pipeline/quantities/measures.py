@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from pipeline.numbers import Figure, count_decimals, read_figure, read_number
 from pipeline.numbers.words import ONES, TEENS
-from pipeline.quantities.in_units import as_heard, in_unit, measured
+from pipeline.quantities.in_units import as_heard, as_thousandths, measured
 from pipeline.quantities.jaws import jaw_of_a_nut
 from pipeline.quantities.misheard import (
     ORDINAL_ENDINGS,
@@ -26,6 +26,7 @@ _VOLTS_WITHIN = 24
 _BEHIND_VOLTS = frozenset({"to", "at", "float", "bulk", "standing", "resting", *TEENS})
 # Between the ends of a range, and how far they are apart at most.
 _MAYBE = (("or", "maybe"), ("maybe",), ("perhaps",), ("possibly",), ("up", "to"))
+_OTHER_UNIT = 4
 _FARTHEST = Fraction(7, 4)
 # Between a figure and its unit: "twenty odd millimetres", "25 or so newton metres".
 _VAGUE = (("ish",), ("odd",), ("plus",), ("+",), ("or", "so"), ("or", "thereabouts"), ("and", "a", "bit"))
@@ -36,6 +37,9 @@ def read_measure(scan: Scan, index: int) -> Found | Bare | None:
     one = one_of(scan, index)
     if one is not None:
         return one
+    thing = scan.at(index) == "one" and index + 1 in scan.breaks and scan.at(index + 1) == "point"
+    if thing and not scan.pieces[index].stop:
+        return None  # "the bottom one point five"
     figure = read_figure(scan.words, index, scan.breaks, scan.dashes)
     if figure is not None and figure.high is not None and changing(scan, index):
         # "dropping from twelve five to nine and a half": first the one, then the other
@@ -43,8 +47,11 @@ def read_measure(scan: Scan, index: int) -> Found | Bare | None:
         figure = None if opens else read_figure(scan.words, index, scan.breaks | {figure.number.end}, scan.dashes)
     if figure is None:
         return None
+    if figure.high is not None and figure.number.shape == "fraction" and figure.high > _OTHER_UNIT:
+        # "three eighths or nine and a half mil": in inches, and in millimetres
+        figure = read_figure(scan.words, index, scan.breaks | {figure.number.end}, scan.dashes) or figure
     figure = _hundredfold(scan, _negative(scan, _or_maybe(scan, figure)))
-    if (thousandths := _thousandths(scan, figure)) is not None:
+    if (thousandths := as_thousandths(scan, figure)) is not None:
         return thousandths
     place = figure.end
     for vague in _VAGUE:
@@ -103,24 +110,6 @@ def _goes_on(scan: Scan, index: int) -> bool:
     """Whether what follows a figure goes on with a list of them: "28, 32 psi, front and rear"."""
     placed = {*scan.words[index : index + 4]} & cue_words("places")
     return bool(placed) or (index in scan.breaks and scan.at(index).isdigit())
-
-
-def _thousandths(scan: Scan, figure: Figure) -> Found | None:
-    """ "20,000ths" for twenty thousandths of an inch, "3 to 4,000ths"; "22 ten thousandths"."""
-    if scan.at(figure.end) == "ten" and scan.at(figure.end + 1).startswith("thousandth"):
-        end = figure.end + 2
-        end += 3 if tuple(scan.words[end : end + 3]) == ("of", "an", "inch") else 0
-        return in_unit(scan, figure, "tenth of a thou", Fraction(1), end, "ten-thousandths of an inch")
-    last = figure.low if figure.high is None else figure.high
-    if last < 1000 or last % 1000 or scan.at(figure.end) != "ths" or figure.number.shape != "whole":
-        return None
-    low = figure.low / 1000 if figure.low >= 1000 else figure.low
-    high = None if figure.high is None else last / 1000
-    end = figure.end + 1
-    while end not in scan.breaks and scan.at(end) in ("of", "an", "a", "inch"):
-        end += 1
-    less = replace(figure, low=low, high=high)
-    return in_unit(scan, less, "thou", Fraction(1), end, "thousandths of an inch, written as thousands")
 
 
 def _hundredfold(scan: Scan, figure: Figure) -> Figure:

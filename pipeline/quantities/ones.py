@@ -15,7 +15,7 @@ from pipeline.quantities.units import IGNORED
 
 _PARTS = {"eighth": 8, "sixteenth": 16}
 # "Air screws: turn and a half out"
-_HALVED = ("turn", "litre", "pint", "inch")
+_HALVED = ("turn", "litre", "pint", "inch", "thou")
 _INCH_OF = {("inch", "of", word) for word in ("movement", "play", "slack", "travel", "give", "wear", "tread")}
 _LENGTHS = ("mm", "in", "thou", "cm", "choice mil")
 
@@ -101,7 +101,8 @@ def one_of(scan: Scan, index: int) -> Found | None:
         return None
     if scan.at(index - 1) in cue_words("prices") or scan.at(index - 1)[:1].isdigit() or scan.at(index + 1) == "mill":
         return None
-    if name == "tenths" and not machinist(scan, one, "tenth", scan.at(unit.end) if unit.end not in scan.breaks else ""):
+    tenth, behind = replace(one, start=index, end=index + 1), scan.at(unit.end) if unit.end not in scan.breaks else ""
+    if name == "tenths" and not machinist(scan, tenth, "tenth", behind):
         return None
     if scan.at(index) != "another" and _rated(scan, index):
         return None

@@ -9,6 +9,7 @@ from pipeline.quantities.scan import Bare, Found, Scan, cue_words
 
 _LATELY = 24
 _MOST_MM = 46
+_PIPES = frozenset({"pipes", "unions"})
 # Sizes that are one word, and the ones of "twenty fours".
 SIZES = {"twelves": 12, **{f"{word}s": value for word, value in (ONES | TEENS).items() if value >= 7}}
 _UNITS = {f"{word}s": value for word, value in ONES.items() if value > 1}
@@ -20,14 +21,16 @@ def read_plural_size(scan: Scan, index: int) -> list[Found] | None:
     value = SIZES.get(word, 0)
     if word in TENS and scan.at(index + 1) in _UNITS and index + 1 not in scan.breaks:
         value, index = TENS[word] + _UNITS[scan.at(index + 1)], index + 1
-    if not value or value > _MOST_MM or scan.at(index + 1) == "of":
+    torx = {scan.at(start - 1), scan.at(index + 1)} & {"torx"}
+    if not value or value > _MOST_MM or scan.at(index + 1) == "of" or torx:
         return None
     near = scan.found[-1] if scan.found else None
     if near is not None and start - near.end <= _LATELY and near.kind in ("length", "clearance"):
         # "twenty two thou, so that's a ten and two fives"
         return None
     window = scan.plain[scan.with_sentence_before(start)[0] : scan.sentence(start)[1]]
-    if not {*window} & cue_words("spanner_asked"):
+    held = scan.words[max(0, start - 3) : start - 1] == ["held", "by"]
+    if not ({*window} & (cue_words("spanner_asked") | _PIPES) or held):
         return None
     count = ONES.get(scan.at(start - 1), 0) if start not in scan.breaks else 0
     if count > 1:

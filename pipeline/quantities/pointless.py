@@ -17,6 +17,7 @@ _TURNING = frozenset(
     {"idle", "idles", "throttle", "tickover", "revs", "rpm", "governor", "flat", "chain", "turned", "tach"}
 )
 _COUNTED = frozenset({"volts", "volt", "foot", "newton", "psi", "degrees", "minutes", "seconds", "thou"})
+_FIVE_DIGITS = 10_000
 _KINDS = frozenset({"length", "clearance", "pressure", "voltage"})
 # How far from the other figure such a decimal may be: hundredths, and tenths of it.
 _NEAR, _NEAR_TENTHS = Fraction(3, 100), Fraction(15, 100)
@@ -86,7 +87,8 @@ def _hundredths(scan: Scan, bare: Bare) -> Bare | None:
         return replace(bare, value=bare.value + bare.high / 100, high=None, shape="decimal", places=2)
     if bare.shape != "joined" or bare.value < 100:
         return None
-    return replace(bare, value=bare.value / 100, shape="decimal", places=2)
+    places = 4 if bare.value >= _FIVE_DIGITS else 2  # "one seven four nine two"
+    return replace(bare, value=bare.value / 10**places, shape="decimal", places=places)
 
 
 def _more_volts(scan: Scan, pointed: Bare, given: Sequence[Found]) -> Found | None:

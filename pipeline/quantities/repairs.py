@@ -14,6 +14,7 @@ from pipeline.quantities.units import IGNORED
 
 _TAKEN_BACK_WITHIN, _EXPLAINED_WITHIN, _CLOSE = 12, 20, 8
 _LONGEST_RETRACTION, _JUDGED = 4, 4
+_MOST_TIMES_MIXED = 10
 _LENGTHS = frozenset({"length", "clearance", "spanner", "thread"})
 _ABOUT = frozenset({"temperature", "current", "speed", "length", "clearance"})
 _ABOUT_LEADS = frozenset(
@@ -72,6 +73,8 @@ def _one_range(scan: Scan, before: Found, found: Found) -> bool:
         return False
     if before.high is not None or found.high is not None:
         return False
+    if before.kind == "volume" and scan.at(found.end) == "of" and found.value > _MOST_TIMES_MIXED * before.value:
+        return False  # "half a litre to twenty-five of petrol"
     if before.value >= found.value and not (found.value < before.value < 0):
         return False
     if found.head == before.end:

@@ -11,6 +11,7 @@ from functools import cache
 from itertools import pairwise
 
 from pipeline.numbers import Piece, cut, hedge_after, hedge_before
+from pipeline.numbers.figure import BEFORE_ONE
 from pipeline.numbers.words import NUMBER_WORDS, ONES, TEENS, TENS
 from pipeline.quantities.read_kinds import ReadKinds
 from pipeline.quantities.units import figures_data, unit_table
@@ -18,6 +19,7 @@ from pipeline.records import Settings, Token
 
 _REACH = 14
 _CHANGED_WITHIN = 7
+_WHOLES = frozenset({*ONES, *TEENS, *TENS})
 # Numbers that may stand before a shortened "is"; "one's" and "half's" are of things.
 _SHORTENED = frozenset({*ONES, *TEENS, *TENS, "hundred", "thousand"} - {"one"})
 # Dates, part numbers and telephone numbers: three or more figures in a chain.
@@ -164,10 +166,11 @@ def scan_tokens(tokens: Sequence[Token], settings: Settings) -> Scan:
     dashes = {index for index, piece in enumerate(pieces) if piece.joint.strip() in ("-", "–", "—")}
     breaks |= {index for index in dashes if pieces[index].joint in ("—", "–") and not pieces[index].text[0].isdigit()}
     words = [piece.text for piece in pieces]
-    breaks |= _run_together(words)
+    breaks |= _run_together(words) | _ones_before_points(words)
     for index, word in enumerate(words):
-        if word.removesuffix("'s") in _SHORTENED and word.endswith("'s"):
-            # "forty-five's the book figure": no unit follows
+        halved = word == "half's" and words[max(0, index - 2) : index] == ["and", "a"]
+        if halved or (word.removesuffix("'s") in _SHORTENED and word.endswith("'s")):
+            # "forty-five's the book figure", "four and a half's the limit": no unit follows
             words[index] = word.removesuffix("'s")
             breaks.add(index + 1)
     return Scan(
@@ -196,6 +199,19 @@ def _run_together(words: Sequence[str]) -> set[int]:
             last = at + 3 if words[at + 2 : at + 3] == ["the"] else at + 2
             if last < len(words) and words[last] in ONES:
                 found.add(last + 1)
+    return found
+
+
+def _ones_before_points(words: list[str]) -> set[int]:
+    """ "the top one point three, the bottom one point five": a ring each, where a part of one was said just before."""
+    found = set()
+    for at in range(2, len(words) - 1):
+        thing = words[at] == "one" and words[at - 1] in BEFORE_ONE - {"this", "that", "the"}
+        if thing and words[at - 2] == "the" and words[at + 1] == "point":
+            before = words[max(0, at - _REACH) : at - 2]
+            parts = [place for place, word in enumerate(before) if word == "point"]
+            if parts and before[parts[-1] - 1 : parts[-1]] not in ([one] for one in _WHOLES):
+                found.add(at + 1)
     return found
 
 

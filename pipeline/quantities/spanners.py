@@ -13,7 +13,7 @@ from pipeline.quantities.tapped import to_mm
 # Tools with a jaw size and no torque of their own; a wrench may be a torque wrench.
 _JAWS = frozenset({"socket", "sockets", "spanner", "spanners"})
 _ACROSS = (("a", "f"), ("across", "flats"), ("across", "the", "flats"))
-_HEXAGONS = frozenset({"nut", "nuts", "bolt", "bolts"})
+_HEXAGONS = frozenset({"nut", "nuts", "bolt", "bolts", "cone", "cones"})
 
 
 def spanner_after(scan: Scan, end: int) -> int:
@@ -83,6 +83,8 @@ def as_spanner(scan: Scan, found: Found) -> Found:
         return replace(found, kind="spanner", unit="mm", why=f"N·m before {scan.at(found.end)!r} is mm misheard")
     if found.kind != "length" or found.unit not in ("mm", "in") or found.high is not None:
         return found
+    if found.why.startswith("'mil' of a hexagon key"):
+        return replace(found, kind="spanner")
     flats = across_flats(scan, found.end)
     if flats != found.end:
         return replace(found, kind="spanner", end=flats, why="across flats")
@@ -180,6 +182,8 @@ def bare_spanner(scan: Scan, bare: Bare) -> Found | None:
         return None
     inch = bare.value.denominator != 1 and bare.shape in ("fraction", "mixed")
     flats = across_flats(scan, bare.end)
+    if flats != bare.end and scan.at(flats - 1) == "across" and bare.value.denominator != 1 and bare.value > 3:
+        return None  # "the flex is six and a half across"
     if flats != bare.end:
         unit = "in" if inch or bare.value <= 2 else "mm"
         return Found("spanner", bare.value, None, unit, bare.start, flats, bare.start, why="across flats")

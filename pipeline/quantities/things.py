@@ -108,7 +108,19 @@ def find_things(
         thing = _thing(words, start, end, last, mention, vocabulary)
         things.append(_measured(words, thing, vocabulary) if thing.kind == "measure" else thing)
         taken = end
-    return sorted([*things, *_nouns(words, stops, things, vocabulary, pointed)], key=lambda thing: thing.start)
+    every = [*things, *_nouns(words, stops, things, vocabulary, pointed)]
+    return sorted((_with_its_o(words, thing, vocabulary) for thing in every), key=lambda thing: thing.start)
+
+
+def _with_its_o(words: Sequence[str], thing: Thing, vocabulary: Vocabulary) -> Thing:
+    """ "the o ring", in two words, and "o ring groove": no other ring."""
+    if thing.start < 1 or words[thing.start - 1] != "o" or words[thing.start] not in ("ring", "rings"):
+        return thing
+    term = named((f"o-{words[thing.start]}", *words[thing.start + 1 : thing.end]), vocabulary)
+    if term is not None:
+        return Thing(term.name, term.kind, thing.start - 1, thing.end, term)
+    name = " ".join((*words[thing.start - 1 : thing.end - 1], regular_singular(words[thing.end - 1])))
+    return Thing(name, "part", thing.start - 1, thing.end, None)
 
 
 def _left_end(words: Sequence[str], stops: Sequence[bool], mention: Mention, taken: int, naming: Container[str]) -> int:
@@ -191,7 +203,8 @@ def _nouns(
                 break
             end += 1
         while not pointed and place > 0 and place - 1 not in taken and end - place < _LONGEST_NAME:
-            if stops[place - 1] or not _nameable(words[place - 1]):
+            inside = words[place - 1] in cue_words("inside_names") and place >= 2 and words[place - 2] in _pointing()
+            if stops[place - 1] or not (_nameable(words[place - 1]) or inside):
                 break
             place -= 1
         if end < len(words) and words[end] in ("one", "ones") and not stops[end - 1]:

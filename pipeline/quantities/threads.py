@@ -49,6 +49,7 @@ _LONG = frozenset({"inch", "inches", "foot", "feet", "long", "mm", "mil"})
 _LEAST_TPI, _MOST_TPI = 3, 80
 # What is done to them, where a recogniser leaves out the apostrophe of "'em".
 _GIVEN = frozenset({"give", "gave", "giving", "do", "did", "done", "set", "torqued", "nipped", "got", "took", "put"})
+_PLAIN = ("whole", "decimal")
 _PREFIXES = (("m",), ("em",), ("metric",))
 
 
@@ -71,7 +72,8 @@ def _metric(scan: Scan, index: int) -> list[Found] | None:
         # "I gave em forty foot pound"
         return None
     diameter = read_number(scan.words, index + 1, scan.breaks)
-    if diameter is None or diameter.shape not in ("whole", "decimal") or not 1 <= diameter.exact <= 64:
+    shapes = ("whole", "decimal", "mixed") if diameter is not None and diameter.exact == Fraction(5, 2) else _PLAIN
+    if diameter is None or diameter.shape not in shapes or not 1 <= diameter.exact <= 64:
         return None
     if word == "m" and _motorway(scan, index, diameter.end):
         return None

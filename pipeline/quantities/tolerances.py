@@ -11,6 +11,7 @@ from pipeline.quantities.units import to_si
 
 _OR_LESS = (("give", "or", "take"), ("plus", "or", "minus"))
 _MOST_SIGNS = 4
+_SIGNED = frozenset({"plus", "minus"})
 _SIGNS = frozenset({"plus", "minus", "or", "nothing"})
 # A tolerance is a small part of its size; its unit -> that of the size.
 _LEAST_OF_TOLERANCE = 10
@@ -29,6 +30,34 @@ def tolerance_of(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:
     before = [found for found in lenders if link <= found.end <= bare.start] if link else []
     # of hundreds of turns a minute a tolerance is said in full
     return replace(before[-1], value=bare.value) if before and before[-1].kind not in LEND_NONE else None
+
+
+def signed_ranges(scan: Scan, figures: list[Found]) -> list[Found]:
+    """ "minus five to minus fifteen microns", "plus two microns to plus fifteen": a tolerance from end to end, the
+    unit said once; the numbers without one leave `scan.bare`."""
+    joined: list[Found] = []
+    for found in figures:
+        sign = next((at for at in (found.head, found.head - 1) if scan.at(at) in _SIGNED), -1)
+        partner = _other_end(scan, found, sign) if found.kind == "length" and found.high is None and sign >= 0 else None
+        if partner is None:
+            joined.append(found)
+            continue
+        scan.bare.remove(partner)
+        low, high = sorted((abs(found.value), abs(partner.value) * found.times))
+        start, end = min(partner.start, sign, found.start), max(partner.end, found.end)
+        joined.append(replace(found, value=low, high=high, start=start, end=end, bound=""))
+    return joined
+
+
+def _other_end(scan: Scan, found: Found, sign: int) -> Bare | None:
+    """The number with the same sign on the other side of a "to"."""
+    for bare in scan.bare:
+        at = bare.start if scan.at(bare.start) == "minus" else bare.start - 1
+        before = bare.end == sign - 1 and scan.at(bare.end) == "to"
+        behind = at == found.end + 1 and scan.at(found.end) == "to"
+        if (before or behind) and scan.at(at) == scan.at(sign) and bare.high is None and bare.value:
+            return bare
+    return None
 
 
 def nominal_of(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:

@@ -24,6 +24,8 @@ _LEAST_EIGHTHS = 4
 _PARTS_OF_THINGS = frozenset(
     {"the", "my", "your", "his", "her", "our", "their", "this", "that", "these", "those", "it"}
 )
+# A unit alone behind a comma, and behind a full stop, has at least so many letters.
+_LEAST_UNIT, _LONG_UNIT = 3, 6
 CURRENCIES = frozenset("£$€")
 
 
@@ -83,13 +85,18 @@ def unit_after(scan: Scan, place: int, figure: Figure) -> Measured | None:
 
 
 def _afterthought(scan: Scan, place: int, figure: Figure) -> Measured | None:
-    """ "sixty five, psi", "thirteen ninety five, that's millimetres": the unit alone behind a comma."""
-    if place in scan.sentences or figure.number.shape in ("fraction", "mixed"):
+    """ "sixty five, psi", "thirteen ninety five, that's millimetres", "four, bar of course": the unit alone behind a
+    comma; behind a full stop a long word: "Eight, nine. Newton metres." """
+    apart = place in scan.sentences
+    if figure.number.shape == "fraction":
         return None
     start = place + (scan.at(place) in ("that's", "in"))
     for unit in units_at(scan, start):
         closes = unit.end >= len(scan.words) or unit.end in scan.breaks or scan.at(unit.end) in ("both", "each", "all")
-        if closes and len("".join(unit.alias.words)) > 2 and not unit.alias.target.startswith(("choice", "ignored")):
+        closes = closes or scan.words[unit.end : unit.end + 2] == ["of", "course"]
+        least = _LONG_UNIT if apart else _LEAST_UNIT
+        named = len("".join(unit.alias.words)) >= least and not unit.alias.target.startswith(("choice", "ignored"))
+        if closes and named and unit.alias.target not in ("turn", "teeth"):
             return unit
     return None
 
@@ -122,6 +129,8 @@ def _fits(scan: Scan, figure: Figure, unit: Measured) -> bool:
         return not spoken and following not in cue_words("after_in")
     if words == ('"',):
         return glued and not spoken
+    if words == ("mill",) and scan.at(figure.start - 1) == "number":
+        return False
     if words == ("stone",) and scan.at(end) == "cold":
         return False
     if words == ("mm", "2") and scan.pieces[end - 1].joint != "":
@@ -149,7 +158,7 @@ def _fits(scan: Scan, figure: Figure, unit: Measured) -> bool:
     if unit.alias.target == "grit" and figure.low < 24:
         return False
     if unit.alias.target == "wt":
-        return float(figure.low) in _OIL_WEIGHTS
+        return float(figure.low) in _OIL_WEIGHTS and words[-1] != "weights"
     if words == ("revs",):
         return figure.low >= _LEAST_REVS
     if figure.low == 1 and words == ("minute",) and scan.at(figure.start - 1) in ("about", "for", "after", "every"):
@@ -162,6 +171,15 @@ def _fits(scan: Scan, figure: Figure, unit: Measured) -> bool:
         ordinal = figure.low % 10 == 0 and scan.at(figure.start - 1) == "the"
         return not ordinal and following not in ("of", "gear", "time", "one", "one's", "hand", "row", "")
     return True
+
+
+def _of_a_measure(scan: Scan, end: int, following: str) -> bool:
+    """ "a tenth of play", "a score a tenth deep", "with a tenth between it and the needle", "a tenth to two tenths"."""
+    if following in ("deep", "wide", "thick", "proud", "between", "oversize", "undersize"):
+        return True
+    measured = scan.at(end + 1) in cue_words("clearance_said") | {"wear", "taper", "runout", "interference", "lift"}
+    ranged = following == "to" and scan.at(end + 2) == "tenths"
+    return (following == "of" and measured) or ranged
 
 
 def read_as(scan: Scan, start: int, end: int, *kinds: str) -> bool:
@@ -179,6 +197,8 @@ def machinist(scan: Scan, figure: Figure, word: str, following: str) -> bool:
     if following == "of" and scan.at(figure.end + 2) in _PARTS_OF_THINGS:
         return False
     if read_as(scan, figure.start, figure.end, "length", "clearance", "voltage", "resistance"):
+        return True
+    if word == "tenth" and _of_a_measure(scan, figure.end + 1, following):
         return True
     several = word == "tenths" and following in cue_words("after_tenths")
     if not (several or following in cue_words("after_tenth")):

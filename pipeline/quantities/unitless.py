@@ -34,6 +34,8 @@ from pipeline.quantities.usual_units import (
 from pipeline.quantities.weights import heaviest
 
 _ON = 24
+# A size with three decimals from so many on is in millimetres to a Briton who speaks of no inches.
+_MOST_INCHES = 10
 _OTHER_WITHIN = 14
 _ORDINALS = frozenset({"first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth"})
 
@@ -198,7 +200,9 @@ def _options(scan: Scan, bare: Bare, lenders: Sequence[Found], said: Mapping[str
         if (names or kind in read) and possible(bare, kind, said):
             evidence = (*names, *usual(bare, kind, "asked", said))
             options[kind, default] = Option(kind, default, Fraction(1), None, evidence, bare)
-    if in_thousandths(bare) and (given := options.get(("length", "mm"))) and ("length", "in") not in options:
+    metric = not american and bare.value >= _MOST_INCHES and not any(found.unit in ("in", "thou") for found in near)
+    given = options.get(("length", "mm")) if in_thousandths(bare) and not metric else None
+    if given is not None and ("length", "in") not in options:
         names = (*given.evidence, *inch_talk(scan, bare, lenders))
         options["length", "in"] = replace(given, unit="in", evidence=names, times=Fraction(1))
         if few_inches(bare, american) and not any(found.unit in ("mm", "µm") for found in near):

@@ -7,6 +7,7 @@ from itertools import pairwise
 
 from pipeline.quantities.batteries import of_a_battery
 from pipeline.quantities.by_custom import by_custom
+from pipeline.quantities.by_trade import by_trade
 from pipeline.quantities.carried import stands_alone
 from pipeline.quantities.cogs import of_a_chain, of_a_gear
 from pipeline.quantities.counts import labelled
@@ -47,6 +48,7 @@ def unsaid_unit(scan: Scan, bare: Bare) -> Found | None:
         or settled(scan, bare)
         or by_custom(scan, bare)
         or by_its_talk(scan, bare)
+        or by_trade(scan, bare)
         or _of_stock(scan, bare)
         or by_each_other(scan, bare)
         or of_a_battery(scan, bare)
@@ -182,7 +184,8 @@ def _on_the_gauge(scan: Scan, bare: Bare) -> Found | None:
     """ "with a micrometer, and it's three point four": what such an instrument reads is a length."""
     if not 1 < bare.value <= 300 or 1000 % bare.value.denominator or bare.value.denominator > 100:
         return None  # with so many decimals it may be in inches
-    if not stands_alone(scan, bare) or not _cue_before(scan, bare, "instruments"):
+    inches = bare.places >= 3  # "one point one three oh"
+    if inches or not stands_alone(scan, bare) or not _cue_before(scan, bare, "instruments"):
         return None
     if scan.at(bare.start - 1) not in ("it's", "that's", "says", "reads", "said", "read", "is", "was"):
         return None

@@ -1,0 +1,200 @@
+"""Numbers that only one trade would say so: the angle of a valve seat, the lift of a cam, a feeler, a spanner's jaw."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from fractions import Fraction
+from itertools import pairwise
+
+from pipeline.quantities.carried import stands_alone
+from pipeline.quantities.scan import Bare, Found, Scan
+
+_SEATS, _SEAT_ANGLES = frozenset({"seat", "seats", "valve", "valves"}), frozenset({30, 44, 45, 46, 60, 70, 75})
+_CUT = frozenset({"cut", "cuts", "cutting", "ground", "grind", "cutter", "lapped", "recut", "reground"})
+_LIFTS = range(200, 800)
+_SPARK = frozenset({"timing", "ignition", "advance", "spark", "distributor", "intake", "inlet", "exhaust", "cam"})
+_DEAD_CENTRE = frozenset({"before", "after", "btdc", "atdc", "advanced", "retarded"})
+_MOST_ADVANCE = 60
+_ROOMS, _ROOM_WARM = frozenset({"room", "workshop", "garage", "shop", "fridge", "cellar"}), range(4, 36)
+_ROOM_WITHIN = 4
+_TRAVELS = range(60, 225, 5)
+_JAWS = frozenset({8, 10, 11, 12, 13, 14, 15, 16, 17, 18, 19, 21, 22, 24, 27, 30, 32, 34, 36})
+_KEYS = frozenset({Fraction(3, 2), Fraction(5, 2)})
+_HEXAGONS = frozenset(
+    {"nut", "nuts", "bolt", "bolts", "plug", "plugs", "union", "unions", "locknut", "locknuts", "pipes", "screw"}
+)
+_HEXAGON_WITHIN, _TORQUE_WITHIN = 7, 3
+_BE = frozenset({"is", "are", "was", "were", "it's", "they're", "that's"})
+_INSTRUMENTS = frozenset({"mic", "mike", "mikes", "mics", "miked", "micrometer"})
+_INSTRUMENT_WITHIN = 4
+_LED_TO_HALF = frozenset({"like", "it's", "want", "wants", "about", "at", "only", "be", "than", "got", "to"})
+_HALF_WITHIN = 16
+# How near a whole number comes to a decimal that it is the nominal size of.
+_NOMINAL, _NOMINAL_WITHIN = Fraction(1, 50), 24
+
+
+def by_trade(scan: Scan, bare: Bare) -> Found | None:
+    """The figure that a bare number is in its trade, or None."""
+    if bare.high is not None:
+        return None
+    return (
+        _of_a_seat(scan, bare)
+        or _lifted(scan, bare)
+        or _fired(scan, bare)
+        or _of_a_feeler(scan, bare)
+        or _in_a_room(scan, bare)
+        or _of_a_jaw(scan, bare)
+        or _behind_a_thread(scan, bare)
+        or _travels(scan, bare)
+        or _square(scan, bare)
+        or _miked(scan, bare)
+        or _half_of_it(scan, bare)
+        or _nominal(scan, bare)
+    )
+
+
+def _of_a_seat(scan: Scan, bare: Bare) -> Found | None:
+    """ "cut the seats at forty-five": degrees."""
+    start = scan.sentence(bare.start)[0]
+    said = {*scan.plain[start : bare.start]}
+    led = scan.at(bare.start - 1) in ("at", "to") and bare.value in _SEAT_ANGLES and stands_alone(scan, bare)
+    if not led or not said & _SEATS or not said & _CUT:
+        return None
+    return scan.figure_of(bare, "angle", "deg", "the angle of a valve seat; no unit was said, taken as degrees")
+
+
+def _lifted(scan: Scan, bare: Bare) -> Found | None:
+    """ "the cam's got four forty lift on the intake, four sixty-five on the exhaust": thousandths of an inch."""
+    if bare.value not in _LIFTS:
+        return None
+    start, end = scan.sentence(bare.start)
+    cam = {*scan.plain[start:end]} & {"cam", "camshaft", "cams"}
+    lifts = [place for place in range(start, end) if scan.plain[place] == "lift"]
+    if not cam or not any(place - bare.end in range(2) or 0 <= bare.start - place < _HALF_WITHIN for place in lifts):
+        return None
+    if any(found.unit in ("mm", "deg") and start <= found.start < bare.start for found in scan.found):
+        return None
+    return scan.figure_of(bare, "length", "thou", "the lift of a cam; no unit was said, and so many can only be thou")
+
+
+def _fired(scan: Scan, bare: Bare) -> Found | None:
+    """ "timing's at six before", "it opens at eight before instead of ten": degrees of the crank."""
+    dead_centre = scan.at(bare.end) in _DEAD_CENTRE and bare.end not in scan.breaks
+    told = {*scan.plain[slice(*scan.with_sentence_before(bare.start))]} & _SPARK
+    led = scan.at(bare.start - 1) in ("at", "is", "to", "about", "was", "it's")
+    closes = bare.end + 1 in scan.breaks or scan.at(bare.end + 1) in ("", "with", "and", "instead", "top", "at", "so")
+    if not dead_centre or not told or not led or not closes or not 0 < bare.value <= _MOST_ADVANCE:
+        return None
+    return scan.figure_of(bare, "angle", "deg", "so far from dead centre; no unit was said, taken as degrees")
+
+
+def _of_a_feeler(scan: Scan, bare: Bare) -> Found | None:
+    """ "a point four feeler", "a twelve feeler": with a point in millimetres, else in thousandths."""
+    if bare.end in scan.breaks or scan.at(bare.end) not in ("feeler", "feelers"):
+        return None
+    if bare.value.denominator == 1 and (scan.at(bare.start - 1) not in ("a", "an") or not 1 < bare.value <= 40):
+        return None
+    unit = "thou" if bare.value.denominator == 1 else "mm" if bare.value <= 2 else ""
+    return scan.figure_of(bare, "length", unit, f"a feeler; no unit was said, taken as {unit}") if unit else None
+
+
+def _in_a_room(scan: Scan, bare: Bare) -> Found | None:
+    """ "the measuring room is at twenty": how warm it is."""
+    said = scan.plain[max(scan.sentence(bare.start)[0], bare.start - _ROOM_WITHIN) : bare.start]
+    led = scan.at(bare.start - 1) == "at" and stands_alone(scan, bare) and bare.value in _ROOM_WARM
+    if not led or not {*said} & _ROOMS or scan.settings.units == "us":
+        return None
+    return scan.figure_of(bare, "temperature", "°C", "how warm a room is; no unit was said, taken as °C")
+
+
+def _of_a_jaw(scan: Scan, bare: Bare) -> Found | None:
+    """ "the plug in it's a nineteen", "the nuts are seventeen, and twenty newton metres", "a one and a half key"."""
+    key = scan.at(bare.end) in ("key", "keys") and bare.end not in scan.breaks and bare.value in _KEYS
+    if key:
+        return scan.figure_of(bare, "spanner", "mm", "a hexagon key; no unit was said, taken as millimetres")
+    article = scan.at(bare.start - 1) in ("a", "an")
+    link = bare.start - 1 - article
+    if bare.value not in _JAWS or bare.start in scan.breaks or not stands_alone(scan, bare):
+        return None
+    first = max(scan.sentence(bare.start)[0], bare.start - _HEXAGON_WITHIN)
+    nuts = [place for place in range(first, bare.start) if scan.plain[place] in _HEXAGONS]
+    is_one = scan.at(link) in _BE or scan.at(link).endswith("'s")
+    if not nuts or not is_one or any(nuts[-1] < found.end <= bare.start for found in scan.found):
+        return None
+    torques = [found.start for found in scan.found if found.kind == "torque" and found.why == ""]
+    follows = any(0 <= start - bare.end <= _TORQUE_WITHIN for start in torques)
+    linked = scan.at(bare.end) in ("and", "at") or bare.end in scan.breaks
+    if not article and not (follows and linked):
+        return None
+    return scan.figure_of(bare, "spanner", "mm", "the jaw for a nut or bolt; no unit was said, taken as millimetres")
+
+
+def _behind_a_thread(scan: Scan, bare: Bare) -> Found | None:
+    """ "the bolts are M6, thirty long", "M6, length eighteen": millimetres."""
+    named = scan.at(bare.start - 1) == "length"
+    if not named and (scan.at(bare.end) not in ("long", "deep") or bare.end in scan.breaks):
+        return None
+    start = bare.start - named
+    metric = any(found.thread.startswith("M") and found.unit == "mm" and found.end == start for found in scan.found)
+    if not metric:
+        return None
+    return scan.figure_of(bare, "length", "mm", "how long a metric bolt is; no unit was said, taken as millimetres")
+
+
+def _travels(scan: Scan, bare: Bare) -> Found | None:
+    """ "travel was at one-sixty", "the fork's a hundred forty travel": millimetres, the world over."""
+    said = scan.plain[max(scan.sentence(bare.start)[0], bare.start - _ROOM_WITHIN) : bare.start]
+    behind = scan.at(bare.end) == "travel" and bare.end not in scan.breaks
+    verb = any(pair[1] == "travel" and pair[0] in ("i", "we", "you", "they", "to") for pair in pairwise(said))
+    named = "travel" in said and not verb and stands_alone(scan, bare)
+    if bare.value not in _TRAVELS or not (behind or named):
+        return None
+    return scan.figure_of(bare, "length", "mm", "how far a fork travels; no unit was said, taken as millimetres")
+
+
+def _square(scan: Scan, bare: Bare) -> Found | None:
+    """ "the key's quarter square": bar or key steel, so much of an inch each way."""
+    told = scan.at(bare.end) == "square" and bare.end not in scan.breaks and bare.shape in ("fraction", "mixed")
+    if not told or bare.value.denominator not in (4, 8, 16) or bare.value > 3:
+        return None
+    return scan.figure_of(bare, "length", "in", "square stock; no unit was said, and such fractions are of an inch")
+
+
+def _miked(scan: Scan, bare: Bare) -> Found | None:
+    """ "the mic says one seven five oh three", "they mike four oh two six": inches, digit by digit."""
+    digits = bare.end - bare.start
+    said = {*scan.plain[max(scan.sentence(bare.start)[0], bare.start - _INSTRUMENT_WITHIN) : bare.start]}
+    if bare.shape != "joined" or digits not in (4, 5) or len(str(int(bare.value))) != digits or not said & _INSTRUMENTS:
+        return None
+    inches = replace(bare, value=bare.value / 10 ** (digits - 1), shape="decimal", places=digits - 1)
+    return scan.figure_of(inches, "length", "in", "read from a micrometer, digit by digit; taken as inches")
+
+
+def _half_of_it(scan: Scan, bare: Bare) -> Found | None:
+    """ "there's two thou between them, and I like half": half of the unit of the length just before."""
+    alone = bare.end == bare.start + 1 and scan.at(bare.start) == "half" and scan.at(bare.start - 1) in _LED_TO_HALF
+    closes = bare.end in scan.breaks or scan.at(bare.end) in ("", "now")
+    if not alone or not closes or bare.start in scan.breaks:
+        return None
+    before = [found for found in scan.found if 0 <= bare.start - found.end <= _HALF_WITHIN]
+    if not before or before[-1].kind not in ("length", "clearance") or before[-1].unit not in ("thou", "mm"):
+        return None
+    last = before[-1]
+    found = scan.figure_of(bare, "length", last.unit, f"half of one of {' '.join(scan.words[last.start : last.end])!r}")
+    return replace(found, value=found.value * last.times, times=last.times)
+
+
+def _nominal(scan: Scan, bare: Bare) -> Found | None:
+    """ "I set it in the ring at fifty-two, so the bore is 51.96", "cleans up at 7.93; drawing said eight": the
+    size that a decimal comes near is in its unit, whatever tenths or hundredths stand between."""
+    small = any(found.times < 1 and abs(found.start - bare.start) <= _NOMINAL_WITHIN for found in scan.found)
+    if not small or bare.value.denominator != 1 or not bare.spoken or not stands_alone(scan, bare) or bare.value < 3:
+        return None
+    sizes: list[Found | Bare] = [*scan.found, *scan.bare]
+    for item in sizes:
+        size = item.kind == "length" and item.times == 1 if isinstance(item, Found) else item.shape == "decimal"
+        near = abs(item.start - bare.start) <= _NOMINAL_WITHIN and item.value.denominator in (10, 20, 25, 50, 100, 200)
+        if size and near and 0 < abs(item.value - bare.value) <= _NOMINAL * bare.value:
+            unit = item.unit if isinstance(item, Found) else "mm"
+            return scan.figure_of(bare, "length", unit, f"near another size; no unit was said, taken as {unit}")
+    return None

@@ -1,0 +1,132 @@
+"""Owners that the build of the sentence tells: "the guide it runs in is three fourteen", "a groove, two thou deep"."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from pipeline.numbers.words import word_set
+from pipeline.quantities.owners import Last, Span, Speech
+from pipeline.quantities.things import Thing
+
+# Marks on a part, of which a depth or a length is told rather than of the part.
+_MARKS = word_set(
+    "groove scratch pit score scoring split crack dent chip nick gouge ridge slot lip notch keyway flat crater spigot "
+    "undercut recess counterbore"
+)
+_SAID_OF_MARKS = frozenset({"deep", "long", "wide"})
+_MARK_WITHIN = 16
+# What opens a clause that tells which thing is meant, and what links the thing to it.
+_RELATIVE = word_set("that which it they we i you he she both")
+_PLACED = word_set(
+    "in on above below under behind inside over through beside next at round around across top of by to off with into "
+    "from"
+)
+_AFTER_COMMA = word_set("that which is are was were it it's")
+_POINTS_BACK = word_set("it them that those there this these him her")
+_VERBS = word_set(
+    "is are was were be gets get takes took wants want needs need holds held has had goes go went reads read runs "
+    "measures weighs comes came only"
+)
+_LEADS = word_set("a an the about another only just now still near nearly to at of bored set got good reamed turned")
+_MOST_LEADS, _LONGEST_CLAUSE, _LONGEST_PLACE = 4, 8, 5
+_PRONOUNS = word_set("that it there they what here where")
+
+
+def told_owner(span: Span, things: Sequence[Thing], speech: Speech, last: Last) -> Thing | None:
+    """The thing that a figure can only belong to by the sentence's build, or None where that tells nothing.
+
+    `last`: the figure before with its owner.
+    """
+    behind = speech.words[span.end : span.end + 1]
+    if span.qty.kind == "count" or (span.qty.kind == "volume" and behind == ["of"]):
+        return None
+    return _mark(span, things, speech, last) or _clause(span, things, speech)
+
+
+def _mark(span: Span, things: Sequence[Thing], speech: Speech, last: Last) -> Thing | None:
+    """ "it's got a groove where the bearing spun, about ninety thou deep": the mark, and no part said since."""
+    words, sentence = speech.words, speech.sentence_of[span.start]
+    closed = span.end >= len(words) or span.qty.said[-1:] in (",", ".", ";", ":")
+    behind = "" if closed else words[span.end]
+    inside = {*words[span.start : span.end]} & _SAID_OF_MARKS
+    if span.qty.kind != "length" or not (behind in _SAID_OF_MARKS or inside):
+        return None
+    marks = [
+        thing
+        for thing in things
+        if thing.end <= span.start
+        and span.start - thing.end <= _MARK_WITHIN
+        and words[thing.end - 1].removesuffix("s") in _MARKS
+        and speech.sentence_of[thing.start] == sentence
+    ]
+    named = [thing for thing in marks if words[thing.start - 1] in ("a", "an")]
+    mark = (named or marks)[-1] if marks else None
+    verb = _verb(span, speech)
+    is_one = verb >= 0 and words[verb] in _VERBS
+    if mark is not None and is_one and any(mark.end < thing.start and thing.end == verb for thing in things):
+        return None  # "the groove is clean, and the shaft is ten millimetres long"
+    between = mark is not None and last is not None and mark.end <= last[0].start
+    return None if between and last is not None and last[1] is not mark else mark
+
+
+def _verb(span: Span, speech: Speech) -> int:
+    """The place of the last word before a figure and what leads to it."""
+    verb = span.start - 1
+    while verb >= 0 and speech.words[verb] in _LEADS and span.start - verb <= _MOST_LEADS and not speech.short[verb]:
+        verb -= 1
+    return verb
+
+
+def _clause(span: Span, things: Sequence[Thing], speech: Speech) -> Thing | None:
+    """ "the carrier they bolt to is a hundred and ten", "the plug in it's a nineteen", "a link that's bored to one"."""
+    words, stops = speech.words, speech.stops
+    verb = _verb(span, speech)
+    if verb < 1 or not (words[verb] in _VERBS or speech.short[verb]):
+        return None
+    taken = {place for other in speech.spans for place in range(other.start, other.end)}
+    by_end = {thing.end: thing for thing in things if thing.kind in ("part", "fastener", "tool")}
+    first = max(0, verb - _LONGEST_CLAUSE)
+    for opens in range(verb, first, -1):
+        if opens in taken or speech.sentence_of[opens] != speech.sentence_of[verb]:
+            return None
+        if opens < verb and stops[opens] and not (opens + 1 == verb or words[opens + 1] in _AFTER_COMMA):
+            return None
+        thing = by_end.get(opens)
+        if thing is None or speech.short[opens - 1]:
+            continue
+        clause = words[opens : verb + 1]
+        if stops[opens - 1] and not _goes_on(clause, speech.short[verb]):
+            continue
+        if _tells_which(clause, speech.short[verb]) and not _nested(thing, speech, stops[verb - 1]):
+            return thing
+    return None
+
+
+def _goes_on(clause: Sequence[str], short: bool) -> bool:
+    """ "the carrier, they bolt through to is": a comma that was guessed, as the clause ends with its preposition."""
+    inner = clause if short else clause[:-1]
+    return len(inner) > 2 and inner[0] in _RELATIVE and (inner[-1] in _PLACED or inner[0] in ("that", "which"))
+
+
+def _nested(thing: Thing, speech: Speech, stopped: bool) -> bool:
+    """ "a seat for the bearing that must be ten", "the nut on the rod inside, that's ten": of the seat, of the nut."""
+    heads = {"for", "of", "on", "in"} if stopped else {"for", "of"}
+    return bool({*speech.words[max(0, thing.start - 2) : thing.start]} & heads)
+
+
+def _tells_which(clause: Sequence[str], short: bool) -> bool:
+    """Whether words between a thing and its figure only tell which thing it is."""
+    inner = clause if short else clause[:-1]
+    if not inner:
+        return False
+    placed = inner[0] in _PLACED
+    if placed and len(inner) <= _LONGEST_PLACE and inner[-1] in _POINTS_BACK:
+        return inner[0] != "of" and all(word in _PLACED | _POINTS_BACK | {"the", "end", "side"} for word in inner)
+    relative = inner
+    if placed and len(inner) > 2 and inner[1] in _POINTS_BACK:
+        relative = inner[1:] if inner[1] == "that" else inner[2:]  # "the switch above it, that works the lamp"
+    if relative[0] not in _RELATIVE:
+        return False
+    if len(relative) == 1:
+        return short and relative[0] in ("that", "which")  # "a link that's bored to one and a quarter"
+    return relative[-1] not in _RELATIVE | {"and", "but", "so"}
