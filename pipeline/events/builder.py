@@ -12,6 +12,7 @@ from pipeline.events.figure_links import FigureLinks, Linker, Told, by_weights
 from pipeline.events.figure_places import settled
 from pipeline.events.judge import Decider, Question
 from pipeline.events.notes import find_notes
+from pipeline.events.open_lists import WORDLESS
 from pipeline.events.options import LOOSE, implied, options_of, told_loosely
 from pipeline.events.order import number_orders
 from pipeline.events.own_words import of_their_own_word
@@ -154,6 +155,8 @@ class Builder(Withheld):
             return []
         if (predicate.doubt or predicate.voice == "state") and self._only_laid_down(predicate):
             return []
+        if predicate.action == "fit" and predicate.voice in WORDLESS and predicate.verb in self._came_off:
+            predicate.action = "remove"
         options = options_of(predicate, chosen, self._scan, self._named, self._far_parts(predicate))
         options = [option for option in options if option.chosen or self._makes_sense(predicate, option.part)]
         options = [option for option in options if self._can_be_about(predicate, option.part)]

@@ -72,9 +72,10 @@ class NounReader(NounNaming):
             if word == "one" and after in ("the", "a", "an") and not self._determiner:
                 self._at = self._end = self._at + 1
                 return self._pronoun("one", plural=False)
-            number = self._rules.numbers.at(text, self._at)
+            sized = word == "number" and self._count is not None  # "two number eight screws" are two
+            number = self._rules.numbers.at(text, self._at + sized)
             if number and self._at not in self._scan.figures and not (word == "one" and self._determiner):
-                self._count, self._at = number[1], number[0]
+                self._count, self._at = self._count if sized else number[1], number[0]
                 self._determiner = self._determiner or "a"
                 if self._at < len(text) and text[self._at] == "of":
                     self._at += 1

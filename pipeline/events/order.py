@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from pipeline.events.phrase import Scan
 from pipeline.events.reading import PAUSE, SENTENCE
+from pipeline.events.recitals import repeats, starts_anew
 from pipeline.events.rules import PhraseTable, Rules
 from pipeline.records import Event
 from pipeline.vocabulary import regular_plural
@@ -78,14 +79,28 @@ def _chains(steps: Sequence[_Step], events: Sequence[Event], scan: Scan, rules: 
             if (
                 len(chain) > 1
                 and done_up <= len(chain) - done_up
-                and (ordered or (len(chain) >= _FEWEST and _said_in_order(chain, scan, rules)))
+                and (
+                    (put_right := _puts_right(chains, chain, events, scan))
+                    or ordered
+                    or (len(chain) >= _FEWEST and _said_in_order(chain, scan, rules))
+                )
             ):
+                if put_right:
+                    chains.pop()
                 chains.append(chain)
             chain, ordered = [], False
         if now is not None:
             chain.append(now)
         ordered = ordered or told
     return chains
+
+
+def _puts_right(chains: Sequence[list[_Step]], chain: Sequence[_Step], events: Sequence[Event], scan: Scan) -> bool:
+    """ "... then the ring nut, no wait, it's cone, spacer, first nut": this order stands instead of the one before."""
+    if not chains or len(chain) < _FEWEST or chain[0].start - chains[-1][-1].end > _REACH:
+        return False
+    before, now = ([events[step.index].part for step in steps] for steps in (chains[-1], chain))
+    return starts_anew(scan, chains[-1][-1].end, chain[0].start) and repeats(before, now)
 
 
 def _alike(before: Event, after: Event) -> bool:

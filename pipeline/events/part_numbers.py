@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from bisect import bisect_left
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from pipeline.events.phrase import Phrase, Scan
 from pipeline.events.reading import COMMA, SENTENCE
@@ -38,10 +38,15 @@ _UNITS = frozenset(
      "newtons", "pound", "pounds", "foot", "psi", "bar", "degrees", "litres", "litre", "quid", "revs", "rpm", "miles",
      "volts", "cc")
 )  # fmt: skip
-_NO_PARTS = frozenset(("number", "numbers", "dash", "slash", "one", "ones"))
+_NO_PARTS = frozenset(
+    ("number", "numbers", "dash", "slash", "one", "ones", "half", "quarter", "eighth", "sixteenth", "thou", "tenth")
+)  # fmt: skip
 # So far from its part a number may be said, in words, so many
 # words it may have, and so near its place is told.
 _REACH, _LONGEST, _BESIDE = 24, 12, 5
+_CALLED_WITHIN = 6
+# Words, threads and what stands before a bearing's series: no letters of a number that is only said to be one.
+_NO_LETTERS = frozenset("aimrwx")
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +68,8 @@ def find_part_numbers(scan: Scan, tokens: Sequence[Token], quantities: Sequence[
     while at < len(scan.text):
         run = _run_at(scan, tokens, at)
         part = _part_of(run, scan) if run else None
+        if run is not None and run.kind == "belt" and part is None and _is_called(scan, at):
+            part = _part_of(replace(run, kind="code"), scan)  # "on order, number B5114": of no belt
         if run is None or part is None:
             at += 1
             continue
@@ -123,7 +130,8 @@ def _piece(scan: Scan, tokens: Sequence[Token], at: int, inside: bool) -> tuple[
         plain = re.sub(r"(?<=\d)'?s$", "", written) if written[-1:] == "s" else written
         return (plain.upper(), 1) if re.fullmatch(r"[A-Za-z0-9][A-Za-z0-9/-]*", plain) else None
     if len(word) == 1 and word.isalpha():
-        return (word.upper(), 1) if (written.isupper() and written != "I") or (inside and word not in "ai") else None
+        letter = (inside and word not in "ai") or (word not in _NO_LETTERS and _is_called(scan, at))
+        return (word.upper(), 1) if (written.isupper() and written != "I") or letter else None
     if word.isupper() or (written.isupper() and 1 < len(written) <= 3 and written.isalpha()):
         return written, 1
     number = read_number(scan.text[at : at + 2], 0, (1,)) if word not in ("a", "an") else None
@@ -186,6 +194,12 @@ def _sizes(scan: Scan, at: int) -> _Run | None:
                 return None
             end += 1
     return _Run(at, end, "x".join(numbers), "sizes")
+
+
+def _is_called(scan: Scan, at: int) -> bool:
+    """ "the number scratched on it is | k b one two two", "number | b five one one four"."""
+    before = range(max(0, at - _CALLED_WITHIN), at)
+    return "number" in scan.text[before.start : at] and not any(scan.gap[spot] >= SENTENCE for spot in before[1:])
 
 
 def _part_of(run: _Run, scan: Scan) -> Phrase | None:

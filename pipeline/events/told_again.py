@@ -14,12 +14,15 @@ from pipeline.events.clauses import sentence_starts
 from pipeline.events.event_sense import sides_differ
 from pipeline.events.own_words import same_thing
 from pipeline.events.phrase import PARTICLES, Scan
+from pipeline.events.recitals import starts_anew
 from pipeline.records import Event
 
 Span = tuple[int, int]
 _PUT, _TAKEN = frozenset(("fit", "renew", "assemble")), frozenset(("remove", "dismantle", "disconnect"))
 _ONCE = _PUT | _TAKEN | frozenset(("clean", "drain", "connect"))
 _DONE_UP = frozenset(("tighten", "torque"))
+# "it comes off clockwise": how, not that it did.
+_HOW = frozenset(("comes", "come", "goes", "go", "unscrews", "lifts", "pulls", "slides"))
 _IS_BACK = "“is back”"
 _ONLY_NEW = ("“is new”", "“new”")
 # A list is done later where so many of its parts are, so many words on; a recap comes so soon.
@@ -75,7 +78,7 @@ class ToldAgain:
                 }
         for index in range(len(self._deeds)):
             if index not in told:
-                ways = (self._figure_told, self._not_yet, self._came_back)
+                ways = (self._figure_told, self._not_yet, self._came_back, self._put_right, self._never_was)
                 other = next((found for way in ways if (found := way(index)) is not None), None)
                 if other is not None and other not in told:
                     told[index] = other
@@ -152,6 +155,36 @@ class ToldAgain:
         """ "The barrel's back. ... The barrel's going on": back in the shop, then on."""
         deed = self._deeds[index]
         return self._same_part(index, later=True) if deed.event.why.startswith(_IS_BACK) else None
+
+    def _put_right(self, index: int) -> int | None:
+        """ "Thin washer, then the tab washer, no wait, it's thin washer, first nut, tab washer": one of each."""
+        deed = self._deeds[index]
+        if not deed.wordless or deed.event.action not in _PUT or deed.event.quantities:
+            return None
+        for place in range(index + 1, len(self._deeds)):
+            other = self._deeds[place]
+            if other.span[0] - deed.span[1] > _NEAR:
+                return None
+            same = other.wordless and (other.event.action, other.event.part) == (deed.event.action, deed.event.part)
+            if same and starts_anew(self._scan, deed.span[1], other.span[0]):
+                return place
+        return None
+
+    def _never_was(self, index: int) -> int | None:
+        """ "It comes off clockwise, and I didn't take it out at all": how it would have come off."""
+        deed = self._deeds[index]
+        if deed.event.status != "done" or deed.event.action not in _TAKEN | _PUT:
+            return None
+        if self._scan.text[deed.span[0] : deed.span[1]].count("it") < 1 or _HOW.isdisjoint(
+            self._scan.text[deed.span[0] : deed.span[1]]
+        ):
+            return None
+        for place in range(index + 1, min(len(self._deeds), index + 3)):
+            other = self._deeds[place]
+            same = (other.event.action, other.event.part) == (deed.event.action, deed.event.part)
+            if same and other.event.status == "negated" and other.span[0] - deed.span[1] <= _SOON // 2:
+                return place if not sides_differ(other.event, deed.event) else None
+        return None
 
     def _just_told(self, index: int, told: dict[int, int]) -> int | None:
         """The deed of the sentence or two before that was the same one."""

@@ -16,6 +16,8 @@ from pipeline.events.place_words import exception
 from pipeline.events.predicate import Predicate
 from pipeline.events.reader_places import ReaderPlaces
 from pipeline.events.reading import SENTENCE
+from pipeline.events.recitals import coming_off
+from pipeline.events.remarks import remarked, resisting
 from pipeline.events.rules import Rules
 from pipeline.events.scope import Scope
 from pipeline.events.telling import EventTelling
@@ -47,6 +49,7 @@ class Withheld(EventTelling):
     ) -> None:  # fmt: skip
         super().__init__(rules, scan, predicates, tokens, quantities, scope, weigh, places)
         self._untold = forbidden(scan, rules) | hanging(scan) | wished(scan, rules)
+        self._remarked, self._resisting, self._came_off = remarked(scan), resisting(scan), coming_off(scan)
         self._awaited, self._alone = awaited(scan, rules), left_alone(scan)
         self._kept, self._loose, self._recited = kept(scan), left_loose(scan), recited(scan)
         lists = OpenLists(scan, rules, predicates)
@@ -171,8 +174,10 @@ class Withheld(EventTelling):
 
     def _is_only_shown(self, predicate: Predicate) -> bool:
         """ "So what have we got. Two new seals, a gasket": nothing is done with them in that list."""
+        if predicate.action == "tighten" and predicate.verb in self._resisting:
+            return True
         wordless = bool(predicate.doubt) or predicate.voice in WORDLESS
-        return wordless and predicate.verb in self._idle and predicate.action in _PUT
+        return wordless and predicate.verb in self._idle | self._remarked and predicate.action in _PUT
 
     def _told_in_clause(self, predicate: Predicate) -> list[Phrase]:
         """The parts of which a verb or a state of the same clause tells the same action: "pads are out"."""

@@ -9,6 +9,7 @@ from pipeline.events.reading import SENTENCE
 from pipeline.loose_ends.follows import loose_end
 from pipeline.loose_ends.names import PartNames
 from pipeline.loose_ends.said import told_end
+from pipeline.loose_ends.said_for_now import find_for_now
 from pipeline.loose_ends.sentences import Sentences
 from pipeline.loose_ends.short_of import find_short
 from pipeline.loose_ends.topics import Topic, Topics
@@ -28,6 +29,8 @@ _BEFORE_ITEM = frozenset((
 ))  # fmt: skip
 _TELLERS = frozenset(("i", "we", "you", "he", "she", "they", "thank", "thanks", "cheers", "let", "see"))
 _FINISHED = frozenset(("done", "finished", "sorted", "fine", "lovely", "tight", "good"))
+# What is still open with a part while it does so.
+_WANTING = frozenset(("missing", "leaking", "waiting", "hanging", "needing", "wanting", "slipping", "binding"))
 _JOINS = frozenset(("and", "or", "nor", "plus"))
 _LONGEST_ITEM, _LONGEST_JOB, _BEFORE = 9, 16, 24  # units
 # Work that is gone over once more when the machine has run.
@@ -59,6 +62,7 @@ def find_put_off(events: Sequence[Event], sentences: Sentences, topics: Topics, 
     yield from _not_yet(events, sentences, names)
     yield from _without_torque(sentences, topics, names)
     yield from find_short(sentences, topics)
+    yield from find_for_now(sentences, topics)
     yield from find_undone(events, sentences, topics, names)
 
 
@@ -123,6 +127,8 @@ def _items(sentences: Sentences, topics: Topics, at: int, limit: int = -1) -> It
         phrase = scan.starting.get(first)
         named = phrase is not None and topics.is_topic(phrase) and stop - at <= _LONGEST_ITEM
         told = _TELLERS & set(text[at:stop])
+        if phrase is not None and _is_doing(text[phrase.end : phrase.end + 2]):
+            return
         if phrase is not None and named and not told and not _FINISHED & set(text[phrase.end : stop]):
             yield phrase
         elif told or sentence or text[first : first + 1] not in (["which"], ["that"], ["because"], []):
@@ -132,6 +138,11 @@ def _items(sentences: Sentences, topics: Topics, at: int, limit: int = -1) -> It
             if sentence or ended >= limit or not _goes_on(sentences, topics, stop, ended):
                 return
         at, sentence = stop, 1 if stop < len(text) and gap[stop] == SENTENCE else sentence
+
+
+def _is_doing(words: Sequence[str]) -> bool:
+    """ "... the lights, ah, the battery | is flashing": something happens, and the list is over."""
+    return len(words) > 1 and words[0] in _BE and words[1].endswith("ing") and words[1] not in _WANTING
 
 
 def _goes_on(sentences: Sentences, topics: Topics, at: int, end: int) -> bool:

@@ -107,7 +107,7 @@ def _names_a_side(sentences: Sentences, at: int, end: int, in_phrase: bool) -> b
     if end > at + 1 or text[at] not in ("right", "left"):
         return True
     before = text[at - 1] if at else ""
-    return before == "the" or (before in ("on", "other") and in_phrase)
+    return before in ("the", "rear", "front", "back", "top", "bottom") or (before in ("on", "other") and in_phrase)
 
 
 def _side_in(sentences: Sentences, start: int, end: int, places: bool) -> tuple[str, int]:

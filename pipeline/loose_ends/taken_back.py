@@ -33,6 +33,7 @@ _LEAVES = frozenset((
 ))  # fmt: skip
 _THERE_WAS = frozenset((("there", "was"), ("there", "were")))
 _STILL = frozenset(("still", "is", "are", "left", "now", "'s", "have", "has"))
+_SLICK = frozenset(("oil", "grease", "lube", "sealant", "sealer", "lubricant"))
 # Signs of other kinds than these do not tell by themselves that something is there only for now.
 _ONLY_NOW = ("for_now", "off_again", "comes_off", "swapped", "only_there", "moment")
 
@@ -135,6 +136,13 @@ def _was_so(reading: Reading, spots: Sequence[int]) -> bool:
     return any(pair in _THERE_WAS for pair in pairwise(words)) and not _STILL & set(words)
 
 
+def _nothing_open(reading: Reading, spots: Sequence[int]) -> bool:
+    """ "no oil on the taper" is how it goes together, and nothing is empty."""
+    words = [word for spot in spots for word in _clause(reading, spot)]
+    dry = any(words[at] == "no" and words[at + 1] in _SLICK and words[at + 2] == "on" for at in range(len(words) - 2))
+    return dry or _was_so(reading, spots)
+
+
 def _clause(reading: Reading, spot: int) -> Sequence[str]:
     return reading.scan.text[reading.clauses[spot].start : reading.clauses[spot].end]
 
@@ -163,5 +171,5 @@ def _sentence(reading: Reading, spot: int, end: int = -1) -> list[str]:
 
 _BY_KIND: dict[str, Callable[[Reading, Sequence[int]], bool]] = {
     "waiting": _has_come, "provisional": _stays, "loose": _is_tight, "promised": _is_no_promise,
-    "not_closed": _was_so,
+    "not_closed": _nothing_open,
 }  # fmt: skip

@@ -10,6 +10,7 @@ from pipeline.numbers.number import Number
 from pipeline.numbers.parts import PARTS_OF_INCHES, PartReader
 from pipeline.numbers.whole import Shape
 from pipeline.numbers.words import (
+    AFTER_COMMA,
     BEFORE_A_PART,
     DENOMINATORS,
     LEADING_ZEROS,
@@ -31,8 +32,7 @@ _WHOLE = re.compile(r"\d+|\d{1,3}(?:,\d{3})+")
 _DECIMAL = re.compile(r"(?:\d+|\d{1,3}(?:,\d{3})+)?\.\d+|\d+,\d{1,2}|\d+,\d{4,}")
 _FRACTION = re.compile(r"(\d+)[/'](\d+)")
 # "Eleven oh forty": so many inches, said with thousandths.
-_MOST_INCHES = 24
-_LAST_EIGHTH = 15
+_MOST_INCHES, _LAST_EIGHTH = 24, 15
 _PARTS_OF = frozenset({12, 20, 32, 64})
 # "a point four feeler"
 _SMALL_THINGS = frozenset({"feeler", "mil", "millimetre", "drill", "shim", "jet"})
@@ -44,7 +44,7 @@ _RUN_ON = re.compile(r"(\d*[13579])(16|32|64)")
 # What a number can begin with: anything else is turned away at once.
 _OPENS = frozenset(
     (*NUMBER_WORDS, *POINTS, *ZEROS, *LONE_DENOMINATORS, *SCALES, *VULGAR, *REPEATS, "a", "an", "another", "half")
-) | {"couple", "pair", "minus", "negative", "eighth", "sixteenth"}
+) | {"couple", "pair", "minus", "negative", "eighth", "sixteenth", "comma"}
 _DIGITS = frozenset("0123456789.,") | frozenset(VULGAR)
 
 
@@ -231,7 +231,7 @@ class _Reader(PartReader):
     def _decimal(self, start: int) -> Number | None:
         """ "two point five", "point oh five", "2 point 5"."""
         word = self.words[start]
-        if word in POINTS:
+        if word in POINTS or (word == "comma" and self._leads_decimals(start + 1)):
             sized = self.words[start - 1 : start] == ["a"] and self.at(start + 2) in _SMALL_THINGS
             if start and start not in self.breaks and self.words[start - 1] in NOT_BEFORE_POINT and not sized:
                 return None
@@ -249,12 +249,15 @@ class _Reader(PartReader):
         if word in LEADING_ZEROS and self.two_digits(point) is not None and self._closes_decimals(point):
             # "zero nine", "nought six", "zero eighty": said without the point
             return self._point_left_out(start)
-        if self.at(point) not in POINTS and not (self.at(point) == "comma" and point > start):
+        if self.at(point) not in POINTS and self.at(point) != "comma":
             return None
         digits, end = self._decimals(point + 1)
-        if not digits:
-            return None
-        return self._scaled(Number(Fraction(f"{whole}.{digits}"), start, end, "decimal", True))
+        return self._scaled(Number(Fraction(f"{whole}.{digits}"), start, end, "decimal", True)) if digits else None
+
+    def _leads_decimals(self, index: int) -> bool:
+        """ "gap comma seven five", "comma one, cold": the nought is left out, and no noun follows that is counted."""
+        digits, end = self._decimals(index)
+        return bool(digits) and (end in self.breaks or self.at(end) in AFTER_COMMA)
 
     def _point_left_out(self, start: int) -> Number | None:
         digits, end = self._decimals(start + 1)

@@ -52,6 +52,9 @@ POINTS = frozenset({"point", "decimal"})
 # "at this point two bolts fell out": after these words "point" is no decimal point.
 NOT_BEFORE_POINT = word_set("this that which some one the a an next every any pivot mounting boiling melting")
 
+# What may stand behind decimals that only "comma" opens, for what is counted may not.
+AFTER_COMMA = word_set("of mil mill mils mm millimetre millimetres millimeter millimeters bar cold hot and") | {""}
+
 # Spoken denominators. Tenths, hundredths and thousandths are lengths in a workshop: they are units, not fractions.
 DENOMINATORS = {
     "half": 2,

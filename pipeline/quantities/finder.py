@@ -20,10 +20,12 @@ from pipeline.quantities.lengths import Judge, mark_lengths
 from pipeline.quantities.measures import read_measure
 from pipeline.quantities.of_engines import of_engines
 from pipeline.quantities.pairs_of_places import tyre_pair
+from pipeline.quantities.part_codes import in_part_number
 from pipeline.quantities.plural_sizes import SIZES, read_plural_size
 from pipeline.quantities.pointless import with_points
 from pipeline.quantities.read_kinds import KindReader, ReadKinds
 from pipeline.quantities.repairs import and_a_half, and_hundredths, drop_taken_back, join_ranges, of_the_clock
+from pipeline.quantities.said_wrong import without_wrong
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words, scan_tokens
 from pipeline.quantities.spanner_lists import either_spanner, spanner_lists, split_count
 from pipeline.quantities.spanners import (
@@ -43,7 +45,7 @@ _STARTS = (
     NUMBER_WORDS
     | POINTS
     | word_set("a an another half quarter couple between from minus negative")
-    | word_set("turn litre pint inch thou eighth sixteenth")
+    | word_set("turn litre pint inch thou eighth sixteenth comma")
     | word_set("m em metric sae s straight ep e monograde hypoid hypoy p")
 )
 
@@ -69,13 +71,15 @@ def find_quantities(
     scan.kinds = ReadKinds([token.text for token in tokens], reader)
     _read_all(scan)
     scan.found = signed_ranges(scan, scan.found)
+    scan.bare = [bare for bare in scan.bare if not in_part_number(scan, bare)]
     scan.found.extend(with_points(scan))
     scan.found.extend(with_later_units(scan))
     scan.found.extend(share_units(scan, ruled))
     left = _bare_numbers(scan, ruled)
     scan.found.extend(give_units(scan, left, choose))
     figures = sorted(scan.found, key=lambda found: (found.start, found.end))
-    figures = mark_lengths(scan, drop_taken_back(scan, join_ranges(scan, figures)), judge)
+    figures = without_wrong(scan, drop_taken_back(scan, join_ranges(scan, figures)))
+    figures = mark_lengths(scan, figures, judge)
     figures = with_feelers(scan, with_gaps(scan, with_threads(scan, of_engines(scan, figures))))
     return [_quantity(scan, tokens, found, f"q{place}") for place, found in enumerate(figures, 1)]
 

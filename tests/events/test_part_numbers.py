@@ -37,6 +37,9 @@ def _numbers(said: str) -> list[str]:
         ("The belt's an A thirty-five, and it squeals.", "belt A35"),
         ("Oil seal, twenty by forty by eight, double lip.", "oil seal 20x40x8"),
         ("A new sight glass, part number D9 dash 0631.", "sight glass D9-0631"),
+        ("so the cross slide nut is on order number b five one one four", "cross slide nut B5114"),
+        ("a new axle the number scratched on it is k b one two two", "axle KB122"),
+        ("New key here, three-sixteenths, part number D K zero two seven.", "key DK027"),
     ],
 )
 def test_the_number_of_a_part_is_kept_with_it(said: str, number: str) -> None:
@@ -52,6 +55,7 @@ def test_the_number_of_a_part_is_kept_with_it(said: str, number: str) -> None:
         "New bearing. Four of them, and then six more.",
         "The seal is on the bench. It was twenty quid.",
         "The belt guard has a thirty inch belt.",
+        "the axle is b and the cup is four five",
         "It's a 125 engine and the gearbox takes SAE 30.",
     ],
 )

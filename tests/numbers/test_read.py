@@ -32,7 +32,7 @@ SAID: dict[float, list[str]] = {
     2_500_000: ["two point five million", "two and a half million"],
     0.5: ["a half", "half", "one half", "1/2", "½", "point five", "0.5", ".5", "0,5"],
     0.25: ["a quarter", "quarter", "one quarter", "1/4", "¼", "point two five", "point twenty five"],
-    0.75: ["three quarters", "three quarter", "3/4", "¾", "3 quarters"],
+    0.75: ["three quarters", "three quarter", "3/4", "¾", "3 quarters", "comma seven five", "nought comma seven five"],
     0.375: ["three eighths", "three eighth", "3/8", "3/8ths"],
     0.3125: ["five sixteenths", "5/16", "5/16ths", "5 sixteenths", "5'16", "516ths", "516s"],
     7 / 32: ["seven thirty seconds", "seven thirty-seconds", "7/32"],

@@ -54,7 +54,6 @@ SAID: list[tuple[str, UnitSystem, list[str]]] = [
     ("Travel was at one-sixty.", "us", ["160 mm"]),
     ("We travel at sixty miles an hour.", "us", ["speed 60 mph"]),
     ("The key's quarter square.", "imperial", ["0.25 in"]),
-    ("Two thou between them, and I like half.", "imperial", ["clearance 2 thou", "clearance 0.5 thou"]),
     ("Two thou out, and I cut it in half.", "imperial", ["2 thou"]),
     ("Held by two thirteens at twenty newton metres.", "imperial", ["spanner 13 mm", "torque 20 N·m"]),
     ("The screws are torx twenty fives in the hub.", "imperial", []),

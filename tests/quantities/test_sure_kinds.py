@@ -65,7 +65,6 @@ SAID: list[tuple[str, UnitSystem, list[str]]] = [
     ("Carbs one and two pulled nine inches of vacuum.", "us", []),
     ("The vacuum hose is nine inches.", "us", ["length 9 in"]),
     ("The rope's an eighth inch by forty inches.", "us", ["length 0.125 in", "length 40 in"]),
-    ("Four thou of play at twelve o'clock, nine at six.", "us", ["clearance 4 thou", "clearance 9 thou"]),
     ("The batteries are resting at twelve six.", "imperial", ["voltage 12.6 V"]),
     ("It opens at one twenty-three bar. Ours opens at ninety.", "imperial", ["pressure 123 bar", "pressure 90 bar"]),
     ("The thermostat opens at ninety.", "imperial", ["temperature 90 °C"]),

@@ -1,0 +1,28 @@
+"""Digits of a part number are no figure: "part number D K zero two seven", "the number on it is k b one two two"."""
+
+from __future__ import annotations
+
+from pipeline.quantities.scan import Bare, Scan
+
+# Letters that are a word, a thread, a "by" or a driver where they stand alone before a number.
+_OTHERWISE = frozenset("aimxtz")
+# With one letter only, or none, the speaker says that it is a number; so far before it, in words.
+_SAYS, _SAYS_WITHIN = frozenset(("number", "numbers")), 7
+_WHOSE = frozenset(("part", "stock", "casting", "catalogue", "catalog", "serial", "order"))
+
+
+def in_part_number(scan: Scan, bare: Bare) -> bool:
+    """Whether a number without a unit is what stands behind the letters of a part number."""
+    at, letters = bare.start, 0
+    while at and letters < 4 and _is_letter(scan, at - 1):
+        at, letters = at - 1, letters + 1
+    if letters >= 2:
+        return scan.words[at] not in _OTHERWISE or letters > 2
+    said = scan.words[max(0, at - _SAYS_WITHIN) : at]
+    if letters == 1:
+        return scan.words[at] not in _OTHERWISE and not _SAYS.isdisjoint(said)
+    return said[-1:] == ["number"] and not _WHOSE.isdisjoint(said[-2:-1])
+
+
+def _is_letter(scan: Scan, at: int) -> bool:
+    return len(scan.words[at]) == 1 and scan.words[at].isalpha() and at + 1 not in scan.breaks
