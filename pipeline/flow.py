@@ -14,7 +14,7 @@ from pipeline.chapters import CHAPTER_WRITERS, chapter_findings, find_chapters, 
 from pipeline.correct import Matcher, correct
 from pipeline.correct.asks import correction_findings
 from pipeline.doubts import Doubts, likely
-from pipeline.events import EventFinder, find_part_numbers
+from pipeline.events import EventFinder, find_part_numbers, without_codes
 from pipeline.files import write_text
 from pipeline.hearing import ModelPlace, Sound, SpeechModel, hear
 from pipeline.log import assemble_log, write_log
@@ -86,8 +86,9 @@ def run_recording(media: Path, bench: Bench, made_on: str = "") -> BuildLog:
             line_starts=frozenset(transcript.segment_starts),
         )  # fmt: skip
         quantities = mark_doubtful(_quantities(tokens, bench), second.doubts)
-        found = bench.finder.find(tokens, quantities, bench.settings)
         part_numbers = find_part_numbers(bench.finder.read(tokens), tokens, quantities)
+        quantities = without_codes(quantities, part_numbers)
+        found = bench.finder.find(tokens, quantities, bench.settings)
         loose_ends = find_loose_ends(found.events, found.mentions, tokens, bench.vocabulary)
         doubts = Doubts(transcript.words, corrections)
         findings += correction_findings(corrections, transcript.words)

@@ -9,11 +9,11 @@ from collections.abc import Sequence
 from functools import lru_cache
 
 from pipeline.events.finder import EventFinder, EventsFound
-from pipeline.events.part_numbers import find_part_numbers
+from pipeline.events.part_numbers import find_part_numbers, without_codes
 from pipeline.records import Quantity, Settings, Token
 from pipeline.vocabulary import Vocabulary
 
-__all__ = ["EventFinder", "EventsFound", "find_events", "find_part_numbers", "finder_of"]
+__all__ = ["EventFinder", "EventsFound", "find_events", "find_part_numbers", "finder_of", "without_codes"]
 
 
 class _Key:

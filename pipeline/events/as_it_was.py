@@ -14,7 +14,7 @@ _KEPT = frozenset(("kept", "keeping"))
 _ORDER_WITHIN, _RECITED_WITHIN = 8, 45
 _SOILED, _SOIL_WITHIN = frozenset(("full", "covered", "caked", "plastered")), 6
 # What may follow "kept" where it says that a part stays, and not how it is kept.
-_STAYS = frozenset(("because", "as", "so", "since", "and", "but", "for"))
+_STAYS = frozenset(("because", "as", "so", "since", "and", "but", "for", "same"))
 
 
 def left_loose(scan: Scan) -> frozenset[int]:

@@ -9,6 +9,7 @@ from pipeline.events.clauses import NONE
 from pipeline.events.details import Details, owned_places
 from pipeline.events.evidence import Evidence
 from pipeline.events.figure_links import FigureLinks, Linker, Told, by_weights
+from pipeline.events.figure_of_another import without_others
 from pipeline.events.figure_places import settled
 from pipeline.events.judge import Decider, Question
 from pipeline.events.notes import find_notes
@@ -82,6 +83,7 @@ class Builder(Withheld):
         told = [Told(event, *heads) for event, heads in zip(true, self._heads, strict=True)]
         linked = FigureLinks(self._tokens, self._quantities, told, self._reading).linked(self._linker)
         figures = {qty.id: qty for qty in self._quantities}
+        linked = without_others(linked, self._scan, self._tokens, figures)
         own, spans = settled(linked, self._places, figures)
         events = number_orders(own, spans, self._scan, self._rules)
         events, spans = self._told_once(events, spans)

@@ -53,7 +53,10 @@ def number_orders(events: Sequence[Event], spans: Sequence[tuple[int, int]], sca
 
 def _step(index: int, event: Event, span: tuple[int, int], scan: Scan) -> _Step | None:
     """Where an event's words name its part; None where they do not: what is only meant has no place in an order."""
-    phrase = next((one for one in scan.phrases_in(span[0], span[1] + 1) if one.name == event.part), None)
+    named = [one for one in scan.phrases_in(span[0], span[1] + 1) if one.name == event.part]
+    # "bottom gasket, then plate, then top gasket": two of one name
+    own = [one for one in named if (one.side, one.position) == (event.side, event.position)]
+    phrase = next(iter(own or named), None)
     if phrase is not None:
         return _Step(index, phrase.start, phrase.end)
     head = next(iter(event.part.split()[-1:]), "")

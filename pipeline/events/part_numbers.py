@@ -47,6 +47,9 @@ _REACH, _LONGEST, _BESIDE = 24, 12, 5
 _CALLED_WITHIN = 6
 # Words, threads and what stands before a bearing's series: no letters of a number that is only said to be one.
 _NO_LETTERS = frozenset("aimrwx")
+_DASHES = ("dash", "slash", "stroke")
+# A number of digits alone is one to order by from so many on, where it is said to be.
+_LONG_DIGITS = 5
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,6 +93,21 @@ def find_part_numbers(scan: Scan, tokens: Sequence[Token], quantities: Sequence[
     return found
 
 
+def without_codes(quantities: Sequence[Quantity], found: Sequence[PartNumber]) -> list[Quantity]:
+    """The figures without those that are digits of a part's number: "number's T ninety, dash, one one four"."""
+    codes = [
+        (number.start_word, number.end_word) for number in found
+        if number.number.isdigit() or (number.number[:1].isalpha() and "-" in number.number)
+    ]  # fmt: skip
+    return [qty for qty in quantities if not any(qty.start_word < end and start < qty.end_word for start, end in codes)]
+
+
+def _is_told(scan: Scan, at: int) -> bool:
+    """ "the seal's number is": what comes is a number to order by, even of digits alone."""
+    before = scan.text[max(0, at - 2) : at]
+    return len(before) == 2 and before[0] == "number" and before[1] in ("is", "'s")
+
+
 def _run_at(scan: Scan, tokens: Sequence[Token], at: int) -> _Run | None:
     """The longest run of letters and figures that begins at a unit, if it is the number of a part."""
     whole = _WRITTEN.match(scan.text[at])
@@ -99,8 +117,12 @@ def _run_at(scan: Scan, tokens: Sequence[Token], at: int) -> _Run | None:
     if sizes:
         return sizes
     pieces: list[str] = []
-    end = at
-    while end < len(scan.text) and end - at < _LONGEST and (end == at or not scan.gap[end]):
+    end, told = at, _is_told(scan, at)
+    while (
+        end < len(scan.text)
+        and end - at < _LONGEST
+        and (end == at or not scan.gap[end] or _goes_on(scan, end, told and all(map(str.isdigit, pieces))))
+    ):
         piece = _piece(scan, tokens, end, end > at)
         if not piece:
             break
@@ -111,7 +133,16 @@ def _run_at(scan: Scan, tokens: Sequence[Token], at: int) -> _Run | None:
         end += length
     if end < len(scan.text) and scan.text[end] in _UNITS and not scan.gap[end]:
         return None
+    joined = "".join(pieces)
+    if told and joined.isdigit() and len(joined) >= _LONG_DIGITS and not _bearing(joined):
+        return _Run(at, end, joined, "code")
     return _read(pieces, at, end)
+
+
+def _goes_on(scan: Scan, at: int, digits: bool) -> bool:
+    """Whether a number goes on over a comma: "T ninety, dash, one one four"."""
+    dashed = scan.text[at] in _DASHES or scan.text[at - 1] in _DASHES
+    return scan.gap[at] < SENTENCE and (digits or dashed)
 
 
 def _piece(scan: Scan, tokens: Sequence[Token], at: int, inside: bool) -> tuple[str, int] | None:
@@ -121,9 +152,11 @@ def _piece(scan: Scan, tokens: Sequence[Token], at: int, inside: bool) -> tuple[
     if word in _LETTERS and follows:
         one = "0" if follows in _ZERO else follows.upper() if len(follows) == 1 and follows.isalpha() else ""
         return (one * _LETTERS[word], 2) if one else None
+    if inside and word in ("double-oh", "double-o", "double-zero", "double-nought"):
+        return "00", 1
     if word in _ZERO and inside:
         return "0", 1
-    if word in ("dash", "slash", "stroke") and inside and follows:
+    if word in _DASHES and inside and (follows or (at + 1 < len(scan.text) and scan.gap[at + 1] < SENTENCE)):
         return "-" if word == "dash" else "/", 1
     written = tokens[scan.units[at].token].text.strip(" .,;:?!()")
     if any(map(str.isdigit, word)):

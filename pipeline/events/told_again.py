@@ -76,9 +76,13 @@ class ToldAgain:
                 told |= {
                     index: other for index, other in self._list_told(places, later=False).items() if other not in told
                 }
+            elif self._is_all(places[-1]):
+                told |= {index: other for index in places if (other := self._same_part(index, later=False)) is not None}
         for index in range(len(self._deeds)):
             if index not in told:
-                ways = (self._figure_told, self._not_yet, self._came_back, self._put_right, self._never_was)
+                ways = (
+                    self._figure_told, self._not_yet, self._came_back, self._put_right, self._never_was, self._left_out,
+                )  # fmt: skip
                 other = next((found for way in ways if (found := way(index)) is not None), None)
                 if other is not None and other not in told:
                     told[index] = other
@@ -98,6 +102,11 @@ class ToldAgain:
         number = self._sentence(self._deeds[index]) - 1
         opening = self._scan.text[self._starts[number] : self._starts[number] + 4] if number >= 0 else []
         return opening[:1] == ["so"] and not _RECAP.isdisjoint(opening)
+
+    def _is_all(self, index: int) -> bool:
+        """ "Washer, nut, that's all": what was told a moment ago, summed up."""
+        text, end = self._scan.text, self._deeds[index].head + 1
+        return text[end : end + 3] in (["that", "'s", "all"], ["that", "is", "all"])
 
     def _same_part(self, index: int, later: bool) -> int | None:
         """The deed that does what one of a list names, with nothing taken off between."""
@@ -149,6 +158,21 @@ class ToldAgain:
             same = other.event.part == deed.event.part and not sides_differ(other.event, deed.event)
             if same and other.event.action in _PUT:
                 return place if other.event.status == "negated" else None
+        return None
+
+    def _left_out(self, index: int) -> int | None:
+        """ "Pads go back in, and the squeal shim, no, it's cracked. I left the shim out": named, and not fitted."""
+        deed = self._deeds[index]
+        if deed.event.action != "fit" or deed.event.status != "done" or not deed.wordless:
+            return None
+        for place in range(index + 1, len(self._deeds)):
+            other = self._deeds[place]
+            if other.span[0] - deed.span[1] > _NEAR:
+                return None
+            same = other.event.part.split()[-1] == deed.event.part.split()[-1]
+            if same and not sides_differ(other.event, deed.event):
+                out = other.event.status == "negated" and other.event.why.startswith("“leave o")
+                return place if out and same_thing(other.event.part, deed.event.part) else None
         return None
 
     def _came_back(self, index: int) -> int | None:

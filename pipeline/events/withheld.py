@@ -9,6 +9,7 @@ from pipeline.events.as_it_was import is_soil, kept, left_loose, recited
 from pipeline.events.clauses import NONE
 from pipeline.events.focus import Weigh
 from pipeline.events.not_done import awaited, hanging, left_alone, wished
+from pipeline.events.not_worked_on import did_over, found_so, named_only
 from pipeline.events.notes import forbidden
 from pipeline.events.open_lists import WORDLESS, OpenLists
 from pipeline.events.phrase import Phrase, Scan
@@ -52,8 +53,16 @@ class Withheld(EventTelling):
         self._remarked, self._resisting, self._came_off = remarked(scan), resisting(scan), coming_off(scan)
         self._awaited, self._alone = awaited(scan, rules), left_alone(scan)
         self._kept, self._loose, self._recited = kept(scan), left_loose(scan), recited(scan)
+        self._beside, self._found_so = named_only(scan, rules.words["places"]), found_so(scan)
+        self._did_over = did_over(scan)
         lists = OpenLists(scan, rules, predicates)
         self._shown, self._idle = lists.shown(), lists.idle()
+
+    def _can_be_about(self, predicate: Predicate, part: Phrase) -> bool:
+        """ "there's no cup on this side", "in the tub with its bolts": such parts are only named."""
+        if part.start in self._beside and (predicate.voice in (*WORDLESS, "state") or predicate.doubt):
+            return False
+        return super()._can_be_about(predicate, part)
 
     def _still_wanted(self, part: Phrase) -> bool:
         """ "needs a spring washer", "what it wants is new seals, a gasket and two bearings"."""
@@ -130,6 +139,8 @@ class Withheld(EventTelling):
         told = predicate.voice not in WORDLESS and predicate.form in ("pp", "past")
         if left and status in ("done", "advised") and not told:
             return "planned"
+        if status == "provisional" and predicate.said_as.startswith("leave ") and predicate.status_told == "negated":
+            return "negated"  # "left the shim out, that's just for now"
         if status != "done":
             return status
         if predicate.status == "past" and (
@@ -138,6 +149,8 @@ class Withheld(EventTelling):
             return "past"
         if predicate.voice in WORDLESS and predicate.verb in self._recited:
             return "advised"
+        if predicate.voice in WORDLESS and self._scan.text[part.end : part.end + 2] == ["every", "time"]:
+            return "advised"  # "new nut every time": a habit
         if predicate.voice in WORDLESS and self._goes_on_after(part):
             return "planned"
         if predicate.action == "torque" and predicate.voice in (*WORDLESS, "figure") and self._is_for_later(predicate):
@@ -167,6 +180,11 @@ class Withheld(EventTelling):
     def _is_there_already(self, predicate: Predicate) -> bool:
         """ "I've left that alone, it's set and it's sealed", "the gears I've kept"."""
         if predicate.verb in self._kept and predicate.voice in WORDLESS:
+            return True
+        wordless = predicate.voice in WORDLESS
+        if wordless and predicate.action in ("lubricate", "seal") and predicate.verb in self._found_so:
+            return True
+        if wordless and predicate.action in ("remove", "disconnect") and predicate.verb in self._did_over:
             return True
         if predicate.action == "lubricate" and predicate.voice in WORDLESS and is_soil(self._scan, predicate.verb):
             return True

@@ -13,6 +13,7 @@ from pipeline.loose_ends.reading import Reading
 from pipeline.loose_ends.ruled import SAME_MATTER, find_ruled
 from pipeline.loose_ends.said_later import find_put_off
 from pipeline.loose_ends.sentences import Sentences
+from pipeline.loose_ends.still_open import closes_what_is_open, is_filled_since, rightly_named
 from pipeline.loose_ends.topics import Topics
 from pipeline.loose_ends.weights import Weights, load_weights
 from pipeline.loose_ends.witnesses import agree
@@ -51,7 +52,9 @@ def find_in(reading: Reading, mentions: Sequence[PartMention], weights: Weights)
         end for end in find_put_off(events, sentences, topics, names)
         if not any(_same_matter(end, other, names.name_of) for other in told)
     ]  # fmt: skip
-    said = [_sensible(_of_the_verb(end, reading), names) for end in (*told, *put_off)]
+    said = [
+        _sensible(_of_the_verb(rightly_named(end, reading), reading), names) for end in (*told, *put_off)
+    ]  # fmt: skip
     sided = [end for end in said if end.kind == "one_side_only"]
     empty = [end for end in said if end.kind in ("not_closed", "promised") and end.action in ("fill", "bleed")]
     follows = [
@@ -62,7 +65,7 @@ def find_in(reading: Reading, mentions: Sequence[PartMention], weights: Weights)
     said = [end for end in said if not (end.kind == "promised" and _closes(end, opened, names.name_of))]
     ranked = [*sorted(said, key=_rank), *sorted(follows, key=_rank)]
     ends = close_inside(_distinct(ranked, names), events, names.name_of)
-    ends = [end for end in ends if not _closed_at_once(end, reading)]
+    ends = [end for end in ends if not _closed_at_once(end, reading) and not is_filled_since(end, reading)]
     half = [end for end in ends if end.kind == "not_closed" and not end.closed_by]
     ends = [end for end in ends if not (end.kind == "one_side_only" and _closes(end, half, names.name_of))]
     sure = {(end.kind, end.start_word) for end in (*put_off, *follows)}
@@ -104,6 +107,7 @@ def _of_the_verb(end: LooseEnd, reading: Reading) -> LooseEnd:
 
 def _sensible(end: LooseEnd, names: PartNames) -> LooseEnd:
     """The promise of a job that the part cannot have is only that there is something left to do to it."""
+    end = closes_what_is_open(end, names)
     return end if end.kind != "promised" or names.can_be(end.action, end.part) else replace(end, action="")
 
 

@@ -12,6 +12,7 @@ from pipeline.loose_ends.said import told_end
 from pipeline.loose_ends.said_for_now import find_for_now
 from pipeline.loose_ends.sentences import Sentences
 from pipeline.loose_ends.short_of import find_short
+from pipeline.loose_ends.still_open import find_still_open
 from pipeline.loose_ends.topics import Topic, Topics
 from pipeline.loose_ends.undone import find_undone
 from pipeline.records import Event, LooseEnd
@@ -64,6 +65,7 @@ def find_put_off(events: Sequence[Event], sentences: Sentences, topics: Topics, 
     yield from find_short(sentences, topics)
     yield from find_for_now(sentences, topics)
     yield from find_undone(events, sentences, topics, names)
+    yield from find_still_open(events, sentences, topics, names)
 
 
 def _list_of_jobs(events: Sequence[Event], sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:

@@ -128,3 +128,9 @@ def test_what_is_wanted_goes_with_what_was_found() -> None:
 )
 def test_figures_of_two_places_are_two_events(said: str, places: set[tuple[str, str]]) -> None:
     assert {(place, shown) for place, shown in placed(said) if shown} == places
+
+
+def test_a_figure_that_is_said_to_be_of_another_part_is_not_of_this_one() -> None:
+    said = "Then the nut. Two ten newton metres is the old steel hub. Two hundred and forty five newton metres."
+    assert not [event for event, shown in found(said) if event.part == "nut" and "210" in shown]
+    assert ("torque", "nut", "210 N·m") in told("The nut, and two hundred and ten newton metres is the figure.")

@@ -28,6 +28,8 @@ def _numbers(said: str) -> list[str]:
     [
         ("New wheel bearings, six two oh three two R S, both sides.", "wheel bearing 6203 2RS"),
         ("The bearing is a 6005, sealed.", "bearing 6005"),
+        ("New thermostat, number's T ninety, dash, one one four, and a new gasket.", "thermostat T90-114"),
+        ("The oil seal, number is thirty three, forty six ten and it's in.", "oil seal 334610"),
         ("Two spindle bearings, new, the front one is a 32010 X.", "front spindle bearing 32010X"),
         ("I greased the bearings. W X 4 4 7 1 is the water pump.", "water pump WX4471"),
         ("The main bearing is an N J 2 oh 5.", "main bearing NJ205"),

@@ -154,3 +154,55 @@ def test_of_what_is_left_some_is_done() -> None:
     assert {status for _, part, status in _told("So what's left to do. Fit the hose. The wheel cylinders.")} == {
         "planned"
     }
+
+
+def _done(said: str, action: str, part: str) -> bool:
+    return any(
+        event.action == action and event.part == part and event.status in ("done", "past", "provisional")
+        for event in events_of(said)
+    )
+
+
+@pytest.mark.parametrize(
+    ("said", "event"),
+    [
+        ("The washer goes on, then the nut, and that's it, there's no cup on this side.", ("fit", "cup")),
+        ("Caliper's off, and it's hung up on a bit of wire, off the spring.", ("disconnect", "spring")),
+        ("The cover's in the tub with its bolts.", ("fit", "bolt")),
+        ("I've the old outer race as a drift, and a big bolt. In she goes.", ("fit", "bolt")),
+        ("They'd thread lock on them, the blue stuff, and I'm reusing them.", ("seal", "bolt")),
+        ("I had the covers off and did the plugs and the fuel filter.", ("remove", "fuel filter")),
+        ("The con rod we are keeping same because there is no play in it.", ("connect", "con rod")),
+        ("The kit is a good one and you get an impeller, a plate, two gaskets and a key.", ("fit", "gasket")),
+        ("New nut every time, it's one use.", ("fit", "nut")),
+        ("Pads are back in, and I left the shim out. That's just for now.", ("fit", "shim")),
+    ],
+)
+def test_what_is_only_named_is_no_work(said: str, event: tuple[str, str]) -> None:
+    assert not _done(said, *event)
+
+
+@pytest.mark.parametrize(
+    ("said", "event"),
+    [
+        ("The cup's on this side, and that's fitted with the washer.", ("fit", "cup")),
+        ("I've taken the caliper off and hung it up. Then I took the spring off.", ("remove", "spring")),
+        ("The cover's on with its bolts.", ("fit", "bolt")),
+        ("I used the old race as a drift. The bolt's in.", ("fit", "bolt")),
+        ("I've put thread lock on the bolts.", ("seal", "bolt")),
+        ("I had the covers off and I've taken the fuel filter off.", ("remove", "fuel filter")),
+        ("I have fitted the con rod to the crank.", ("fit", "con rod")),
+        ("I've fitted the impeller, the plate, two gaskets and a key.", ("fit", "gasket")),
+        ("New nut, and that's on.", ("fit", "nut")),
+        ("Pads are back in, and I put the shim in. That's just for now.", ("fit", "shim")),
+    ],
+)
+def test_what_is_named_like_it_was_worked_on(said: str, event: tuple[str, str]) -> None:
+    assert _done(said, *event)
+
+
+def test_what_is_summed_up_is_told_once() -> None:
+    said = "Shaft through, and then the thick washer, then the nut. Washer, nut, that's all."
+    assert [e.part for e in events_of(said) if e.action == "fit" and e.part.endswith("nut")] == ["nut"]
+    other = "On the left then the washer, then the nut. On the right it's washer, nut, the same."
+    assert len([e for e in events_of(other) if e.action == "fit" and e.part.endswith("nut")]) == 2
