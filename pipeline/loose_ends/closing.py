@@ -32,6 +32,9 @@ _BLED = frozenset(("brake", "clutch", "caliper", "system"))
 _DONE = frozenset(("done", "past"))
 _TIGHT = frozenset(("tighten", "torque"))
 _ON = frozenset(("fit", "renew", "assemble"))
+# So many words are said in one breath.
+_BREATH = 15
+_COMING = frozenset(("coming", "comin", "comin'"))
 
 
 def close_loose_ends(
@@ -78,6 +81,7 @@ def _closed_by_later(end: LooseEnd, events: Sequence[Event], name_of: Callable[[
         event for place, event in enumerate(events)
         if place > own and event.id != end.event and event.start_word >= end.start_word + (own < 0)
         and event.end_word > end.end_word and (event.start_word >= end.end_word or event.action not in _OFF)
+        and not _foretold(end, event)
     ]  # fmt: skip
     if end.kind == "promised" and not end.action:
         # a job that was not named is done only by work that is said to be in the same place, and screws are many
@@ -86,6 +90,12 @@ def _closed_by_later(end: LooseEnd, events: Sequence[Event], name_of: Callable[[
             if end.side in ("", event.side) and end.position in ("", event.position) and name_of(end.part) not in _PLAIN
         ]  # fmt: skip
     return _closed(end, _close(end, later, name_of), "")
+
+
+def _foretold(end: LooseEnd, event: Event) -> bool:
+    """ "It's only so I can move the carriage, that's coming back out": in the same breath, it has not come out yet."""
+    near = event.start_word - end.end_word < _BREATH
+    return near and end.kind == "provisional" and event.action in _OFF and bool({*event.said.lower().split()} & _COMING)
 
 
 def closing_event(end: LooseEnd, events: Iterable[Event], name_of: Callable[[str], str] = str.lower) -> Event | None:

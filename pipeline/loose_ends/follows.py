@@ -16,6 +16,10 @@ _SIDED = frozenset(
 _MACHINES = frozenset((
     "drill", "grinder", "lathe", "machine", "mill", "saw", "compressor", "generator", "mower", "shaper", "press",
 ))  # fmt: skip
+# What plugs are called that keep oil or water in, and what puts one back.
+_OF_VESSELS = frozenset(("drain", "sump", "filler", "level", "oil"))
+_DID = frozenset(("done", "past", "provisional"))
+_SHUTS = frozenset(("fit", "renew", "tighten", "torque", "seal"))
 
 
 def follows_from(events: Sequence[Event], names: PartNames, sided: Sequence[LooseEnd]) -> Iterator[LooseEnd]:
@@ -64,8 +68,25 @@ def _not_closed(events: Sequence[Event], names: PartNames) -> Iterator[LooseEnd]
             event.action == "disconnect" and event.part.split()[-1] not in _MACHINES and not _strips_down(event, events)
         ):
             yield loose_end("not_closed", event, "connect")
+        elif event.action == "remove" and _lets_out(event.part) and not _shut_again(event, events):
+            yield loose_end("not_closed", event, "fit")
         elif names.is_brake_line(event.part) and event.action in ("remove", "fit", "renew", "slacken"):
             yield loose_end("not_closed", event, "bleed")
+
+
+def _lets_out(part: str) -> bool:
+    """A plug without which a vessel holds nothing."""
+    *of, last = part.lower().split()
+    return last == "plug" and bool(_OF_VESSELS & {*of})
+
+
+def _shut_again(event: Event, events: Sequence[Event]) -> bool:
+    """True where later on a plug is put in or tightened, or the vessel filled or drained, which stands for it."""
+    later = [other for other in events if other.start_word > event.start_word and other.status in _DID]
+    return any(
+        other.action in ("fill", "top_up", "drain") or (other.action in _SHUTS and other.part.split()[-1] == "plug")
+        for other in later
+    )
 
 
 def _strips_down(event: Event, events: Sequence[Event]) -> bool:
