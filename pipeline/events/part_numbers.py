@@ -25,7 +25,7 @@ _TAIL = re.compile(r"(?:2?RS|2?ZZ?|C[2-5]|DDU?|LLU?|X|N|NR|K)")
 _BELT = re.compile(r"(?:SP)?[ABCDEMZ]X?\d{2,4}")
 # A letter or two with figures that is no thread, grade or fluid: "T27", "JT33", "WXD441".
 _CODE = re.compile(r"[A-Z]{1,5}\d{1,6}[A-Z]{0,2}")
-_LONG_CODE = re.compile(r"(?=(?:.*\d){2})(?=.*[A-Z])[A-Z0-9]+(?:-[A-Z0-9]+)*")
+_LONG_CODE = re.compile(r"(?=(?:.*\d){2})(?=.*[A-Z])[A-Z0-9]+(?:[-/][A-Z0-9]+)*")
 _NO_CODE = re.compile(
     r"(?:M|DOT|SAE|ISO|GL|EP|API|AW|LM|W|NLGI|MT|ER|R|PAG|EN)\d+(?:W\d*)?|\d+(?:[VAWKTSHXDP]|TH|ST|ND|RD|MM|CC|HP|SAE)|\d+W\d+"
 )
@@ -41,6 +41,8 @@ _UNITS = frozenset(
 _NO_PARTS = frozenset(
     ("number", "numbers", "dash", "slash", "one", "ones", "half", "quarter", "eighth", "sixteenth", "thou", "tenth")
 )  # fmt: skip
+# What it is read off is named where no part is, so that the number is not lost.
+_READ_OFF, _LAST_OF_ALL = frozenset(("box", "bag", "packet", "label", "sticker", "tag")), 100.0
 # So far from its part a number may be said, in words, so many
 # words it may have, and so near its place is told.
 _REACH, _LONGEST, _BESIDE = 24, 12, 5
@@ -251,6 +253,8 @@ def _part_of(run: _Run, scan: Scan) -> Phrase | None:
         if several and not phrase.plural:
             continue
         far = _distance(run, phrase, scan, run.kind == "code")
+        if far is not None and phrase.head in _READ_OFF:
+            far += _LAST_OF_ALL
         if far is not None and (best is None or far < best[0]):
             best = far, phrase
     return best[1] if best else None

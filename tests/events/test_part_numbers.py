@@ -41,6 +41,7 @@ def _numbers(said: str) -> list[str]:
         ("A new sight glass, part number D9 dash 0631.", "sight glass D9-0631"),
         ("so the cross slide nut is on order number b five one one four", "cross slide nut B5114"),
         ("a new axle the number scratched on it is k b one two two", "axle KB122"),
+        ("New wheel cylinder. Number off the box is C M four four one seven, stroke L.", "wheel cylinder CM4417/L"),
         ("New key here, three-sixteenths, part number D K zero two seven.", "key DK027"),
     ],
 )
