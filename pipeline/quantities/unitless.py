@@ -38,6 +38,8 @@ _ON = 24
 _MOST_INCHES = 10
 _OTHER_WITHIN = 14
 _ORDINALS = frozenset({"first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth"})
+# Below so many, with tenths and beside a hundred millilitres or more, a number is of litres.
+_MOST_LITRES = 10
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,7 +167,11 @@ def _found(scan: Scan, option: Option) -> Found:
         why = f"takes its unit from {' '.join(scan.words[option.lender.start : option.lender.end])!r}"
     high = None if bare.high is None else bare.high * option.times
     value = option.value
-    figure = Found(option.kind, value, high, option.unit, bare.start, bare.end, bare.start, times=option.times, why=why)
+    unit = option.unit
+    tenths = value.denominator != 1 and value < _MOST_LITRES
+    if unit == "mL" and tenths and option.lender is not None and option.lender.value >= _MOST_LITRES**2:
+        unit = "L"  # "it wants three hundred mil, and it takes one point nine altogether"
+    figure = Found(option.kind, value, high, unit, bare.start, bare.end, bare.start, times=option.times, why=why)
     return scan.hedged(figure)
 
 

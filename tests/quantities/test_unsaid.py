@@ -9,6 +9,8 @@ from tests.quantities.sayings import find_in
 from tests.quantities.scoring import found_in, key_of, read_key, unpunctuated
 
 SAID = [
+    ("It wants three hundred mil of oil, it takes one point nine altogether.", ["volume 300 mL", "volume 1.9 L"]),
+    ("Ten mil of oil in each, then one point five more.", ["volume 10 mL", "volume 1.5 mL"]),
     ("the disc is twenty two mil thick and the minimum is twenty so that's fine", ["length 22 mm", "length 20 mm"]),
     ("the pump's at eight hundred psi, and it should be a thousand", ["pressure 800 psi", "pressure 1000 psi"]),
     ("the motor's pulling six amps and it's rated at 7.5 on the plate", ["current 6 A", "current 7.5 A"]),
