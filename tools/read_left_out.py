@@ -127,7 +127,8 @@ def main() -> None:
     arguments = parser.parse_args()
     first, step = map(int, arguments.share.split("/"))
     only, tokenizer = tuple(arguments.only.split(",")), tokenizer_of(arguments.base)
-    texts = examples(arguments.examples, arguments.base, lambda name: name.startswith(only))[first::step]
+    chosen = examples(arguments.examples, lambda name: name.startswith(only))[first::step]
+    texts = [Text(example, tokenizer) for example in chosen]
     model = load(Reader.from_base(arguments.base), arguments.network)
     views: list[dict[str, Any]] = []
     written: list[tuple[Text, dict[str, Any]]] = []

@@ -163,10 +163,9 @@ def give_teachers(texts: list[Text], gguf: Path, folders: Sequence[Path]) -> lis
     return [load(Teacher.from_gguf(gguf), folder) for folder in folders]
 
 
-def examples(path: Path, base: Path, taken: Callable[[str], bool]) -> list[Text]:
-    """The texts of those examples whose names are taken."""
-    tokenizer = tokenizer_of(base)
-    return [Text(example, tokenizer) for example in json.loads(path.read_text()) if taken(example["name"])]
+def examples(path: Path, taken: Callable[[str], bool]) -> list[dict[str, Any]]:
+    """Those examples whose names are taken."""
+    return [example for example in json.loads(path.read_text()) if taken(example["name"])]
 
 
 def tokenizer_of(base: Path) -> Tokenizer:
@@ -192,7 +191,7 @@ def main() -> None:
     arguments = parser.parse_args()
     arguments.into.mkdir(parents=True, exist_ok=True)
     unseen = tuple(arguments.without.split(",")) if arguments.without else ("\0",)
-    chosen = [row for row in json.loads(arguments.examples.read_text()) if not row["name"].startswith(unseen)]
+    chosen = examples(arguments.examples, lambda name: not name.startswith(unseen))
     teachers: list[Teacher] = []
     if arguments.teach:
         tokenizer = teacher_tokenizer(arguments.teach)

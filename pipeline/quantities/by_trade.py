@@ -7,6 +7,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 from pipeline.quantities.carried import stands_alone
+from pipeline.quantities.jaws import of_a_jaw
 from pipeline.quantities.scan import Bare, Found, Scan
 
 _SEATS, _SEAT_ANGLES = frozenset({"seat", "seats", "valve", "valves"}), frozenset({30, 44, 45, 46, 60, 70, 75})
@@ -18,13 +19,6 @@ _MOST_ADVANCE = 60
 _ROOMS, _ROOM_WARM = frozenset({"room", "workshop", "garage", "shop", "fridge", "cellar"}), range(4, 36)
 _ROOM_WITHIN = 4
 _TRAVELS = range(60, 225, 5)
-_JAWS = frozenset({8, 10, 11, 12, 13, 14, 15, 16, 17, 18, 19, 21, 22, 24, 27, 30, 32, 34, 36})
-_KEYS = frozenset({Fraction(3, 2), Fraction(5, 2)})
-_HEXAGONS = frozenset(
-    {"nut", "nuts", "bolt", "bolts", "plug", "plugs", "union", "unions", "locknut", "locknuts", "pipes", "screw"}
-)
-_HEXAGON_WITHIN, _TORQUE_WITHIN = 7, 3
-_BE = frozenset({"is", "are", "was", "were", "it's", "they're", "that's"})
 _INSTRUMENTS = frozenset({"mic", "mike", "mikes", "mics", "miked", "micrometer"})
 _INSTRUMENT_WITHIN = 4
 _LED_TO_HALF = frozenset({"like", "it's", "want", "wants", "about", "at", "only", "be", "than", "got", "to"})
@@ -43,7 +37,7 @@ def by_trade(scan: Scan, bare: Bare) -> Found | None:
         or _fired(scan, bare)
         or _of_a_feeler(scan, bare)
         or _in_a_room(scan, bare)
-        or _of_a_jaw(scan, bare)
+        or of_a_jaw(scan, bare)
         or _behind_a_thread(scan, bare)
         or _travels(scan, bare)
         or _square(scan, bare)
@@ -105,28 +99,6 @@ def _in_a_room(scan: Scan, bare: Bare) -> Found | None:
     if not led or not {*said} & _ROOMS or scan.settings.units == "us":
         return None
     return scan.figure_of(bare, "temperature", "°C", "how warm a room is; no unit was said, taken as °C")
-
-
-def _of_a_jaw(scan: Scan, bare: Bare) -> Found | None:
-    """ "the plug in it's a nineteen", "the nuts are seventeen, and twenty newton metres", "a one and a half key"."""
-    key = scan.at(bare.end) in ("key", "keys") and bare.end not in scan.breaks and bare.value in _KEYS
-    if key:
-        return scan.figure_of(bare, "spanner", "mm", "a hexagon key; no unit was said, taken as millimetres")
-    article = scan.at(bare.start - 1) in ("a", "an")
-    link = bare.start - 1 - article
-    if bare.value not in _JAWS or bare.start in scan.breaks or not stands_alone(scan, bare):
-        return None
-    first = max(scan.sentence(bare.start)[0], bare.start - _HEXAGON_WITHIN)
-    nuts = [place for place in range(first, bare.start) if scan.plain[place] in _HEXAGONS]
-    is_one = scan.at(link) in _BE or scan.at(link).endswith("'s")
-    if not nuts or not is_one or any(nuts[-1] < found.end <= bare.start for found in scan.found):
-        return None
-    torques = [found.start for found in scan.found if found.kind == "torque" and found.why == ""]
-    follows = any(0 <= start - bare.end <= _TORQUE_WITHIN for start in torques)
-    linked = scan.at(bare.end) in ("and", "at") or bare.end in scan.breaks
-    if not article and not (follows and linked):
-        return None
-    return scan.figure_of(bare, "spanner", "mm", "the jaw for a nut or bolt; no unit was said, taken as millimetres")
 
 
 def _behind_a_thread(scan: Scan, bare: Bare) -> Found | None:

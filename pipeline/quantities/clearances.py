@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from pipeline.quantities.reasons import is_lent
 from pipeline.quantities.scan import Found, Scan, cue_words, nearest
 from pipeline.quantities.units import to_si
 
@@ -72,7 +73,7 @@ def clearance_evidence(scan: Scan, figures: Sequence[Found], place: int, before:
     if before is not None and found.start - before.end <= _MEMORY:
         near_size = 0.25 <= size_mm / max(1e-9, float(to_si(before.value, before.unit) or 0)) <= 4
         alike = "alike" if before.unit == found.unit and near_size else "unlike"
-        lent = " lent" if found.why.startswith("takes its unit") else ""
+        lent = " lent" if is_lent(found.why) else ""
         apart = "same sentence" if before.start >= start else "before"
         yield f"after a {before.kind} {alike}"
         yield f"after a {before.kind} {alike}, {apart}{lent}"

@@ -13,10 +13,12 @@ from pipeline.quantities.jaws import before_its_torque
 from pipeline.quantities.lent import LEND_NONE, alike, lent_unit, may_lend, put_right
 from pipeline.quantities.pairs_of_places import placed
 from pipeline.quantities.ratios import mix_before
+from pipeline.quantities.reasons import lent_by
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words
 from pipeline.quantities.tolerances import nominal_of, tolerance_of
 from pipeline.quantities.units import IGNORED
 from pipeline.quantities.unsaid import unsaid_unit
+from pipeline.quantities.usual_units import torque_unit
 
 _LIST_WORDS = frozenset({"and", "then", "or", "by", "x", "finally", "plus", "next", "a"})
 _STAGE_WORDS = frozenset({"and", "then", "finally", "to"})
@@ -99,7 +101,7 @@ def one_of_two(scan: Scan, bare: Bare) -> bool:
 
 def like(scan: Scan, bare: Bare, found: Found) -> Found:
     """The figure that a bare number is with the unit of another."""
-    why = f"takes its unit from {' '.join(scan.words[found.start : found.end])!r}"
+    why = lent_by(scan.words[found.start : found.end])
     unit, times = lent_unit(bare, found)
     high = None if bare.high is None else bare.high * times
     like = replace(found, value=bare.value * times, high=high, unit=unit, times=times, why=why)
@@ -182,7 +184,7 @@ def _inches_with_thou(scan: Scan, bare: Bare, found: Found) -> bool:
 
 def _torque_before_angle(scan: Scan, found: Found, bare: Bare) -> Found:
     """The torque of "40 plus 90 degrees", whose unit nobody says."""
-    unit = "lbf·ft" if scan.settings.units == "us" else "N·m"
+    unit = torque_unit(scan)
     why = f"a torque before an angle; no unit was said, taken as {unit}"
     torque = Found("torque", bare.value, bare.high, unit, bare.start, bare.end, bare.start, why=why)
     return scan.hedged(torque)

@@ -8,6 +8,7 @@ from dataclasses import replace
 from fractions import Fraction
 from itertools import pairwise
 
+from pipeline.quantities.reasons import LENT, UNSAID
 from pipeline.quantities.scan import Found, Scan, cue_words
 from pipeline.quantities.tapped import to_mm
 
@@ -19,7 +20,6 @@ _OF_THESE = frozenset(
 _LEAST_THOU, _MOST_THOU = 5, 120
 _FINE_MM = 4
 _WHY_THOU = "a gap of plugs, points, valves or rings; so many can only be thou"
-_GUESSED = ("no unit was said", "takes its unit")
 # What moves: so much is its play.
 _MOVED = (("in", "and", "out"), ("up", "and", "down"), ("end", "to", "end"))
 _MOST_MOVED_MM, _MOST_PLAY_MM, _MOST_FREE_MM = 3, 150, 60
@@ -100,7 +100,7 @@ def _moved(scan: Scan, found: Found) -> bool:
 def _in_thou(scan: Scan, found: Found, marked: Sequence[Found]) -> bool:
     """Whether a whole number of millimetres that nobody said is a gap of plugs, valves or rings."""
     whole = found.value.denominator == 1 and _LEAST_THOU <= found.value <= _MOST_THOU
-    if found.unit != "mm" or found.times != 1 or not whole or not found.why.startswith(_GUESSED):
+    if found.unit != "mm" or found.times != 1 or not whole or not found.why.startswith((UNSAID, LENT)):
         return False
     before = next((item for item in reversed(marked) if item.kind == "clearance"), None)
     if before is not None and before.unit == "thou" and before.why == _WHY_THOU:

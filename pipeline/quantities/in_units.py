@@ -12,6 +12,7 @@ from pipeline.quantities.misheard import Misheard
 from pipeline.quantities.scan import Found, Scan, cue_words
 from pipeline.quantities.unit_words import Measured
 from pipeline.quantities.units import IGNORED, declared, unit_named, unit_table
+from pipeline.quantities.usual_units import heat_unit
 
 _LEAST_TEETH = 5
 _LEAST_WARM = 15
@@ -121,7 +122,7 @@ def as_thousandths(scan: Scan, figure: Figure) -> Found | None:
 
 def _degrees(scan: Scan, figure: Figure, target: str, why: str) -> tuple[str, str]:
     """Bare degrees: a temperature is Celsius unless the user works in US units."""
-    degree = "°F" if scan.settings.units == "us" else "°C"
+    degree = heat_unit(scan)
     if target == "temperature" or figure.low < 0:
         return degree, why or "a minus sign makes it a temperature"
     if figure.low > 720:

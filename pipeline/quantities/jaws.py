@@ -1,14 +1,19 @@
-"""The spanner of a nut, before what it is tightened to: "the nut is a twenty-two, and forty-five newton metres"."""
+"""The spanner of a nut that needs no name: "the nut is a twenty-two, and forty-five newton metres", "the plug's a
+nineteen"."""
 
 from __future__ import annotations
 
 from fractions import Fraction
 
+from pipeline.quantities.carried import stands_alone
 from pipeline.quantities.scan import Bare, Found, Scan
 from pipeline.quantities.spanners import APPOSED_WITHIN
 
 # Those that are no round torque.
 _JAWS_MM = frozenset({13, 14, 16, 17, 18, 19, 21, 22, 24, 27, 32, 36})
+_ALL_JAWS_MM = _JAWS_MM | {8, 10, 11, 12, 15, 30}
+_SAID_JAWS_MM = _ALL_JAWS_MM | {34}
+_KEYS_MM = frozenset({Fraction(3, 2), Fraction(5, 2)})
 _LEAST_IN, _MOST_IN = Fraction(7, 16), Fraction(3, 2)
 _NUTS = frozenset({"nut", "nuts", "locknut", "locknuts", "bolt", "bolts", "screw", "screws", "stud", "studs"})
 _LED = frozenset({"is", "are", "was", "were", "it's", "they're", "a", "all", "both"})
@@ -17,6 +22,11 @@ _HELD = frozenset(
 )
 _LINKS = frozenset({"and", "at", "then"})
 _WITHIN = 2
+_HEXAGONS = frozenset(
+    {"nut", "nuts", "bolt", "bolts", "plug", "plugs", "union", "unions", "locknut", "locknuts", "pipes", "screw"}
+)
+_HEXAGON_WITHIN, _TORQUE_WITHIN = 7, 3
+_BE = frozenset({"is", "are", "was", "were", "it's", "they're", "that's"})
 
 
 def jaw_of_a_nut(scan: Scan, start: int, value: Fraction, shape: str) -> bool:
@@ -50,8 +60,30 @@ def held_with(scan: Scan, bare: Bare) -> Found | None:
     """ "you hold the flat with a thirteen": a spanner that needs no name."""
     led = scan.words[max(0, bare.start - 2) : bare.start] in (["with", "a"], ["with", "the"])
     closes = bare.end in scan.breaks or scan.at(bare.end) in ("", "and", "so", "while", "then")
-    if not (led and closes) or bare.high is not None or bare.value not in _JAWS_MM | {8, 10, 11, 12, 15, 30}:
+    if not (led and closes) or bare.high is not None or bare.value not in _ALL_JAWS_MM:
         return None
     if not scan.sentence_words(bare.start) & _HELD:
         return None
     return scan.figure_of(bare, "spanner", "mm", "what a nut is held or turned with; no unit was said")
+
+
+def of_a_jaw(scan: Scan, bare: Bare) -> Found | None:
+    """ "the plug in it's a nineteen", "the nuts are seventeen, and twenty newton metres", "a one and a half key"."""
+    key = scan.at(bare.end) in ("key", "keys") and bare.end not in scan.breaks and bare.value in _KEYS_MM
+    if key:
+        return scan.figure_of(bare, "spanner", "mm", "a hexagon key; no unit was said, taken as millimetres")
+    article = scan.at(bare.start - 1) in ("a", "an")
+    link = bare.start - 1 - article
+    if bare.value not in _SAID_JAWS_MM or bare.start in scan.breaks or not stands_alone(scan, bare):
+        return None
+    first = max(scan.sentence(bare.start)[0], bare.start - _HEXAGON_WITHIN)
+    nuts = [place for place in range(first, bare.start) if scan.plain[place] in _HEXAGONS]
+    is_one = scan.at(link) in _BE or scan.at(link).endswith("'s")
+    if not nuts or not is_one or any(nuts[-1] < found.end <= bare.start for found in scan.found):
+        return None
+    torques = [found.start for found in scan.found if found.kind == "torque" and found.why == ""]
+    follows = any(0 <= start - bare.end <= _TORQUE_WITHIN for start in torques)
+    linked = scan.at(bare.end) in ("and", "at") or bare.end in scan.breaks
+    if not article and not (follows and linked):
+        return None
+    return scan.figure_of(bare, "spanner", "mm", "the jaw for a nut or bolt; no unit was said, taken as millimetres")

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from pipeline.numbers.words import word_set
+from pipeline.quantities.reasons import is_lent
 from pipeline.quantities.things import Thing
 from pipeline.records import Quantity, Token
 from pipeline.tokens import bare, sentence_numbers
@@ -242,7 +243,7 @@ def _as_before(span: Span, thing: Thing, last: tuple[Span, Thing | None], speech
     other, owner = last
     same_kind = "such" if other.qty.kind == span.qty.kind else "another"
     near = speech.sentence_of[span.start] - speech.sentence_of[other.start]
-    lent = " lent" if span.qty.why.startswith("takes its unit") else ""
+    lent = " lent" if is_lent(span.qty.why) else ""
     if owner is None:
         yield f"{same_kind} figure before has none"
     elif owner.name == thing.name:

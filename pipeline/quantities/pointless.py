@@ -80,15 +80,18 @@ def with_points(scan: Scan) -> list[Found]:
 def _hundredths(scan: Scan, bare: Bare) -> Bare | None:
     """ "fifty-seven seventy-five", "seven oh five"."""
     if bare.high is not None:
-        # two numbers side by side, the second the larger
-        side_by_side = not {*scan.words[bare.start : bare.end]} & (RANGE_WORDS | {"between", "from"})
-        if not side_by_side or bare.high not in range(10, 100) or bare.value < 10:
+        if not _side_by_side(scan, bare) or bare.high not in range(10, 100) or bare.value < 10:
             return None
         return replace(bare, value=bare.value + bare.high / 100, high=None, shape="decimal", places=2)
     if bare.shape != "joined" or bare.value < 100:
         return None
     places = 4 if bare.value >= _FIVE_DIGITS else 2  # "one seven four nine two"
     return replace(bare, value=bare.value / 10**places, shape="decimal", places=places)
+
+
+def _side_by_side(scan: Scan, bare: Bare) -> bool:
+    """Whether a range is two numbers side by side, the second the larger, with no "to" between them."""
+    return not {*scan.words[bare.start : bare.end]} & (RANGE_WORDS | {"between", "from"})
 
 
 def _more_volts(scan: Scan, pointed: Bare, given: Sequence[Found]) -> Found | None:
@@ -114,10 +117,9 @@ def _thousands(scan: Scan, bare: Bare, by_start: Mapping[int, Bare], turning: Se
     if not turning or not 1 < bare.value < 100:
         return None
     behind = by_start.get(bare.end) if bare.end not in scan.breaks else None
-    side_by_side = not {*scan.words[bare.start : bare.end]} & (RANGE_WORDS | {"between", "from"})
     value, end = Fraction(0), bare.end
     if bare.high is not None:
-        if side_by_side and bare.value >= 10 and bare.high in range(10, 100):
+        if _side_by_side(scan, bare) and bare.value >= 10 and bare.high in range(10, 100):
             value = bare.value * 100 + bare.high
     elif behind is not None and behind.spoken and behind.high is None and scan.at(behind.end) not in _COUNTED:
         end = behind.end

@@ -8,6 +8,7 @@ from itertools import pairwise
 
 from pipeline.numbers import Figure, Number, read_number
 from pipeline.quantities.lent import short_no
+from pipeline.quantities.reasons import is_lent
 from pipeline.quantities.scan import Found, Scan, changing, cue_words
 from pipeline.quantities.unit_words import unit_after
 from pipeline.quantities.units import IGNORED
@@ -173,7 +174,7 @@ def _takes_back(scan: Scan, before: Found, found: Found) -> bool:
         between = between[:-1]
     if 0 < len(between) <= 5 and " ".join(between) in cue_words("taken_back"):
         return True
-    if before.unit == found.unit and found.why.startswith("takes its unit") and short_no(found, between):
+    if before.unit == found.unit and is_lent(found.why) and short_no(found, between):
         return before.value / 3 <= found.value <= before.value * 3
     # "one litre of gear oil in the box, no I tell a lie, half a litre"
     near = len(between) <= _TAKEN_BACK_WITHIN and before.unit == found.unit

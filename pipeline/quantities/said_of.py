@@ -7,7 +7,9 @@ from fractions import Fraction
 from itertools import pairwise
 
 from pipeline.quantities.carried import stands_alone
+from pipeline.quantities.reasons import LENT
 from pipeline.quantities.scan import Bare, Found, Scan
+from pipeline.quantities.usual_units import heat_unit, torque_unit
 
 _NEAR = 8
 _TILTED = frozenset({"camber", "cambers", "caster", "castor"})
@@ -45,7 +47,7 @@ def below_zero(scan: Scan, bare: Bare) -> Found | None:
     before = next((found for found in reversed(scan.found) if found.end <= bare.start), None)
     sucked = before is not None and before.kind == "pressure" and before.value < 0
     if before is not None and sucked and abs(bare.value) < 2 * abs(before.value):
-        return scan.figure_of(bare, "pressure", before.unit, f"takes its unit from the {before.kind} before")
+        return scan.figure_of(bare, "pressure", before.unit, f"{LENT} from the {before.kind} before")
     frozen = scan.at(bare.end + 1) == "minus" and _ANTIFREEZE & scan.sentence_words(bare.start)
     alone = stands_alone(scan, bare) or scan.at(bare.end) in ("on", "at", "with", "for", "before", "wi")
     if not (alone or frozen):
@@ -53,7 +55,7 @@ def below_zero(scan: Scan, bare: Bare) -> Found | None:
     if any(0 <= bare.start - found.end <= _NEAR and found.kind in ("length", "angle") for found in scan.found):
         # "an inch and a half, minus a thou, minus three"
         return None
-    unit = "°F" if scan.settings.units == "us" else "°C"
+    unit = heat_unit(scan)
     return scan.figure_of(bare, "temperature", unit, f"below zero; no unit was said, taken as {unit}")
 
 
@@ -89,7 +91,7 @@ def _heated(scan: Scan, bare: Bare) -> Found | None:
     least, most = (Fraction(9, 5) * degrees + 32 if american else degrees for degrees in _HEATED[scan.plain[at]])
     if not least <= bare.value <= most:
         return None
-    unit = "°F" if american else "°C"
+    unit = heat_unit(scan)
     return scan.figure_of(bare, "temperature", unit, f"the heat of water; no unit was said, taken as {unit}")
 
 
@@ -131,6 +133,5 @@ def _done_up(scan: Scan, bare: Bare) -> Found | None:
         or bare.value.denominator > 2
     ):
         return None
-    said = [found.unit for found in scan.found if found.kind == "torque" and found.end <= bare.start]
-    unit = said[-1] if said else "lbf·ft" if scan.settings.units == "us" else "N·m"
+    unit = torque_unit(scan, bare)
     return scan.figure_of(bare, "torque", unit, f"what it is done up to; no unit was said, taken as {unit}")

@@ -7,12 +7,13 @@ from dataclasses import replace
 
 from pipeline.numbers.words import word_set
 from pipeline.quantities.owners import Span, Speech
+from pipeline.quantities.reasons import UNSAID, is_lent, lent_by
 from pipeline.quantities.things import Thing
 from pipeline.records import Quantity
 
 # Kinds whose unit everybody knows without a word: a spanner's, a number of teeth, a grade.
 _CONVENTIONAL = frozenset({"spanner", "teeth", "grit", "viscosity", "ratio", "thread", "count", "percentage"})
-_BORROWED, _GUESSED, _CERTAIN = "takes its unit", "no unit was said", "such fractions"
+_CERTAIN = "such fractions"
 _MOST_TIMES, _MOST_TIMES_TORQUE = 8, 16
 _WITHIN, _KEPT_WITHIN = 12, 60
 # So many millimetres of a fluid are millilitres, unless they are how high it stands.
@@ -34,14 +35,14 @@ def unit_is_said(place: int, spans: Sequence[Span], said: Sequence[bool], speech
     qty = span.qty
     if qty.kind in _CONVENTIONAL or _CERTAIN in qty.why:
         return True
-    if _GUESSED in qty.why:
+    if UNSAID in qty.why:
         return False
-    if not qty.why.startswith(_BORROWED):
+    if not is_lent(qty.why):
         return True
     sentence = speech.sentence_of[span.start]
     for at, other in enumerate(spans):
         lender = other.qty
-        known = said[at] if at < place else not (lender.why.startswith(_BORROWED) or _GUESSED in lender.why)
+        known = said[at] if at < place else not (is_lent(lender.why) or UNSAID in lender.why)
         if at == place or not known or lender.unit != qty.unit:
             continue
         apart = sentence - speech.sentence_of[other.start]
@@ -84,7 +85,7 @@ def fits_owner(
             return _as(qty, "volume", "mL", "so many of a fluid are millilitres")
         guess = qty.kind == "pressure" and not qty.unit_said and qty.value >= _LEAST_POURED
         if guess and last is not None and last.kind == "volume" and last.subject == thing.name:
-            return _as(qty, "volume", last.unit, f"takes its unit from {last.said!r}")
+            return _as(qty, "volume", last.unit, lent_by([last.said]))
         return None if qty.kind in ("torque", "voltage") and not qty.unit_said else qty
     if qty.kind == "torque" and not qty.unit_said and thing.name.split()[-1].lower() in _SOFT:
         return None

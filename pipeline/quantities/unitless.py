@@ -18,6 +18,7 @@ from pipeline.quantities.counts import labelled
 from pipeline.quantities.ellipsis import ends_of_none, follows_by, goes_on_with_none, like, one_of_two
 from pipeline.quantities.lent import LEND_NONE, lent_unit, may_lend, put_right
 from pipeline.quantities.ratios import quotient_of
+from pipeline.quantities.reasons import lent_by
 from pipeline.quantities.scan import Bare, Found, Scan
 from pipeline.quantities.talk import words_beside
 from pipeline.quantities.tolerances import tolerance_of
@@ -164,7 +165,7 @@ def _found(scan: Scan, option: Option) -> Found:
     bare = option.bare
     why = f"no unit was said; by the words around it taken as {option.unit or option.kind}"
     if option.lender is not None:
-        why = f"takes its unit from {' '.join(scan.words[option.lender.start : option.lender.end])!r}"
+        why = lent_by(scan.words[option.lender.start : option.lender.end])
     high = None if bare.high is None else bare.high * option.times
     value = option.value
     unit = option.unit

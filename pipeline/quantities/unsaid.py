@@ -13,9 +13,11 @@ from pipeline.quantities.cogs import of_a_chain, of_a_gear
 from pipeline.quantities.counts import labelled
 from pipeline.quantities.jaws import before_its_torque, held_with
 from pipeline.quantities.machines import of_a_cylinder, settled
+from pipeline.quantities.reasons import LENT
 from pipeline.quantities.round_sizes import by_each_other
 from pipeline.quantities.said_of import below_zero, by_its_talk
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words
+from pipeline.quantities.usual_units import heat_unit, torque_unit
 
 _NEAR = 8
 _AND_OF = 7
@@ -73,9 +75,7 @@ def _refitted(scan: Scan, bare: Bare) -> Found | None:
     back = tuple(scan.words[bare.end : bare.end + 3]) == ("to", "go", "back") and bare.end not in scan.breaks
     if not back or not fastened or not 2 <= bare.value <= 600 or bare.value.denominator != 1:
         return None
-    unit = "lbf·ft" if scan.settings.units == "us" else "N·m"
-    said = [found.unit for found in scan.found if found.kind == "torque" and found.end <= bare.start]
-    unit = said[-1] if said else unit
+    unit = torque_unit(scan, bare)
     return scan.figure_of(bare, "torque", unit, f"what a fastener gets; no unit was said, taken as {unit}")
 
 
@@ -105,7 +105,7 @@ def _baked(scan: Scan, bare: Bare) -> Found | None:
         return None
     if any(found.kind == "pressure" and 0 <= bare.start - found.end <= _NEAR for found in scan.found):
         return None  # "opening pressure is one twenty-three bar. Ours opens at ninety"
-    unit = "°F" if scan.settings.units == "us" else "°C"
+    unit = heat_unit(scan)
     return scan.figure_of(bare, "temperature", unit, f"a heat; no unit was said, taken as {unit}")
 
 
@@ -124,7 +124,7 @@ def _soaked(scan: Scan, bare: Bare) -> Found | None:
     talk = scan.sentence_words(bare.start)
     if not timed or talk & cue_words("turning") or (not 40 <= bare.value <= 400 and not talk & cue_words("heating")):
         return None
-    unit = "°F" if scan.settings.units == "us" else "°C"
+    unit = heat_unit(scan)
     return scan.figure_of(bare, "temperature", unit, f"a heat for so long; no unit was said, taken as {unit}")
 
 
@@ -137,7 +137,7 @@ def _resisting(scan: Scan, bare: Bare) -> Found | None:
     measured = any(found.unit == "Ω" and found.end == bare.start - 1 for found in scan.found[-4:])
     if not measured or scan.at(bare.start - 1) != "at" or not 0 < bare.value <= 150 or bare.high is not None:
         return None
-    unit = "°F" if scan.settings.units == "us" else "°C"
+    unit = heat_unit(scan)
     return scan.figure_of(bare, "temperature", unit, f"the warmth of a sender; no unit was said, taken as {unit}")
 
 
@@ -212,7 +212,7 @@ def _poured(scan: Scan, bare: Bare) -> Found | None:
     if joined and before and before[-1].kind in ("volume", "mass") and scan.at(bare.end + 1) not in _POINTED:
         # "three pints of that and six of water"
         last = before[-1]
-        found = scan.figure_of(bare, last.kind, last.unit, f"takes its unit from the {last.kind} before")
+        found = scan.figure_of(bare, last.kind, last.unit, f"{LENT} from the {last.kind} before")
         return replace(found, value=found.value * last.times, times=last.times)
     named = scan.words[bare.end + 1 : bare.end + 5]
     oily = any(word in cue_words("oil_words") or word in ("fluid", "coolant", "weight", "antifreeze") for word in named)

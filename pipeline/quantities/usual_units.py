@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from fractions import Fraction
 from math import log2
 
-from pipeline.quantities.scan import Bare, Found
+from pipeline.quantities.scan import Bare, Found, Scan
 
 # Kind -> unit where nobody says it, as a rule and to an American, and what is usual at the bench.
 DEFAULTS: dict[str, tuple[str, str, float, float]] = {
@@ -66,6 +66,20 @@ def default_unit(bare: Bare, kind: str, american: bool, said: Mapping[str, Found
     if kind == "pressure" and not american and bare.shape == "decimal" and bare.value < _MOST_BAR:
         return "bar"
     return american_unit if american else unit
+
+
+def heat_unit(scan: Scan) -> str:
+    """The unit of a temperature where nobody says it."""
+    unit, american_unit, _, _ = DEFAULTS["temperature"]
+    return american_unit if scan.settings.units == "us" else unit
+
+
+def torque_unit(scan: Scan, bare: Bare | None = None) -> str:
+    """The unit of a torque where nobody says it: that of the last one before a number, where one is given."""
+    stop = bare.start if bare is not None else 0
+    said = [found.unit for found in scan.found if found.kind == "torque" and found.end <= stop]
+    unit, american_unit, _, _ = DEFAULTS["torque"]
+    return said[-1] if said else american_unit if scan.settings.units == "us" else unit
 
 
 def in_thousandths(bare: Bare) -> bool:
