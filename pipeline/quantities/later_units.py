@@ -8,7 +8,7 @@ from dataclasses import replace
 from pipeline.numbers import Figure, read_number
 from pipeline.quantities.counts import labelled, read_count
 from pipeline.quantities.in_units import measured
-from pipeline.quantities.reasons import lent_by
+from pipeline.quantities.reasons import said_behind
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words
 from pipeline.quantities.unit_words import Measured, units_at
 from pipeline.quantities.units import IGNORED
@@ -37,7 +37,7 @@ def with_later_units(scan: Scan) -> list[Found]:
             if found.kind not in _KINDS or found.kind == IGNORED:
                 continue
             scan.bare.remove(bare)
-            why = lent_by(scan.words[unit.start : unit.end])
+            why = said_behind(scan.words[unit.start : unit.end])
             given.append(scan.hedged(replace(found, start=bare.start, end=bare.end, head=bare.start, why=why)))
     return given
 

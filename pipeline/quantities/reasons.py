@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 LENT, UNSAID = "takes its unit", "no unit was said"
+_BEHIND = ", said behind it"
 
 
 def lent_by(words: Sequence[str]) -> str:
@@ -19,3 +20,17 @@ def lent_by(words: Sequence[str]) -> str:
 def is_lent(why: str) -> bool:
     """Whether a figure has its unit from others."""
     return why.startswith(LENT)
+
+
+def said_behind(words: Sequence[str]) -> str:
+    """The reason of a figure whose unit is said behind it and others.
+
+    >>> said_behind(["kilograms"])
+    "takes its unit from 'kilograms', said behind it"
+    """
+    return lent_by(words) + _BEHIND
+
+
+def is_said_behind(why: str) -> bool:
+    """Whether the unit that a figure takes is no other figure's but was said for it."""
+    return is_lent(why) and why.endswith(_BEHIND)

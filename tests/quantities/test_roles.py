@@ -57,6 +57,9 @@ def test_words_tell_what_a_figure_is(said: str, expected: list[tuple[float, str]
         # a unit of the figure before, where it makes sense
         ("The carrier bolts are forty newton metres. The slide bolts are twenty five.", ["40 N·m", "25 N·m"]),
         ("Seven newton metres on the clips. I've used four hundred and ten, that's plenty.", ["7 N·m"]),
+        # a unit behind its figures is theirs
+        ("The spring balances read 210 left, 205 right, that's kilograms.", ["210 kg", "205 kg"]),
+        ("One ten on the roof, one thirty on the wings. Microns.", ["110 µm", "130 µm"]),
         ("It should be five to seven clicks, and it's about eleven now.", []),
         ("A half turn on the air screw. Then the plug, the gap's point seven.", ["0.5 turn", "0.7 mm?"]),
         (
