@@ -10,6 +10,7 @@ from pipeline.quantities import lengths
 from pipeline.quantities.bolt_sizes import with_threads
 from pipeline.quantities.cogs import read_cogs
 from pipeline.quantities.counts import is_plural, labelled, read_count
+from pipeline.quantities.declared_units import declared_units
 from pipeline.quantities.ellipsis import share_units
 from pipeline.quantities.feelers import with_feelers
 from pipeline.quantities.gap_sizes import with_gaps
@@ -72,6 +73,7 @@ def find_quantities(
     _read_all(scan)
     scan.found = signed_ranges(scan, scan.found)
     scan.bare = [bare for bare in scan.bare if not in_part_number(scan, bare)]
+    scan.declared = declared_units(scan)
     scan.found.extend(with_points(scan))
     scan.found.extend(with_later_units(scan))
     scan.found.extend(share_units(scan, ruled))

@@ -53,7 +53,7 @@ def _alone(scan: Scan) -> Iterator[tuple[Measured, int]]:
     inside = {at for found in scan.found for at in range(found.start, found.end)}
     sentences = {*scan.sentences}
     for place in range(1, len(scan.words)):
-        if place in taken or place in inside or scan.at(place) in _NO_UNITS:
+        if (place in taken and place not in sentences) or place in inside or scan.at(place) in _NO_UNITS:
             continue
         unit = next(units_at(scan, place), None)
         if unit is None or unit.alias.target.startswith(("choice", "ignored")):
@@ -61,7 +61,9 @@ def _alone(scan: Scan) -> Iterator[tuple[Measured, int]]:
         if len("".join(unit.alias.words)) < 3:
             continue
         closes = unit.end in scan.breaks or unit.end >= len(scan.words)
-        whole = place in sentences and (unit.end in sentences or unit.end >= len(scan.words))
+        stops = sentences | {len(scan.words)}
+        against = scan.at(unit.end) == "not" and not stops.isdisjoint(range(unit.end + 2, unit.end + 5))
+        whole = place in sentences and (unit.end in stops or against)  # "Kilopascals." or "Kilopascals, not psi."
         told = scan.at(place - 1) in _LED and (closes or scan.at(unit.end) in ("so", "and"))
         listed = scan.at(place) in _SMALL and scan.at(place - 1) in cue_words("places") | cue_words("valve_words")
         if whole or (told and place not in scan.breaks) or listed:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 LENT, UNSAID = "takes its unit", "no unit was said"
-_BEHIND = ", said behind it"
+_BEHIND, _FOR_ALL = ", said behind it", ", said for all"
 
 
 def lent_by(words: Sequence[str]) -> str:
@@ -31,6 +31,15 @@ def said_behind(words: Sequence[str]) -> str:
     return lent_by(words) + _BEHIND
 
 
-def is_said_behind(why: str) -> bool:
-    """Whether the unit that a figure takes is no other figure's but was said for it."""
-    return is_lent(why) and why.endswith(_BEHIND)
+def said_for_all(words: Sequence[str]) -> str:
+    """The reason of a figure whose unit was given once for all.
+
+    >>> said_for_all(["foot", "pounds"])
+    "takes its unit from 'foot pounds', said for all"
+    """
+    return lent_by(words) + _FOR_ALL
+
+
+def is_said_apart(why: str) -> bool:
+    """Whether the unit that a figure takes is no other figure's but was said for it, behind it or for all."""
+    return is_lent(why) and why.endswith((_BEHIND, _FOR_ALL))

@@ -65,6 +65,16 @@ class Bare:
     places: int = 0
 
 
+@dataclass(frozen=True, slots=True)
+class Declared:
+    """A unit of a kind that was given once for all that follows, over pieces `start` to `end`."""
+
+    kind: str
+    unit: str
+    start: int
+    end: int
+
+
 @dataclass(slots=True)
 class Scan:
     """Pieces of a whole recording with what the readers found in them.
@@ -72,7 +82,7 @@ class Scan:
     `breaks`: indexes with punctuation before them; `dashes`: with a dash before them; `sentences`: that open one.
     `plain`: the words without a possessive 's. `names`: indexes inside the machine's own name. `codes`: tokens that are
     dates or part numbers. `asking`: kind -> places of the words that ask for such a figure, once somebody needs them.
-    `kinds`: what the reader network takes the numbers for, where it is asked.
+    `kinds`: what the reader network takes the numbers for, where it is asked. `declared`: units given once for all.
     """
 
     pieces: tuple[Piece, ...]
@@ -88,6 +98,12 @@ class Scan:
     bare: list[Bare] = field(default_factory=list)
     asking: dict[str, list[int]] = field(default_factory=dict)
     kinds: ReadKinds | None = None
+    declared: list[Declared] = field(default_factory=list)
+
+    def declaration(self, kind: str, index: int) -> Declared | None:
+        """The unit of a kind that was last given for all that follows before a piece, or later in its sentence."""
+        end = self.sentence(index)[1]
+        return next((told for told in reversed(self.declared) if told.kind == kind and told.start < end), None)
 
     def tokens(self, start: int, end: int) -> tuple[int, int]:
         """First and end token of some pieces."""

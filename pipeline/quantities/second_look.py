@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from pipeline.numbers.words import word_set
 from pipeline.quantities.owners import Span, Speech
-from pipeline.quantities.reasons import UNSAID, is_lent, is_said_behind, lent_by
+from pipeline.quantities.reasons import UNSAID, is_lent, is_said_apart, lent_by
 from pipeline.quantities.things import Thing
 from pipeline.records import Quantity
 
@@ -37,7 +37,7 @@ def unit_is_said(place: int, spans: Sequence[Span], said: Sequence[bool], speech
         return True
     if UNSAID in qty.why:
         return False
-    if not is_lent(qty.why) or is_said_behind(qty.why):
+    if not is_lent(qty.why) or is_said_apart(qty.why):
         return True
     sentence = speech.sentence_of[span.start]
     for at, other in enumerate(spans):

@@ -18,8 +18,8 @@ from pipeline.quantities.counts import labelled
 from pipeline.quantities.ellipsis import ends_of_none, follows_by, goes_on_with_none, like, one_of_two
 from pipeline.quantities.lent import LEND_NONE, lent_unit, may_lend, put_right
 from pipeline.quantities.ratios import quotient_of
-from pipeline.quantities.reasons import lent_by
-from pipeline.quantities.scan import Bare, Found, Scan
+from pipeline.quantities.reasons import lent_by, said_for_all
+from pipeline.quantities.scan import Bare, Found, Scan, cue_words
 from pipeline.quantities.talk import words_beside
 from pipeline.quantities.tolerances import tolerance_of
 from pipeline.quantities.unit_evidence import REACH_BACK, asked, for_none, inch_talk, lent, offered
@@ -38,6 +38,7 @@ _ON = 24
 # A size with three decimals from so many on is in millimetres to a Briton who speaks of no inches.
 _MOST_INCHES = 10
 _OTHER_WITHIN = 14
+_TOOLS = frozenset({"spanner", "spanners", "wrench", "socket", "sockets", "allen", "hex", "key", "ring"})
 _ORDINALS = frozenset({"first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth"})
 # Below so many, with tenths and beside a hundred millilitres or more, a number is of litres.
 _MOST_LITRES = 10
@@ -166,6 +167,8 @@ def _found(scan: Scan, option: Option) -> Found:
     why = f"no unit was said; by the words around it taken as {option.unit or option.kind}"
     if option.lender is not None:
         why = lent_by(scan.words[option.lender.start : option.lender.end])
+    elif (told := scan.declaration(option.kind, bare.start)) is not None and told.unit == option.unit:
+        why = said_for_all(scan.words[told.start : told.end])
     high = None if bare.high is None else bare.high * option.times
     value = option.value
     unit = option.unit
@@ -197,16 +200,20 @@ def _options(scan: Scan, bare: Bare, lenders: Sequence[Found], said: Mapping[str
                 options[key] = Option(*key, times, found, names, bare)
     american = scan.settings.units == "us"
     read = scan.kinds.likely(*scan.tokens(bare.start, bare.end)) if scan.kinds else ()
+    around = scan.sentence_words(bare.start)
+    torques = scan.declaration("torque", bare.start) and around & cue_words("fastener_nouns") and not around & _TOOLS
     for kind in DEFAULTS:
-        default = default_unit(bare, kind, american, said)
+        default = default_unit(scan, bare, kind, said)
         if (kind, default) not in options and any(name == kind for name, _ in options):
             continue
         names = (*asked(scan, bare, kind), *offered(scan, bare, kind, last))
         if (kind, default) in options or (kind == "torque" and not may_be_torque(scan, bare, said)):
             continue
-        if (names or kind in read) and possible(bare, kind, said):
+        if (names or kind in read or (torques and kind == "torque")) and possible(bare, kind, said):
             evidence = (*names, *usual(bare, kind, "asked", said))
             options[kind, default] = Option(kind, default, Fraction(1), None, evidence, bare)
+    if torques:  # "it's all foot pounds today. Head nuts eighteen": no spanner's, where no tool is named
+        options = {key: option for key, option in options.items() if key[0] != "spanner" or option.lender is not None}
     metric = not american and bare.value >= _MOST_INCHES and not any(found.unit in ("in", "thou") for found in near)
     given = options.get(("length", "mm")) if in_thousandths(bare) and not metric else None
     if given is not None and ("length", "in") not in options:

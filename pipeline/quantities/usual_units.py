@@ -51,9 +51,13 @@ def as_large(bare: Bare, found: Found) -> bool:
     return bare.value in _GRITS if found.kind == "grit" else True
 
 
-def default_unit(bare: Bare, kind: str, american: bool, said: Mapping[str, Found]) -> str:
+def default_unit(scan: Scan, bare: Bare, kind: str, said: Mapping[str, Found]) -> str:
     """The unit of such a figure where nobody says it; `said`: kind -> the last figure of it with its unit."""
+    american = scan.settings.units == "us"
     unit, american_unit, _, _ = DEFAULTS[kind]
+    told = scan.declaration(kind, bare.start)
+    if told is not None and not (told.unit == "thou" and bare.value < 1 and bare.shape == "decimal"):
+        return told.unit  # in talk of thou ".015" is still an inch's
     if kind in _KEPT and kind in said:
         return said[kind].unit
     if kind == "viscosity":
@@ -75,8 +79,10 @@ def heat_unit(scan: Scan) -> str:
 
 
 def torque_unit(scan: Scan, bare: Bare | None = None) -> str:
-    """The unit of a torque where nobody says it: that of the last one before a number, where one is given."""
+    """The unit of a torque where nobody says it: the one for all, or that of the last one before a number."""
     stop = bare.start if bare is not None else 0
+    if (told := scan.declaration("torque", stop)) is not None:
+        return told.unit
     said = [found.unit for found in scan.found if found.kind == "torque" and found.end <= stop]
     unit, american_unit, _, _ = DEFAULTS["torque"]
     return said[-1] if said else american_unit if scan.settings.units == "us" else unit
