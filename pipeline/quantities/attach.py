@@ -44,14 +44,15 @@ def attach_quantities(
     speech, things = read_things(spans, tokens, vocabulary)
     reading = (reader or load_reader()).read([token.text for token in tokens])
     owners: list[Thing | None] = []
-    last: Last = None
+    owned: list[tuple[Span, Thing | None]] = []
     for span in spans:
         if span.qty.kind == "count":
             owners.append(_counted(span, things, speech))
             continue
-        told = told_owner(span, things, speech, last)
+        told = told_owner(span, things, speech, owned)
+        last = owned[-1] if owned else None
         owners.append(told or choose_owner(span, candidates(span, things, speech), speech, last, reading))
-        last = span, owners[-1]
+        owned.append((span, owners[-1]))
     attached: list[Quantity] = []
     said: list[bool] = []
     for place, (span, thing) in enumerate(zip(spans, put_right_owners(spans, owners, things, speech), strict=True)):

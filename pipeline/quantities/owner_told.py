@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from pipeline.numbers.words import word_set
@@ -29,18 +30,42 @@ _VERBS = word_set(
 )
 _LEADS = word_set("a an the about another only just now still near nearly to at of bored set got good reamed turned")
 _MOST_LEADS, _LONGEST_CLAUSE, _LONGEST_PLACE = 4, 8, 5
+# A size that stands for its fasteners: "the M10s".
+_SIZES = re.compile(r"m\d+(?:\.\d+)?'?s")
 _PRONOUNS = word_set("that it there they what here where")
 
 
-def told_owner(span: Span, things: Sequence[Thing], speech: Speech, last: Last) -> Thing | None:
+def told_owner(
+    span: Span, things: Sequence[Thing], speech: Speech, owned: Sequence[tuple[Span, Thing | None]]
+) -> Thing | None:
     """The thing that a figure can only belong to by the sentence's build, or None where that tells nothing.
 
-    `last`: the figure before with its owner.
+    `owned`: the figures before that count nothing, with their owners.
     """
+    last = owned[-1] if owned else None
     behind = speech.words[span.end : span.end + 1]
     if span.qty.kind == "count" or (span.qty.kind == "volume" and behind == ["of"]):
         return None
-    return _mark(span, things, speech, last) or _clause(span, things, speech)
+    return _mark(span, things, speech, last) or _by_its_size(span, speech, owned) or _clause(span, things, speech)
+
+
+def _by_its_size(span: Span, speech: Speech, owned: Sequence[tuple[Span, Thing | None]]) -> Thing | None:
+    """ "and the two M10s are thirty two": the fasteners said to be of that size, and what those get."""
+    words = speech.words
+    if span.qty.kind != "thread" or not _SIZES.fullmatch(words[span.end - 1]):
+        before, owner = owned[-1] if owned else (None, None)
+        named = before is not None and before.qty.kind == "thread" and _SIZES.fullmatch(words[before.end - 1])
+        linked = before is not None and {*words[before.end : span.start]} <= _VERBS | _LEADS | {"to"}
+        return owner if named and linked and owner is not None and owner.kind == "fastener" else None
+    return next(
+        (
+            owner
+            for other, owner in reversed(owned)
+            if owner is not None and owner.kind == "fastener"
+            and (other.qty.kind, other.qty.value, other.qty.unit) == ("thread", span.qty.value, span.qty.unit)
+        ),
+        None,
+    )  # fmt: skip
 
 
 def _mark(span: Span, things: Sequence[Thing], speech: Speech, last: Last) -> Thing | None:

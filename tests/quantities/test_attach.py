@@ -42,3 +42,27 @@ def test_figures_find_what_they_belong_to(entry: dict[str, Any]) -> None:
 
 def test_nothing_to_attach_gives_nothing() -> None:
     assert attached("no figure here") == []
+
+
+@pytest.mark.parametrize(
+    ("line", "owners"),
+    [
+        # a size that stands for its fasteners, and what those get
+        (
+            "Two bolts through the arm, that's M10. Ball joint nut, thirty-eight foot pounds. And the two M10s are "
+            "thirty-two.",
+            ["bolt", "ball joint nut", "bolt", "bolt"],
+        ),
+        (
+            "The cover is on four M6 screws. The pump nut is twenty newton metres. The M6s get eight.",
+            ["screw", "pump nut", "screw", "screw"],
+        ),
+        # another size, and one that stands for nothing said before
+        (
+            "Two bolts through the arm, that's M10. Ball joint nut, thirty-eight foot pounds, that's M12 by one.",
+            ["bolt", "ball joint nut", "ball joint nut"],
+        ),
+    ],
+)
+def test_a_size_stands_for_its_fasteners(line: str, owners: list[str]) -> None:
+    assert [qty.subject for qty in attached(line) if qty.kind in ("thread", "torque")] == owners
