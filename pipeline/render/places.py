@@ -14,7 +14,7 @@ from pipeline.records import BuildLog, Event, PartMention, Token
 from pipeline.render.machine_sort import assemblies_of
 from pipeline.render.part_places import SORTS, PartPlaces
 from pipeline.tokens import bare, written_tokens
-from pipeline.vocabulary import Vocabulary
+from pipeline.vocabulary import Vocabulary, regular_singular
 
 # What it costs to believe that the work went on to another assembly, in the middle of a chapter and where one begins;
 # that an entry is not of the assembly its name says; and that nobody knows where it belongs.
@@ -35,11 +35,14 @@ _STRANGE, _FOREIGN = 2.0, 0.5
 _TIE, _SURE = 1e-6, 0.7
 # What is said of the same part again says little more about where the work is, and so does what is only spoken of.
 _SAID_AGAIN, _SPOKEN_OF = 0.3, 0.6
+# A part called for short, after its whole name was said, is where that is.
+_FOR_SHORT = 0.6
 
 # Kinds of term that stand somewhere on the machine; but engine oil is spoken of everywhere.
 _PLACED, _EVERYWHERE = ("part", "fastener", "fluid"), "lubrication"
 # Brakes are named for short, and an assembly that the machine hardly has is not warned of.
 _BRAKES, _MAY_HAVE = frozenset(("brakes", "front_brake", "rear_brake")), 0.3
+_OBJECTS = frozenset(("it", "him", "her", "them"))
 _THE = frozenset(("the", "this", "my", "that"))
 # What a place costs by how unlikely it is that the machine has it, in nats.
 _UNLIKELY = 0.5
@@ -128,17 +131,19 @@ def _spots(
     log: BuildLog, tokens: Sequence[Token], named_terms: Sequence[TermMention], vocabulary: Vocabulary
 ) -> tuple[list[_Spot], dict[str, float]]:
     """The log's entries, and between them what is spoken of, by time; and how likely the machine has each assembly."""
-    terms = [(tokens[found.start], found) for found in named_terms if _tells_a_place(found)]
+    terms = [(tokens[found.start], found) for found in named_terms if _tells_a_place(found, tokens)]
     items: list[Item] = sorted([*log.events, *log.mentions], key=lambda item: (item.start_ms, item.start_word))
     own = [(item.assembly, item.part.lower()) for item in items if item.assembly not in SORTS]
     spoken = [(found.term.part_of, found.term.name) for _, found in terms if found.term.part_of not in SORTS]
     likely = assemblies_of(log, [*own, *spoken], vocabulary)
     places = PartPlaces(vocabulary, set(likely), log.settings.spelling)
+    in_full = [(token.start_ms, found.wording.lower(), places.of(found.wording)) for token, found in terms]
     spots = []
     for item in items:
         part = item.part
+        weights = places.of(part, item.assembly) or _as_in_full(part.lower(), item.start_ms, in_full)
         about = (item, places.is_strange(part), places.is_foreign(part))
-        spots.append(_Spot(item.start_ms, part.lower(), places.of(part, item.assembly), *about))
+        spots.append(_Spot(item.start_ms, part.lower(), weights, *about))
     told = {(item.part.lower(), word) for item in items for word in range(item.start_word, item.end_word)}
     for token, found in terms:
         weights = places.of(found.wording)
@@ -154,13 +159,26 @@ def _spots(
     return sorted(spots, key=lambda spot: spot.start_ms), likely
 
 
+def _as_in_full(part: str, start_ms: int, in_full: Sequence[tuple[int, str, Mapping[str, float]]]) -> dict[str, float]:
+    """ "The arm" is where the swinging arm is that was spoken of before it, a little less surely."""
+    name = regular_singular(part)
+    said = (
+        weights for at_ms, full, weights in reversed(in_full)
+        if at_ms <= start_ms and " " in full and regular_singular(full.split()[-1]) == name
+    )  # fmt: skip
+    return {key: _FOR_SHORT * weight for key, weight in next(said, {}).items()}
+
+
 def _ends_phrase(tokens: Sequence[Token], at: int) -> bool:
     """True for a noun that no other follows: "into the knee, with", not "the knee screw"."""
     following = bare(tokens[at + 1].text) if at + 1 < len(tokens) else ""
     return not tokens[at].text[-1:].isalnum() or following in topic_words().stop
 
 
-def _tells_a_place(found: TermMention) -> bool:
+def _tells_a_place(found: TermMention, tokens: Sequence[Token]) -> bool:
+    behind = tokens[found.end] if found.end < len(tokens) else None
+    if behind is not None and bare(behind.text) in _OBJECTS and tokens[found.end - 1].text[-1:].isalnum():
+        return False  # "so I can wheel it out"
     oil = found.term.kind == "fluid" and found.term.part_of == _EVERYWHERE
     return found.plain and found.term.kind in _PLACED and not oil
 

@@ -185,3 +185,22 @@ def test_sorts_and_machines_are_those_of_the_vocabulary() -> None:
     for assembly in VOCABULARY.assemblies.values():
         assert set(assembly.on) <= machines and (not assembly.hazard or assembly.hazard in VOCABULARY.cautions)
     assert all(any(machine in a.on for a in VOCABULARY.assemblies.values()) for machine in machines)
+
+
+def _spoken_before(spoken: str, *parts: str) -> list[str]:
+    """Places of parts that are fitted after something was said."""
+    log = _log(*parts, spoken=spoken)
+    log = replace(log, words=tuple(Word(word.text, at, at + 1) for at, word in enumerate(log.words)))
+    log = replace(log, events=tuple(replace(event, start_ms=event.start_ms + 1000) for event in log.events))
+    places = course_of(log, VOCABULARY).places
+    return [places[event] for event in log.events]
+
+
+def test_a_part_called_for_short_is_where_its_whole_name_says() -> None:
+    assert _spoken_before("now the swinging arm that was the wobble", "arm", "dome nut")[0] == "rear_suspension"
+    assert _spoken_before("now the drum that was the wobble", "arm", "dome nut")[0] != "rear_suspension"
+
+
+def test_a_verb_is_no_part() -> None:
+    assert _spoken_before("so that I can wheel it out", "nut") == [""]
+    assert _spoken_before("so that is the wheel and hub then", "nut") == ["wheels"]
