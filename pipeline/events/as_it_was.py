@@ -11,7 +11,7 @@ _LOOSE = frozenset(("loose", "slack", "undone"))
 # "left the two little bolts at the back loose"; the parts may be named so far in front of "left".
 _LOOSE_WITHIN, _NAMED_BEFORE = 8, 12
 _KEPT = frozenset(("kept", "keeping"))
-_ORDER_WITHIN, _RECITED_WITHIN = 8, 45
+_ORDER_WITHIN, _RECITED_WITHIN, _GOES_WITHIN = 8, 45, 6
 _SOILED, _SOIL_WITHIN = frozenset(("full", "covered", "caked", "plastered")), 6
 # What may follow "kept" where it says that a part stays, and not how it is kept.
 _STAYS = frozenset(("because", "as", "so", "since", "and", "but", "for", "same"))
@@ -55,6 +55,29 @@ def recited(scan: Scan) -> frozenset[int]:
             end += 1
         found.update(range(at, end))
     return frozenset(found)
+
+
+def to_come(scan: Scan) -> frozenset[int]:
+    """Units of "when it does go in, it goes dust cap, then the rubber ring, then the shim": none of it is on yet."""
+    found: set[int] = set()
+    for at in range(len(scan.text) - 2):
+        if scan.text[at] not in ("when", "once") or not _will_go(scan, at):
+            continue
+        end = at + 1
+        while end < len(scan.text) and end - at < _RECITED_WITHIN and scan.gap[end] < SENTENCE:
+            end += 1
+        found.update(range(at, end))
+    return frozenset(found)
+
+
+def _will_go(scan: Scan, at: int) -> bool:
+    """Whether behind "when" something goes in, on or together: "it does go in", "the arm finally goes back on"."""
+    for goes in range(at + 2, min(len(scan.text) - 1, at + _GOES_WITHIN)):
+        if scan.gap[goes]:
+            return False
+        if scan.text[goes] in ("go", "goes"):
+            return scan.text[goes + 1] in ("in", "on", "back", "together") and not scan.gap[goes + 1]
+    return False
 
 
 def is_soil(scan: Scan, at: int) -> bool:

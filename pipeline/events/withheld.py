@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from pipeline.events.as_it_was import is_soil, kept, left_loose, recited
+from pipeline.events.as_it_was import is_soil, kept, left_loose, recited, to_come
 from pipeline.events.clauses import NONE
 from pipeline.events.focus import Weigh
 from pipeline.events.not_done import awaited, hanging, left_alone, wished
@@ -53,6 +53,7 @@ class Withheld(EventTelling):
         self._remarked, self._resisting, self._came_off = remarked(scan), resisting(scan), coming_off(scan)
         self._awaited, self._alone = awaited(scan, rules), left_alone(scan)
         self._kept, self._loose, self._recited = kept(scan), left_loose(scan), recited(scan)
+        self._to_come = to_come(scan)
         self._beside, self._found_so = named_only(scan, rules.words["places"]), found_so(scan)
         self._did_over = did_over(scan)
         lists = OpenLists(scan, rules, predicates)
@@ -137,7 +138,7 @@ class Withheld(EventTelling):
             return "negated"
         # "what's left? The master cylinder, it's been sleeved": some of it is done
         told = predicate.voice not in WORDLESS and predicate.form in ("pp", "past")
-        if left and status in ("done", "advised") and not told:
+        if (left or predicate.verb in self._to_come) and status in ("done", "advised") and not told:
             return "planned"
         if status == "provisional" and predicate.said_as.startswith("leave ") and predicate.status_told == "negated":
             return "negated"  # "left the shim out, that's just for now"

@@ -52,3 +52,17 @@ def test_what_a_part_goes_on_with_is_no_tool() -> None:
     assert (gear.part, gear.tool) == ("third gear", "")
     (nut, *_) = events_of("I've tightened the nut with the ring spanner.")
     assert nut.tool == "ring spanner"
+
+
+@pytest.mark.parametrize(
+    ("said", "to_come"),
+    [
+        ("When it does go in, it goes dust cap, then the rubber ring, then the shim, then the arm.", True),
+        ("Once the arm goes back on, then it's the shim, then the dust cap, then the rubber ring.", True),
+        ("When I fitted it, the dust cap went on first, then the shim, then the rubber ring.", False),
+    ],
+)
+def test_an_order_for_when_it_goes_in_is_not_done_yet(said: str, to_come: bool) -> None:
+    small = {"dust cap", "rubber ring", "shim"}
+    statuses = [status for _, part, status in told(said) if part in small]
+    assert {status == "planned" for status in statuses} == {to_come}
