@@ -3,7 +3,6 @@
     python tools/fit_figures.py            writes the weights, from all sayings and narrations to develop on
     python tools/fit_figures.py --cross    measures on sayings left out, a narrator or a trade at a time
     python tools/fit_figures.py --without i_ j_ --into FILE     leaves out the narrations whose names begin so
-    python tools/fit_figures.py --onto WEIGHTS     moves weights towards the sets that the network has not learned
 
 Softmax over the things said near a figure, and nothing, with a penalty on large weights. Each text counts twice, as
 written and without punctuation; recordings also as they were heard. The unseen sayings are never read.
@@ -16,7 +15,7 @@ import json
 import re
 import sys
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 
 import numpy as np
@@ -24,7 +23,6 @@ from event_examples import narration_paths, use_readings
 from figure_questions import Question, length_questions, link_questions, owner_questions, unit_questions
 from figure_texts import (
     FIGURE_SETS,
-    LATER_SETS,
     Text,
     attached_sayings,
     texts_of_hearings,
@@ -46,24 +44,17 @@ FOLDS = 12
 # A saying counts so many times: narrations hold many figures each, and what is said of a length there is less sure.
 SAYING_TIMES = 3
 OWNER_PENALTY, UNIT_PENALTY, LENGTH_PENALTY, EVENT_PENALTY = 3.0, 1.0, 2.0, 2.0
-# How far `--onto` holds weights to what they were, chosen by folds of the later sets; owners gain nothing.
-ONTO_PENALTIES = {"unit": 20.0, "length": 12.0}
 SEEN_WORDS = 2
 _LONGEST_SAYING = 120
 
 
-def fit(
-    groups: Sequence[Sequence[Question]], penalty: float, known: Mapping[str, float] | None = None
-) -> dict[str, float]:
-    """A weight for each name of evidence, held to those `known`; words count from `SEEN_WORDS` texts on."""
-    known = known or {}
+def fit(groups: Sequence[Sequence[Question]], penalty: float) -> dict[str, float]:
+    """A weight for each name of evidence; words count from `SEEN_WORDS` texts on."""
     groups = [[question for question in group if any(question.right)] for group in groups]
     seen = Counter(name for group in groups for name in {name for q in group for row in q.rows for name in row})
     questions = [question for group in groups for question in group]
-    rows = rows_of(
-        [name for name in row if name in known or seen[name] >= least_seen(name)] for q in questions for row in q.rows
-    )
-    table = Table(rows, known=known)
+    rows = rows_of([name for name in row if seen[name] >= least_seen(name)] for q in questions for row in q.rows)
+    table = Table(rows)
     places = np.repeat(np.arange(len(questions)), [len(question.rows) for question in questions])
     right = np.array([good for question in questions for good in question.right], dtype=np.float64)
     weights = fit_choices(table, places, right, 0.0, penalty)
@@ -109,12 +100,8 @@ def main() -> None:
     parser.add_argument("--cross", action="store_true", help="measure on sayings left out")
     parser.add_argument("--without", nargs="*", default=[], metavar="PREFIX", help="leave these narrations out")
     parser.add_argument("--readings", nargs="+", type=Path, default=[], metavar="FOLD.xz", help="folds of readings")
-    parser.add_argument("--onto", type=Path, metavar="WEIGHTS", help="learn the later sets from these weights on")
     parser.add_argument("--into", type=Path, default=WEIGHTS, help="the weights' file")
     arguments = parser.parse_args()
-    if arguments.onto:
-        write_onto(json.loads(arguments.onto.read_text(encoding="utf-8")), arguments.into)
-        return
     use_readings(arguments.readings)
     texts, setup = all_texts(tuple(arguments.without)), (use_readings, (arguments.readings,))
     paths = [path for path in narration_paths() if not path.stem.startswith(tuple(arguments.without) or ("\0",))]
@@ -136,14 +123,6 @@ def main() -> None:
         weights[name] = fit([one for one, count in zip(groups, times, strict=True) for _ in range(count)], penalty)
     arguments.into.write_text(json.dumps(weights, indent=0, ensure_ascii=False) + "\n", encoding="utf-8")
     print(f"{arguments.into}: {', '.join(f'{len(found)} weights for the {name}' for name, found in weights.items())}")
-
-
-def write_onto(known: dict[str, dict[str, float]], into: Path) -> None:
-    """Weights learned from the later sets by the shipped network's readings, held to those known before."""
-    texts = [texts_of_sayings([saying]) for name in LATER_SETS for saying in read_sayings(name)]
-    asked = {"unit": spread(_units_of, texts), "length": spread(_lengths_of, texts)}
-    weights = known | {name: fit(groups, ONTO_PENALTIES[name], known[name]) for name, groups in asked.items()}
-    into.write_text(json.dumps(weights, indent=0, ensure_ascii=False) + "\n", encoding="utf-8")
 
 
 def cross(groups: Sequence[Sequence[Question]], penalty: float) -> str:

@@ -1,13 +1,13 @@
 """Linear models over named features that are there or not. No part of the installed package; needs scipy.
 
 Logistic regression, softmax regression and conditional logistic regression (Train, Discrete Choice Methods with
-Simulation, 2009, chapter 3), all with a penalty on what is far from its start, by scipy's L-BFGS-B.
+Simulation, 2009, chapter 3), all with a penalty on large weights, by scipy's L-BFGS-B.
 """
 
 from __future__ import annotations
 
 from array import array
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -52,17 +52,15 @@ def rows_of(rows: Iterable[Iterable[str]]) -> Rows:
 
 
 class Table:
-    """Rows by the features that stand in at least `least` of them, or are `known` beforehand; `names` in order."""
+    """Rows by the features that stand in at least `least` of them; `names` in order."""
 
-    def __init__(self, rows: Rows, least: int = SEEN, known: Mapping[str, float] | None = None) -> None:
-        known = known or {}
+    def __init__(self, rows: Rows, least: int = SEEN) -> None:
         columns = np.frombuffer(rows.columns, dtype=np.intc)
         seen = np.bincount(columns, minlength=len(rows.names))
-        self.names = sorted({name for name, at in rows.names.items() if seen[at] >= least} | known.keys())
+        self.names = sorted({name for name, at in rows.names.items() if seen[at] >= least})
         place = np.full(len(rows.names), -1, dtype=np.intc)
         for number, name in enumerate(self.names):
-            if name in rows.names:
-                place[rows.names[name]] = number
+            place[rows.names[name]] = number
         owner = np.repeat(np.arange(len(rows), dtype=np.intc), np.frombuffer(rows.lengths, dtype=np.intc))
         kept = place[columns] >= 0
         ends = np.cumsum(np.bincount(owner[kept], minlength=len(rows)))
@@ -70,7 +68,6 @@ class Table:
         ones = np.ones(int(kept.sum()))
         self._rows = csr_matrix((ones, place[columns[kept]], np.concatenate([[0], ends])), shape=shape)
         self._columns = self._rows.T.tocsr()
-        self.start = np.array([known.get(name, 0.0) for name in self.names])
 
     def times(self, weights: Floats) -> Floats:
         """The sum of the weights of each row; `weights` is [features] or [features, classes]."""
@@ -103,7 +100,7 @@ def fit_binary(table: Table, right: NDArray[np.bool_], penalty: float) -> Floats
         cost = np.logaddexp(0.0, -margin).sum() + penalty * (weights @ weights) / 2
         return float(cost), penalty * weights - table.back(error)
 
-    return minimise(loss, table.start)
+    return minimise(loss, np.zeros(len(table.names)))
 
 
 def fit_classes(table: Table, numbers: Ints, classes: int, penalty: float) -> Floats:
@@ -139,8 +136,7 @@ def fit_choices(
         power = np.exp(scores - top[groups])
         total, good = np.bincount(groups, power), np.bincount(groups, power * right) + 1e-9
         slope = weight[groups] * (power / total[groups] - power * right / good[groups])
-        away = weights - table.start
-        cost = weight @ np.log(total / good) + penalty * (away @ away) / 2
-        return float(cost), table.back(slope) + penalty * away
+        cost = weight @ np.log(total / good) + penalty * (weights @ weights) / 2
+        return float(cost), table.back(slope) + penalty * weights
 
-    return minimise(loss, table.start)
+    return minimise(loss, np.zeros(len(table.names)))

@@ -2,7 +2,7 @@
 
     python tools/train_reader.py EXAMPLES.json --base FOLDER --into FOLDER [--without a_,b_,say0] [--epochs N]
     python tools/train_reader.py EXAMPLES.json --teach SMOLLM2.gguf --into TEACHER --without a_,b_,say0 --epochs 6
-    python tools/train_reader.py ... --gguf SMOLLM2.gguf --teachers TEACHER TEACHER TEACHER
+    python tools/train_reader.py ... --gguf SMOLLM2.gguf --teachers TEACHER TEACHER TEACHER [--onto NET]
 
 EXAMPLES.json comes from `reader_data.py`; the base FOLDER holds `model.safetensors` and `tokenizer.json` of
 all-MiniLM-L6-v2 (Apache-2.0), whose weights it starts from. With `--without` it learns nothing of what is named so, and
@@ -34,9 +34,11 @@ from tokenizers import Tokenizer
 
 # This share of word pieces is hidden in training, so that the words around a garbled one count.
 DROP = 0.08
-SIZE = 32
-WORKERS = 3
-RATE, TEACHER_RATE = 1.3e-4, 1e-4
+# Chunks in a batch and how fast is learned, by the reader and by a teacher; and by a reader that goes on learning.
+SIZE, RATE = 64, 1.8e-4
+TEACHER_SIZE, TEACHER_RATE = 32, 1e-4
+LATER_RATE = 1e-4
+WORKERS = 5
 # With teachers the facts count so much beside what those say.
 FACTS = 0.5
 Network = TypeVar("Network", bound=Reader)
@@ -71,10 +73,10 @@ def _batch(place: int) -> dict[str, Any]:
 
 
 def train(
-    texts: list[Text], model: Reader, rate: float, epochs: int, seconds: float, seed: int, report: str,
+    texts: list[Text], model: Reader, size: int, rate: float, epochs: int, seconds: float, seed: int, report: str,
     teachers: Sequence[Teacher] = (),
 ) -> Reader:  # fmt: skip
-    """Trains for so many epochs, or for so many seconds where that is less."""
+    """Trains for so many epochs, or for so many seconds where that is less, `size` chunks at a time."""
     torch.manual_seed(seed)
     torch.set_float32_matmul_precision("high")
     rng = random.Random(seed)
@@ -86,12 +88,12 @@ def train(
         {"params": [weights for name, weights in named if not name.startswith("encoder")], "lr": 1e-3},
     ]
     optimiser = torch.optim.AdamW(groups, weight_decay=0.02)
-    steps = epochs * len(_rows_of(texts, rng))
+    steps = epochs * len(_rows_of(texts, size, rng))
     began, rates, done = time.time(), [group["lr"] for group in groups], 0
     model.train()
     for epoch in range(epochs):
         total = torch.zeros((), device=DEVICE)
-        rows = _rows_of(texts, rng)
+        rows = _rows_of(texts, size, rng)
         for numbers in batches(rows, rng.random()):
             passed = max(done / steps, (time.time() - began) / seconds)
             if passed >= 1:
@@ -118,11 +120,11 @@ def train(
     return model.eval()
 
 
-def _rows_of(texts: list[Text], rng: random.Random) -> list[list[Chunk]]:
+def _rows_of(texts: list[Text], size: int, rng: random.Random) -> list[list[Chunk]]:
     """Batches in random order, each of texts with the same teacher."""
     rows = [
         row for teacher in sorted({text.teacher for text in texts})
-        for row in chunks_of([text for text in texts if text.teacher == teacher], SIZE, rng)
+        for row in chunks_of([text for text in texts if text.teacher == teacher], size, rng)
     ]  # fmt: skip
     rng.shuffle(rows)
     return rows
@@ -183,6 +185,7 @@ def main() -> None:
     parser.add_argument("--teach", type=Path, metavar="GGUF", help="train a teacher from this language model")
     parser.add_argument("--gguf", type=Path, help="the language model of the teachers")
     parser.add_argument("--teachers", type=Path, nargs="*", default=[], metavar="FOLDER")
+    parser.add_argument("--onto", type=Path, metavar="NET", help="go on from this network")
     parser.add_argument("--into", type=Path, required=True)
     parser.add_argument("--without", default="", metavar="PREFIX,PREFIX", help="leave out what is named so")
     parser.add_argument("--epochs", type=int, default=12)
@@ -201,11 +204,14 @@ def main() -> None:
         tokenizer = tokenizer_of(arguments.base)
         texts = [Text(row, tokenizer) for row in chosen]
         model = Reader.from_base(arguments.base)
+        if arguments.onto:
+            model = load(model, arguments.onto)
         if arguments.teachers:
             teachers = give_teachers(texts, arguments.gguf, arguments.teachers)
-    rate = TEACHER_RATE if arguments.teach else RATE
+    size = TEACHER_SIZE if arguments.teach else SIZE
+    rate = TEACHER_RATE if arguments.teach else LATER_RATE if arguments.onto else RATE
     model = train(
-        texts, model, rate, arguments.epochs, arguments.seconds, arguments.seed, arguments.into.name, teachers
+        texts, model, size, rate, arguments.epochs, arguments.seconds, arguments.seed, arguments.into.name, teachers
     )
     save(model, arguments.into, arguments.without)
 
