@@ -13,6 +13,7 @@ from pipeline.events.figure_of_another import without_others
 from pipeline.events.figure_places import settled
 from pipeline.events.judge import Decider, Question
 from pipeline.events.notes import find_notes
+from pipeline.events.one_list import all_to_come
 from pipeline.events.open_lists import WORDLESS
 from pipeline.events.options import LOOSE, implied, options_of, told_loosely
 from pipeline.events.order import number_orders
@@ -80,6 +81,7 @@ class Builder(Withheld):
             if never_came(self._events[index], self._places[index], self._scan):
                 self._untell(index)
         true = taken_back(self._events, self._places, self._scan)
+        true = all_to_come(true, self._wordless, self._part_units, self._scan)
         told = [Told(event, *heads) for event, heads in zip(true, self._heads, strict=True)]
         linked = FigureLinks(self._tokens, self._quantities, told, self._reading).linked(self._linker)
         figures = {qty.id: qty for qty in self._quantities}
