@@ -187,11 +187,16 @@ class Builder(Withheld):
             decided = [row for row in decided if options[row[0]].part in own]
         if self._is_new_one_in(predicate):
             decided = [(index, "done") for index, option in enumerate(options) if option.chosen]
-        if len(decided) > 1 and [told.is_pronoun and not told.plural for told in predicate.objects] == [True]:
+        if decided and [told.is_pronoun and not told.plural for told in predicate.objects] == [True]:
             # "it" is one part: what agrees in number, then what most speaks for
+            one = [(index, decided[0][1]) for index in rules if not options[index].part.plural]
+            if one and all(options[index].part.plural for index, _ in decided):
+                decided = one
             decided = [
                 max(decided, key=lambda row: (not options[row[0]].part.plural, self._decider.weight(question, row[0])))
             ]
+        if predicate.voice == "figure":  # a torque beside a bolt and a hose is the bolt's
+            decided = [row for row in decided if options[row[0]].part.kind == "fastener"] or decided
         if self._scan.text[predicate.verb - 2 : predicate.verb] == ["not", "only"]:
             return [(options[index].part, predicate.status) for index, _ in decided]
         left = self._scope.is_left_to_do(predicate)

@@ -38,6 +38,8 @@ _LACKED, _LACKED_WITHIN = frozenset(("need", "needs", "yet", "waiting", "later",
 _LEFT_OUT_WITHIN = 8
 # "... when it is together" behind a figure.
 _LATER_WITHIN = 5
+_STANDS = (["is", "on"], ["are", "on"], ["'s", "on"], ["'re", "on"])
+_PROPS = (["blocks"], ["stands"], ["trestles"], ["bricks"])
 _PUT = frozenset(("fit", "renew", "remove", "assemble", "connect"))
 
 
@@ -61,8 +63,12 @@ class Withheld(EventTelling):
 
     def _can_be_about(self, predicate: Predicate, part: Phrase) -> bool:
         """ "there's no cup on this side", "in the tub with its bolts": such parts are only named."""
-        if part.start in self._beside and (predicate.voice in (*WORDLESS, "state") or predicate.doubt):
+        wordless = predicate.voice in WORDLESS or bool(predicate.doubt)
+        if part.start in self._beside and (wordless or predicate.voice == "state"):
             return False
+        stands = self._scan.text[part.end : part.end + 2] in _STANDS and predicate.action in _PUT
+        if wordless and stands and self._scan.text[part.end + 2 : part.end + 3] in _PROPS:
+            return False  # "the wheels are on blocks"
         return super()._can_be_about(predicate, part)
 
     def _still_wanted(self, part: Phrase) -> bool:

@@ -13,7 +13,7 @@ from pipeline.loose_ends.reading import Reading
 from pipeline.loose_ends.ruled import SAME_MATTER, find_ruled
 from pipeline.loose_ends.said_later import find_put_off
 from pipeline.loose_ends.sentences import Sentences
-from pipeline.loose_ends.still_open import closes_what_is_open, is_filled_since, rightly_named
+from pipeline.loose_ends.still_open import closes_what_is_open, is_filled_since, is_left_out_for_good, rightly_named
 from pipeline.loose_ends.topics import Topics
 from pipeline.loose_ends.weights import Weights, load_weights
 from pipeline.loose_ends.witnesses import agree
@@ -65,7 +65,10 @@ def find_in(reading: Reading, mentions: Sequence[PartMention], weights: Weights)
     said = [end for end in said if not (end.kind == "promised" and _closes(end, opened, names.name_of))]
     ranked = [*sorted(said, key=_rank), *sorted(follows, key=_rank)]
     ends = close_inside(_distinct(ranked, names), events, names.name_of)
-    ends = [end for end in ends if not _closed_at_once(end, reading) and not is_filled_since(end, reading)]
+    ends = [
+        end for end in ends
+        if not (_closed_at_once(end, reading) or is_filled_since(end, reading) or is_left_out_for_good(end, reading))
+    ]  # fmt: skip
     half = [end for end in ends if end.kind == "not_closed" and not end.closed_by]
     ends = [end for end in ends if not (end.kind == "one_side_only" and _closes(end, half, names.name_of))]
     sure = {(end.kind, end.start_word) for end in (*put_off, *follows)}

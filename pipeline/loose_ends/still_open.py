@@ -34,6 +34,12 @@ _TOOK = (
     ("it", "has", "taken"),
 )
 _FILLED_WITHIN = 150
+_NOT_FITTING = (("not", "fitting"), ("not", "refitting"), ("not", "putting"), ("not", "using"))
+_FOR_GOOD = (
+    ("scrap",), ("for", "the", "bin"), ("in", "the", "bin"), ("beyond", "saving"), ("beyond", "repair"),
+    ("never", "had"), ("do", "n't", "need"), ("not", "needed"), ("no", "need"), ("does", "without"),
+)  # fmt: skip
+_WHY_WITHIN = 8
 _MONEY = frozenset(("dollar", "quid", "pound", "euro", "cent", "penny", "bob", "buck", "rupee"))
 
 
@@ -104,6 +110,19 @@ def is_filled_since(end: LooseEnd, reading: Reading) -> bool:
         if tuple(text[at : at + 3]) in _TOOK and not _FILLS.isdisjoint(text[start:at]):
             return True
     return False
+
+
+def is_left_out_for_good(end: LooseEnd, reading: Reading) -> bool:
+    """ "I'm not fitting the chain guard, it's scrap": nothing is left to do, for which somebody waits."""
+    spots = reading.clauses_in(end.start_word, end.end_word)
+    if end.kind not in ("not_closed", "promised") or not spots:
+        return False
+    first, last = reading.clauses[spots[0]], reading.clauses[spots[-1]]
+    text = reading.scan.text[first.start : last.end + _WHY_WITHIN]
+    not_fitting = any(tuple(text[at : at + 2]) in _NOT_FITTING for at in range(last.end - first.start))
+    return not_fitting and any(
+        tuple(text[at : at + len(said)]) == said for said in _FOR_GOOD for at in range(len(text))
+    )  # fmt: skip
 
 
 def closes_what_is_open(end: LooseEnd, names: PartNames) -> LooseEnd:

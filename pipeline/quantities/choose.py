@@ -147,8 +147,8 @@ def _opens(scan: Scan, place: int) -> bool:
 
 def _read(scan: Scan, name: str, start: int, end: int, target: str) -> str:
     """What the reader network takes a figure for, where it is sure: surer where a cue word says another; else ""."""
-    if scan.kinds is None or name not in _KINDS:
-        return ""
+    if scan.kinds is None or name not in _KINDS or end - start >= len(scan.words):
+        return ""  # nothing tells what a lone figure is
     kinds = scan.kinds.of(*scan.tokens(start, end))
     named = {unit: sum(kinds[kind] for kind in read_as) for unit, read_as in _KINDS[name].items()}
     read = max(named, key=lambda unit: named[unit])
@@ -201,7 +201,8 @@ def choose(scan: Scan, name: str, start: int, unit_start: int, end: int, written
         if distance < 99:
             break
     said = " ".join(scan.words[unit_start:end])
-    if read := _read(scan, name, start, end, target):
+    expected = target or (otherwise if name == "pounds" else "")  # "30 lb" is a weight unless there is good reason
+    if read := _read(scan, name, start, end, expected):
         read = choice.get("american", read) if american and name == "mil" and read == "mm" else read
         return read, f"{said!r} taken as {read}, as all the words around it are read"
     if distance == 99 and name == "pounds" and _in_a_tyre(scan, end):

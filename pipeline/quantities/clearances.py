@@ -22,10 +22,11 @@ _NAMED_BY = frozenset({"the", "it", "them", "that", "my", "each", "these", "thos
 
 
 def may_be_clearance(scan: Scan, found: Found) -> bool:
-    """Whether a length may be a gap: small, and neither a feeler's, whose size is its thickness, nor a tolerance."""
+    """Whether a length may be a gap: small, and no feeler's, whose size is its thickness, no tolerance."""
     feeler = found.end not in scan.breaks and scan.at(found.end) in ("feeler", "feelers")
     tolerance = {scan.at(found.start), scan.at(found.start - 1)} & {"plus", "minus"}
-    return _small(found) and not feeler and not tolerance
+    worn = scan.words[found.head - 2 : found.head] == ["worn", "to"]  # "worn to point seven five" is what is left
+    return _small(found) and not feeler and not tolerance and not worn
 
 
 def _small(found: Found) -> bool:

@@ -8,6 +8,7 @@ from fractions import Fraction
 
 from pipeline.quantities.clearances import clearance_evidence, may_be_clearance
 from pipeline.quantities.convert import format_number, inches
+from pipeline.quantities.reasons import BOLT_LENGTH
 from pipeline.quantities.scan import Found, Scan, cue_words, nearest
 from pipeline.quantities.talk import stem, words_beside
 from pipeline.quantities.weights import heaviest
@@ -86,8 +87,9 @@ def _meanings(scan: Scan, figures: list[Found], place: int, marked: list[Found])
         before = next((item for item in reversed(marked) if item.kind in ("length", "clearance")), None)
         names = clearance_evidence(scan, figures, place, before)
         yield Meaning("clearance", (*names, *(f"clearance {name}" for name in beside), *read("clearance")))
-    if marked and marked[-1].kind == "thread" and scan.words[marked[-1].end : found.start] == ["by"]:
-        return  # "M6 by 20": how long the bolt is
+    by = bool(marked) and marked[-1].kind == "thread" and scan.words[marked[-1].end : found.start] == ["by"]
+    if by or found.why == BOLT_LENGTH:
+        return  # "M6 by 20", "M6x20": how long the bolt is
     if (scan.at(found.end) == "long" and found.end not in scan.breaks) or scan.at(found.start - 1) == "length":
         return
     for kind, size in (("spanner", _jaw(found)), ("thread", _bolt(found))):

@@ -130,7 +130,8 @@ def one_of(scan: Scan, index: int) -> Found | None:
         if not (halved or left or waited or read):
             return None
     elif name == "min":
-        waited = before in cue_words("minute_before") and not any(found.end == index for found in scan.found[-1:])
+        rated = any(found.end in (index, index - 1) for found in scan.found[-1:])  # "ten thou in a minute"
+        waited = before in cue_words("minute_before") and not rated
         read = waited and read_as(scan, index, index + 1, "duration")
         if before != "about" and not read:
             return None

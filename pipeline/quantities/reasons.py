@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 LENT, UNSAID = "takes its unit", "no unit was said"
+BOLT_LENGTH = "the length after the thread size"
 _BEHIND, _FOR_ALL = ", said behind it", ", said for all"
 
 

@@ -7,6 +7,7 @@ from functools import cache
 
 from pipeline.numbers import Number, read_number
 from pipeline.quantities.inch_sizes import InchSize, inch_sizes
+from pipeline.quantities.reasons import BOLT_LENGTH
 from pipeline.quantities.scan import Found, Scan, cue_words
 from pipeline.quantities.standards import standard
 from pipeline.quantities.unit_words import units_at
@@ -126,7 +127,7 @@ def _millimetres_by_pitch(scan: Scan, index: int) -> list[Found] | None:
 
 
 def _length(number: Number, end: int) -> Found:
-    why = "the length after the thread size"
+    why = BOLT_LENGTH
     return Found("length", number.exact, None, "mm", number.start, end, number.start, why=why)
 
 

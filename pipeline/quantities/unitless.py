@@ -39,6 +39,7 @@ _ON = 24
 _MOST_INCHES = 10
 _OTHER_WITHIN = 14
 _TOOLS = frozenset({"spanner", "spanners", "wrench", "socket", "sockets", "allen", "hex", "key", "ring"})
+_SAYS_NOTHING = frozenset({"it's", "its", "it", "is", "by", "that's"})
 _ORDINALS = frozenset({"first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth"})
 # Below so many, with tenths and beside a hundred millilitres or more, a number is of litres.
 _MOST_LITRES = 10
@@ -83,6 +84,8 @@ def give_units(scan: Scan, bares: Sequence[Bare], choose: Choose) -> list[Found]
     following = next(told, None)
     given: list[Found] = []
     in_order = sorted(bares, key=lambda item: item.start)
+    numbers = {at for bare in in_order for at in range(bare.start, bare.end)}
+    spoken = {at for at, word in enumerate(scan.words) if at not in numbers and word not in _SAYS_NOTHING}
     for bare, after in zip_longest(in_order, in_order[1:]):
         if given and given[-1].end > bare.start:
             continue
@@ -92,7 +95,7 @@ def give_units(scan: Scan, bares: Sequence[Bare], choose: Choose) -> list[Found]
             continue
         torx = "torx" in scan.sentence_words(bare.start)
         sized = scan.at(bare.start - 1) == "size" and not torx
-        alone = bare.end - bare.start == len(scan.words)  # nothing tells what a lone number is
+        alone = not spoken  # nothing tells what a lone number is
         if (
             halved
             or _stands_for_a_noun(scan, bare, lenders)

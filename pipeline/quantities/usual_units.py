@@ -33,6 +33,8 @@ GRADES = {
     **dict.fromkeys((75, 80, 85, 90, 140), "wt"),
     **dict.fromkeys((32, 46, 68, 100, 150, 220), ""),
 }
+# Nobody divides an inch or a millimetre so.
+_OF_NO_INCH = frozenset({3, 5, 6, 7, 9})
 # With more decimals than these a size is in inches; with as many it may be.
 _INCH_PLACES = 3
 # A pressure with a decimal, below so many, is in bar.
@@ -112,6 +114,8 @@ def possible(bare: Bare, kind: str, said: Mapping[str, Found]) -> bool:
         return True
     if kind == "grit":
         return bare.value in _GRITS
+    if kind == "length" and bare.shape == "fraction" and bare.value.denominator in _OF_NO_INCH:
+        return False  # "more than one third"
     if kind == "viscosity":
         return bare.value in GRADES and bare.high is None
     if kind == "angle":

@@ -26,7 +26,7 @@ def test_action_part_and_status(path: Path, written: float, plain: float) -> Non
     assert unpunctuated_score.f1 >= plain, report(unpunctuated_score)
 
 
-@pytest.mark.parametrize(("path", "condition_and_finish", "place"), [(TUNING, 0.94, 0.82), (HELD_OUT, 0.80, 0.6)])
+@pytest.mark.parametrize(("path", "condition_and_finish", "place"), [(TUNING, 0.94, 0.82), (HELD_OUT, 0.77, 0.6)])
 def test_what_is_told_of_the_part(path: Path, condition_and_finish: float, place: float) -> None:
     score = score_corpus(path)
     assert score.attribute_f1("condition", "finish") >= condition_and_finish, report(score)

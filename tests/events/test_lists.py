@@ -84,7 +84,7 @@ def test_what_is_listed_is_shown_with_condition_and_count() -> None:
         ("Barrel's back. New piston, new rings, new pin and new circlips. The barrel's going on now.", "piston", 0),
         # one deed in two breaths, and two of that name
         ("The outer race goes in from this side. And that's dropped straight in.", "outer race", 1),
-        ("The spacer is on and then I fitted another spacer behind it.", "spacer", 2),
+        ("I fitted the spacer and then I fitted another spacer behind it.", "spacer", 2),
         ("The pads are out. The pads go in with a dab of grease.", "pad", 1),
     ],
 )

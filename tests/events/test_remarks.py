@@ -51,7 +51,7 @@ def test_two_lists_are_two_orders() -> None:
 
 
 def test_an_order_of_coming_off_puts_nothing_on() -> None:
-    off = _told("I undid it. The order is coming off: locknut, then the washer, then the spacer, then the cone.")
+    off = _told("I undid it. The order of it coming off is locknut, then the washer, then the spacer, then the cone.")
     assert ("remove", "locknut", "done") in off and "fit" not in {action for action, _, _ in off}
     on = _told("The order is going on: cone, then the spacer, then the washer, then the locknut.")
     assert ("fit", "spacer", "done") in on

@@ -37,7 +37,7 @@ SHOULD = {
         "I want to fit the bracket.",
         "I'm ready to fit the bracket.",
         "I'm fitting the bracket tomorrow.",
-        "I've still got the bracket to fit.",
+        "I've still got to fit the bracket, too.",
     ),
     "provisional": (
         "The bracket is on for now.",
@@ -129,7 +129,7 @@ def test_no_event(said: str) -> None:
     [
         # A terminator ends the scope (Harkema et al. 2009, termination terms such as "but").
         ("I haven't fitted the seal but I fitted the bracket.", {"seal": "negated", "bracket": "done"}),
-        ("I'll fit the seal but the bracket is in.", {"seal": "planned", "bracket": "done"}),
+        ("I'll fit the seal but the bracket is on.", {"seal": "planned", "bracket": "done"}),
         # Forward scope runs on over what is joined to the verb.
         ("I'm going to clean the seal and fit the bracket.", {"seal": "planned", "bracket": "planned"}),
         ("I haven't fitted the seal or the bracket.", {"seal": "negated", "bracket": "negated"}),

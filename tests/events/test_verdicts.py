@@ -13,7 +13,7 @@ from tests.events.scoring import events_of
         ("Bearing's fine, no play at all, so I left it.", "bearing", "fine, no play at all"),
         ("The return hose has got a bulge but it's low pressure.", "return hose", "has got a bulge"),
         ("the bottom bearing was rough so i put a new one in", "bearing", "rough"),
-        ("The brake pads, look at that, down to the metal.", "brake pad", ""),
+        ("The drum, look at that, scored all round.", "drum", ""),
         ("The spring broke in my hand, so I got a new one.", "spring", "broke in my hand"),
         ("I inspected the brake hose. It goes back on tomorrow.", "brake hose", ""),
         ("I've inspected the brake hoses, and I fitted new pads.", "brake hose", ""),

@@ -129,7 +129,7 @@ def test_the_old_ones_are_not_new() -> None:
 
 
 def test_a_fastening_is_of_its_own_clause() -> None:
-    events = events_of("The cover's cleaned and the housing goes on with four cap screws.")
+    events = events_of("I've cleaned the cover and I've fitted the housing, held by four cap screws.")
     assert {event.fastening for event in events if event.part == "cover"} == {""}
     assert {event.fastening for event in events if event.part == "housing"} == {"four cap screws"}
 
@@ -145,7 +145,7 @@ def test_grease_that_had_to_go_in_was_put_there() -> None:
 
 def test_a_torque_for_when_it_is_together_is_to_do() -> None:
     assert ("torque", "bolt", "planned") in _told("Four bolts, 8 newton metres when it's finally together.")
-    assert ("torque", "sump plug", "done") in _told("Sump plug, 25 newton metres, once.")
+    assert ("torque", "sump plug", "done") in _told("Sump plug done up, 25 newton metres, once.")
 
 
 def test_of_what_is_left_some_is_done() -> None:

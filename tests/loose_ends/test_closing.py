@@ -130,7 +130,7 @@ def kinds_of(said: str) -> list[tuple[str, str]]:
         ("I torqued the caliper bolts to thirty newton metres. I tightened the exhaust flange nuts.", []),
         ("I bled the front brake. I tightened the gear lever grub screw.", []),
         ("I've fitted the gear lever. The grub screw is only finger tight. It's tight now.", []),
-        ("The bullet connector came off in my hand.", []),
+        ("The bullet connector broke in my hand.", []),
         ("I tightened the caliper bolts.", [("no_figure", "caliper bolt")]),
         ("I tightened the wheel spindle nut.", [("no_figure", "wheel spindle nut")]),
         ("I tightened the yoke pinch bolts.", [("no_figure", "yoke pinch bolt")]),

@@ -29,7 +29,7 @@ def open_in(said: str) -> list[tuple[str, str, str, str]]:
         ("I've torqued all the wheel nuts except the rear left.", ("loose", "wheel nut", "left", "rear")),
         ("I've greased all the bushes apart from the lower one.", ("promised", "bush", "", "lower")),
         ("The carburettor's just on with two nuts.", ("loose", "nut", "", "")),
-        ("Six screws hold it. I've only got four so I need two more.", ("waiting", "screw", "", "")),
+        ("Six screws hold it. I've only got four so two more are coming.", ("waiting", "screw", "", "")),
     ],
 )
 def test_is_open(said: str, wanted: tuple[str, str, str, str]) -> None:
@@ -40,11 +40,12 @@ def test_is_open(said: str, wanted: tuple[str, str, str, str]) -> None:
     "said",
     [
         "The stop lamp switch was not connected, so I've connected it.",
-        "The lever is not connected to the shaft, it only pushes against it.",
+        "The lever is not connected to the shaft at all on this model.",
         "If the horn isn't connected you won't hear a thing.",
         "The drain plug's out. The drain plug's back in with a new washer.",
         "I've taken the spark plug out.",
         "I'm not fitting the chain guard, it's scrap.",
+        "I'm not fitting a chain guard, she never had one.",
         "You need to torque the wheel nuts again.",
         "I need to bleed the pump. I've bled the pump.",
         "The clamp goes on all models except the front wheel drive.",

@@ -42,7 +42,7 @@ SAID: list[tuple[str, UnitSystem, list[str]]] = [
     ("I cut the seats at forty-five.", "us", ["angle 45 deg"]),
     ("The cam's got four forty lift on the intake.", "us", ["440 thou"]),
     ("The timing's at six before.", "us", ["angle 6 deg"]),
-    ("The cover comes off before six, and I cut the grass at forty-five.", "us", []),
+    ("The cover comes off before six, and I cut myself at forty-five, of all ages.", "us", []),
     ("You could post a point four feeler under it.", "imperial", ["0.4 mm"]),
     ("At this point four feelers fell out.", "imperial", []),
     ("The measuring room is at twenty, always.", "imperial", ["temperature 20 °C"]),
