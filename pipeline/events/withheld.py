@@ -40,6 +40,7 @@ _LEFT_OUT_WITHIN = 8
 _LATER_WITHIN = 5
 _STANDS = (["is", "on"], ["are", "on"], ["'s", "on"], ["'re", "on"])
 _PROPS = (["blocks"], ["stands"], ["trestles"], ["bricks"])
+_CAPACITY = frozenset(("holds", "hold", "takes", "take"))
 _PUT = frozenset(("fit", "renew", "remove", "assemble", "connect"))
 
 
@@ -193,6 +194,8 @@ class Withheld(EventTelling):
             return True
         if wordless and predicate.action in ("remove", "disconnect") and predicate.verb in self._did_over:
             return True
+        if predicate.action in ("fill", "top_up") and wordless and self._scan.text[predicate.verb] in _CAPACITY:
+            return True  # "she holds four and a half litres"
         if predicate.action == "lubricate" and predicate.voice in WORDLESS and is_soil(self._scan, predicate.verb):
             return True
         return predicate.verb in self._alone and (predicate.form == "pp" or predicate.voice in ("read", "implied"))

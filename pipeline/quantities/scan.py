@@ -19,6 +19,7 @@ from pipeline.records import Settings, Token
 
 _REACH = 14
 _CHANGED_WITHIN = 7
+_SAID_TWICE = frozenset({*TEENS, *TENS, "ten"})
 _WHOLES = frozenset({*ONES, *TEENS, *TENS})
 # Numbers that may stand before a shortened "is"; "one's" and "half's" are of things.
 _SHORTENED = frozenset({*ONES, *TEENS, *TENS, "hundred", "thousand"} - {"one"})
@@ -211,6 +212,9 @@ def _run_together(words: Sequence[str]) -> set[int]:
             found.add(at + 2)
         if word in ("first", "other") and words[at + 1 : at + 2] == ["one"] and words[at + 2 : at + 3] != ["hundred"]:
             found.add(at + 2)  # "leave the first one twenty minutes"
+        again = word in _SAID_TWICE and words[at + 1 : at + 2] == [word] and at + 2 < len(words)
+        if again and words[at + 2] in unit_table().aliases:
+            found.add(at + 1)  # "this is fourteen fourteen newton metres"
         if word == "out" and words[at + 1 : at + 2] == ["of"]:
             last = at + 3 if words[at + 2 : at + 3] == ["the"] else at + 2
             if last < len(words) and words[last] in ONES:

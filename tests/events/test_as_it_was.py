@@ -36,6 +36,7 @@ def told(said: str) -> list[tuple[str, str, str]]:
         ("Oil. Two litres of twenty fifty, mineral.", ("fill", "oil", "done"), True),
         ("Now the oil, through the side plug. That's taken one litre.", ("fill", "oil", "done"), True),
         ("Oil. It takes two litres.", ("fill", "oil", "done"), False),
+        ("I drained the oil tank. She holds four and a half litres.", ("fill", "oil tank", "done"), False),
         ("Oil. It should be two litres.", ("fill", "oil", "done"), False),
     ],
 )
