@@ -160,3 +160,10 @@ def test_a_list_of_what_is_left_goes_on_over_short_sentences() -> None:
     found = [(event.action, event.part, event.status) for event in events_of(said)]
     assert ("clean", "cover", "done") in found
     assert {status for action, _, status in found if action != "clean"} == {"planned"}
+
+
+def test_a_recital_of_what_is_to_finish_is_to_do() -> None:
+    listed = events_of("So, to finish. Fill the headstock, fit the drive belt, and the other side of the top slide.")
+    assert {event.status for event in listed} == {"planned"}
+    told = events_of("So to finish, I filled the headstock and I fitted the drive belt.")
+    assert {event.status for event in told} == {"done"}
