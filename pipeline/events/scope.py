@@ -233,7 +233,7 @@ class Scope(AfterTriggers):
         if not self._left or (predicate.subject is not None and predicate.subject.head in ("i", "we")):
             return False
         sentences = 0
-        for at in range(predicate.verb, max(0, predicate.verb - 30), -1):
+        for at in range(predicate.verb, max(-1, predicate.verb - 30), -1):
             if gap[at] >= SENTENCE:
                 own = text[at : self.sentence(at)[1]]
                 sentences += len(own) > _JOB or not _TOLD_BY.isdisjoint(own)
