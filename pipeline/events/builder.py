@@ -196,7 +196,7 @@ class Builder(Withheld):
                 max(decided, key=lambda row: (not options[row[0]].part.plural, self._decider.weight(question, row[0])))
             ]
         if predicate.voice == "figure":  # a torque beside a bolt and a hose is the bolt's
-            decided = [row for row in decided if options[row[0]].part.kind == "fastener"] or decided
+            decided = [row for row in decided if options[row[0]].part.head not in _SOFT] or decided
         if self._scan.text[predicate.verb - 2 : predicate.verb] == ["not", "only"]:
             return [(options[index].part, predicate.status) for index, _ in decided]
         left = self._scope.is_left_to_do(predicate)
@@ -276,6 +276,7 @@ class Builder(Withheld):
         return start if place == 0 or start > floor or self._scan.gap[start] >= 1 else predicate.start
 
 
+_SOFT = frozenset(("hose", "cable", "wire", "gasket", "seal", "belt", "grommet", "boot"))
 _JOINING = frozenset(("fit", "assemble", "repair", "renew", "connect"))
 
 
