@@ -185,6 +185,9 @@ class Builder(Withheld):
             parts = [options[index].part for index, _ in decided]
             own = of_their_own_word(predicate.verb, parts, self._told_in_clause(predicate), self._scan)
             decided = [row for row in decided if options[row[0]].part in own]
+        if predicate.voice == "to do" and predicate.status == "planned" and not decided:
+            # "I've still got the bracket to fit" leaves no doubt
+            decided = [(index, "planned") for index in rules if options[index].part.determiner]
         if self._is_new_one_in(predicate):
             decided = [(index, "done") for index, option in enumerate(options) if option.chosen]
         if decided and [told.is_pronoun and not told.plural for told in predicate.objects] == [True]:

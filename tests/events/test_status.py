@@ -37,7 +37,7 @@ SHOULD = {
         "I want to fit the bracket.",
         "I'm ready to fit the bracket.",
         "I'm fitting the bracket tomorrow.",
-        "I've still got to fit the bracket, too.",
+        "I've still got the bracket to fit.",
     ),
     "provisional": (
         "The bracket is on for now.",
