@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
+from pipeline.events.own_words import only_items
 from pipeline.events.phrase import Scan
 from pipeline.events.reading import SENTENCE
 from pipeline.records import Event
@@ -42,10 +43,6 @@ def _side_by_side(head: int, other: int, scan: Scan) -> bool:
     phrase = scan.ending.get(other + 1)
     if phrase is None or phrase.start <= head:
         return False
-    items = {
-        at for item in scan.phrases_in(head + 1, phrase.start) if item.is_part for at in range(item.start, item.end)
-    }
-    between = range(head + 1, phrase.start)
-    return all(at in items or scan.text[at] in _JOINTS for at in between) and all(
-        scan.gap[at] < SENTENCE for at in range(head + 1, phrase.start + 1)
-    )
+    items = [item for item in scan.phrases_in(head + 1, phrase.start) if item.is_part]
+    parted = any(scan.gap[at] >= SENTENCE for at in range(head + 1, phrase.start + 1))
+    return not parted and only_items(items, head + 1, phrase.start, _JOINTS, scan)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Set
 
 from pipeline.events.phrase import Phrase, Scan
 
@@ -40,9 +40,14 @@ def same_thing(one: str, other: str) -> bool:
     return one == other or one.endswith(f" {other}") or other.endswith(f" {one}")
 
 
+def only_items(items: Iterable[Phrase], start: int, end: int, joints: Set[str], scan: Scan) -> bool:
+    """Whether nothing but items of a list and words that join them stands between two units."""
+    inside = {at for item in items for at in range(item.start, item.end)}
+    return all(at in inside or scan.text[at] in joints for at in range(start, end))
+
+
 def _goes_on(own: Phrase, part: Phrase, scan: Scan) -> bool:
     """Whether nothing but other items and what joins them stands between two parts."""
     if part.start < own.end:
         return False
-    items = {at for item in scan.phrases_in(own.end, part.start) for at in range(item.start, item.end)}
-    return all(at in items or scan.text[at] in _BETWEEN for at in range(own.end, part.start))
+    return only_items(scan.phrases_in(own.end, part.start), own.end, part.start, _BETWEEN, scan)

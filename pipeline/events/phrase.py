@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 
 from pipeline.events.reading import Unit
@@ -72,6 +72,11 @@ class Scan:
         """The phrases that begin in `start`..`end`; they are kept in order."""
         low = bisect_left(self.phrases, start, key=_start)
         return self.phrases[low : bisect_left(self.phrases, end, lo=low, key=_start)]
+
+
+def says(text: Sequence[str], phrases: Iterable[tuple[str, ...]], start: int, end: int) -> bool:
+    """Whether one of some phrases begins at a unit from `start` on, before `end`."""
+    return any(tuple(text[at : at + len(said)]) == said for said in phrases for at in range(start, end))
 
 
 def _start(phrase: Phrase) -> int:

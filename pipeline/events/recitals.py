@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from pipeline.events.phrase import Scan
+from pipeline.events.phrase import Scan, says
 from pipeline.events.reading import SENTENCE
 
 # With these the speaker drops the list that he has begun.
@@ -22,8 +22,7 @@ _TELLERS = frozenset(("i", "we", "you", "look", "now"))
 
 def starts_anew(scan: Scan, start: int, end: int) -> bool:
     """Whether between two units the speaker drops the list that he has begun."""
-    text = scan.text
-    return any(tuple(text[at : at + len(said)]) == said for at in range(start, end) for said in _STARTS_ANEW)
+    return says(scan.text, _STARTS_ANEW, start, end)
 
 
 def repeats(first: Sequence[str], second: Sequence[str]) -> bool:

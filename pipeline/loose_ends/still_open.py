@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from pipeline.events.phrase import Phrase, Scan
+from pipeline.events.phrase import Phrase, Scan, says
 from pipeline.loose_ends.follows import loose_end
 from pipeline.loose_ends.names import PartNames
 from pipeline.loose_ends.reading import Reading
@@ -37,7 +37,7 @@ _FILLED_WITHIN = 150
 _NOT_FITTING = (("not", "fitting"), ("not", "refitting"), ("not", "putting"), ("not", "using"))
 _FOR_GOOD = (
     ("scrap",), ("for", "the", "bin"), ("in", "the", "bin"), ("beyond", "saving"), ("beyond", "repair"),
-    ("never", "had"), ("do", "n't", "need"), ("not", "needed"), ("no", "need"), ("does", "without"),
+    ("never", "had"), ("not", "needed"), ("no", "need"), ("does", "without"),
 )  # fmt: skip
 _WHY_WITHIN = 8
 _MONEY = frozenset(("dollar", "quid", "pound", "euro", "cent", "penny", "bob", "buck", "rupee"))
@@ -119,10 +119,7 @@ def is_left_out_for_good(end: LooseEnd, reading: Reading) -> bool:
         return False
     first, last = reading.clauses[spots[0]], reading.clauses[spots[-1]]
     text = reading.scan.text[first.start : last.end + _WHY_WITHIN]
-    not_fitting = any(tuple(text[at : at + 2]) in _NOT_FITTING for at in range(last.end - first.start))
-    return not_fitting and any(
-        tuple(text[at : at + len(said)]) == said for said in _FOR_GOOD for at in range(len(text))
-    )  # fmt: skip
+    return says(text, _NOT_FITTING, 0, last.end - first.start) and says(text, _FOR_GOOD, 0, len(text))
 
 
 def closes_what_is_open(end: LooseEnd, names: PartNames) -> LooseEnd:

@@ -9,7 +9,7 @@ from pipeline.numbers import Figure, Number
 from pipeline.numbers.words import word_set
 from pipeline.quantities.in_units import measured
 from pipeline.quantities.scan import Declared, Scan
-from pipeline.quantities.unit_words import units_at
+from pipeline.quantities.unit_words import numbered, units_at
 
 _KINDS = frozenset({"length", "pressure", "torque", "temperature"})
 _LEAST_LETTERS, _REACH = 3, 7
@@ -24,10 +24,10 @@ _OF_ALL = word_set("it's they're that's is are these those it")
 
 def declared_units(scan: Scan) -> list[Declared]:
     """The declarations of a recording, in order."""
-    taken = {at for found in scan.found for at in range(found.start, found.end)}
-    numbers = {found.end for found in scan.found} | {bare.end for bare in scan.bare}
-    places = (place for place in range(1, len(scan.words)) if place not in taken and place not in numbers)
-    return [told for place in places if _declares(scan, place) for told in _unit_at(scan, place)]
+    inside, behind = numbered(scan)
+    places = (place for place in range(1, len(scan.words)) if place not in inside and place not in behind)
+    named = (place for place in places if next(units_at(scan, place), None) is not None)
+    return [told for place in named if _declares(scan, place) for told in _unit_at(scan, place)]
 
 
 def _unit_at(scan: Scan, place: int) -> Iterator[Declared]:

@@ -10,7 +10,7 @@ from pipeline.quantities.counts import labelled, read_count
 from pipeline.quantities.in_units import measured
 from pipeline.quantities.reasons import said_behind
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words
-from pipeline.quantities.unit_words import Measured, units_at
+from pipeline.quantities.unit_words import Measured, numbered, units_at
 from pipeline.quantities.units import IGNORED
 
 _KINDS = frozenset({"length", "pressure", "torque", "mass", "volume", "voltage", "temperature"})
@@ -49,11 +49,11 @@ def _is_no_measure(scan: Scan, bare: Bare) -> bool:
 
 def _alone(scan: Scan) -> Iterator[tuple[Measured, int]]:
     """Units without a number before them, each with where the numbers begin that they may be of."""
-    taken = {found.end for found in scan.found} | {bare.end for bare in scan.bare}
-    inside = {at for found in scan.found for at in range(found.start, found.end)}
+    inside, behind = numbered(scan)
     sentences = {*scan.sentences}
+    stops = sentences | {len(scan.words)}
     for place in range(1, len(scan.words)):
-        if (place in taken and place not in sentences) or place in inside or scan.at(place) in _NO_UNITS:
+        if (place in behind and place not in sentences) or place in inside or scan.at(place) in _NO_UNITS:
             continue
         unit = next(units_at(scan, place), None)
         if unit is None or unit.alias.target.startswith(("choice", "ignored")):
@@ -61,7 +61,6 @@ def _alone(scan: Scan) -> Iterator[tuple[Measured, int]]:
         if len("".join(unit.alias.words)) < 3:
             continue
         closes = unit.end in scan.breaks or unit.end >= len(scan.words)
-        stops = sentences | {len(scan.words)}
         against = scan.at(unit.end) == "not" and not stops.isdisjoint(range(unit.end + 2, unit.end + 5))
         whole = place in sentences and (unit.end in stops or against)  # "Kilopascals." or "Kilopascals, not psi."
         told = scan.at(place - 1) in _LED and (closes or scan.at(unit.end) in ("so", "and"))

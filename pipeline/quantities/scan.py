@@ -19,7 +19,7 @@ from pipeline.records import Settings, Token
 
 _REACH = 14
 _CHANGED_WITHIN = 7
-_SAID_TWICE = frozenset({*TEENS, *TENS, "ten"})
+_SAID_TWICE = frozenset({*TEENS, *TENS})
 _WHOLES = frozenset({*ONES, *TEENS, *TENS})
 # Numbers that may stand before a shortened "is"; "one's" and "half's" are of things.
 _SHORTENED = frozenset({*ONES, *TEENS, *TENS, "hundred", "thousand"} - {"one"})
@@ -103,6 +103,8 @@ class Scan:
 
     def declaration(self, kind: str, index: int) -> Declared | None:
         """The unit of a kind that was last given for all that follows before a piece, or later in its sentence."""
+        if not self.declared:
+            return None
         end = self.sentence(index)[1]
         return next((told for told in reversed(self.declared) if told.kind == kind and told.start < end), None)
 

@@ -52,6 +52,12 @@ def units_at(scan: Scan, index: int) -> Iterator[Measured]:
         yield Measured(alias, index, end)
 
 
+def numbered(scan: Scan) -> tuple[frozenset[int], frozenset[int]]:
+    """The pieces inside figures, and those right behind a number: a unit there has a number already."""
+    inside = frozenset(at for found in scan.found for at in range(found.start, found.end))
+    return inside, frozenset(part.end for parts in (scan.found, scan.bare) for part in parts)
+
+
 def _abbreviated(scan: Scan, place: int) -> bool:
     """ "fl. oz.": a full stop inside a unit's short form ends no sentence."""
     return scan.pieces[place - 1].stop == "." and scan.pieces[place].raw.islower() and len(scan.words[place - 1]) < 4

@@ -203,8 +203,7 @@ def _options(scan: Scan, bare: Bare, lenders: Sequence[Found], said: Mapping[str
                 options[key] = Option(*key, times, found, names, bare)
     american = scan.settings.units == "us"
     read = scan.kinds.likely(*scan.tokens(bare.start, bare.end)) if scan.kinds else ()
-    around = scan.sentence_words(bare.start)
-    torques = scan.declaration("torque", bare.start) and around & cue_words("fastener_nouns") and not around & _TOOLS
+    torques = scan.declaration("torque", bare.start) is not None and _is_of_a_fastener(scan, bare)
     for kind in DEFAULTS:
         default = default_unit(scan, bare, kind, said)
         if (kind, default) not in options and any(name == kind for name, _ in options):
@@ -229,6 +228,12 @@ def _options(scan: Scan, bare: Bare, lenders: Sequence[Found], said: Mapping[str
         replace(option, evidence=(*option.evidence, *_told(scan, bare, option, beside, said, last)))
         for option in options.values()
     ]
+
+
+def _is_of_a_fastener(scan: Scan, bare: Bare) -> bool:
+    """Whether a nut or bolt is named in a number's sentence, and no tool."""
+    around = scan.sentence_words(bare.start)
+    return bool(around & cue_words("fastener_nouns")) and not around & _TOOLS
 
 
 def _told(

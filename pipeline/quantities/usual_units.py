@@ -56,7 +56,7 @@ def as_large(bare: Bare, found: Found) -> bool:
 def default_unit(scan: Scan, bare: Bare, kind: str, said: Mapping[str, Found]) -> str:
     """The unit of such a figure where nobody says it; `said`: kind -> the last figure of it with its unit."""
     american = scan.settings.units == "us"
-    unit, american_unit, _, _ = DEFAULTS[kind]
+    unit = DEFAULTS[kind][0]
     told = scan.declaration(kind, bare.start)
     if told is not None and not (told.unit == "thou" and bare.value < 1 and bare.shape == "decimal"):
         return told.unit  # in talk of thou ".015" is still an inch's
@@ -71,13 +71,12 @@ def default_unit(scan: Scan, bare: Bare, kind: str, said: Mapping[str, Found]) -
         return "in" if inches or fine else unit
     if kind == "pressure" and not american and bare.shape == "decimal" and bare.value < _MOST_BAR:
         return "bar"
-    return american_unit if american else unit
+    return _by_system(scan, kind)
 
 
 def heat_unit(scan: Scan) -> str:
     """The unit of a temperature where nobody says it."""
-    unit, american_unit, _, _ = DEFAULTS["temperature"]
-    return american_unit if scan.settings.units == "us" else unit
+    return _by_system(scan, "temperature")
 
 
 def torque_unit(scan: Scan, bare: Bare | None = None) -> str:
@@ -86,8 +85,13 @@ def torque_unit(scan: Scan, bare: Bare | None = None) -> str:
     if (told := scan.declaration("torque", stop)) is not None:
         return told.unit
     said = [found.unit for found in scan.found if found.kind == "torque" and found.end <= stop]
-    unit, american_unit, _, _ = DEFAULTS["torque"]
-    return said[-1] if said else american_unit if scan.settings.units == "us" else unit
+    return said[-1] if said else _by_system(scan, "torque")
+
+
+def _by_system(scan: Scan, kind: str) -> str:
+    """The unit by default of a kind, to an American another."""
+    unit, american_unit, _, _ = DEFAULTS[kind]
+    return american_unit if scan.settings.units == "us" else unit
 
 
 def in_thousandths(bare: Bare) -> bool:

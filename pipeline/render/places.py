@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_right
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TypeAlias
@@ -137,16 +137,20 @@ def _spots(
     spoken = [(found.term.part_of, found.term.name) for _, found in terms if found.term.part_of not in SORTS]
     likely = assemblies_of(log, [*own, *spoken], vocabulary)
     places = PartPlaces(vocabulary, set(likely), log.settings.spelling)
-    in_full = [(token.start_ms, found.wording.lower(), places.of(found.wording)) for token, found in terms]
+    said = [(token, found, places.of(found.wording)) for token, found in terms]
+    in_full = defaultdict(list)
+    for token, found, weights in said:
+        if " " in found.wording:
+            in_full[regular_singular(found.wording.lower().split()[-1])].append((token.start_ms, weights))
     spots = []
     for item in items:
         part = item.part
-        weights = places.of(part, item.assembly) or _as_in_full(part.lower(), item.start_ms, in_full)
+        full = in_full.get(regular_singular(part.lower()), ())
+        weights = places.of(part, item.assembly) or _as_in_full(item.start_ms, full)
         about = (item, places.is_strange(part), places.is_foreign(part))
         spots.append(_Spot(item.start_ms, part.lower(), weights, *about))
     told = {(item.part.lower(), word) for item in items for word in range(item.start_word, item.end_word)}
-    for token, found in terms:
-        weights = places.of(found.wording)
+    for token, found, weights in said:
         if weights and not any((name.lower(), token.start_word) in told for name in found.term.spellings):
             spots.append(_Spot(token.start_ms, found.wording, weights))
     named = {at for _, found in terms for at in range(found.start, found.end)}
@@ -159,13 +163,9 @@ def _spots(
     return sorted(spots, key=lambda spot: spot.start_ms), likely
 
 
-def _as_in_full(part: str, start_ms: int, in_full: Sequence[tuple[int, str, Mapping[str, float]]]) -> dict[str, float]:
+def _as_in_full(start_ms: int, in_full: Sequence[tuple[int, Mapping[str, float]]]) -> dict[str, float]:
     """ "The arm" is where the swinging arm is that was spoken of before it, a little less surely."""
-    name = regular_singular(part)
-    said = (
-        weights for at_ms, full, weights in reversed(in_full)
-        if at_ms <= start_ms and " " in full and regular_singular(full.split()[-1]) == name
-    )  # fmt: skip
+    said = (weights for at_ms, weights in reversed(in_full) if at_ms <= start_ms)
     return {key: _FOR_SHORT * weight for key, weight in next(said, {}).items()}
 
 
