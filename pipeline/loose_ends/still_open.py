@@ -37,8 +37,10 @@ _FILLED_WITHIN = 150
 _NOT_FITTING = (("not", "fitting"), ("not", "refitting"), ("not", "putting"), ("not", "using"))
 _FOR_GOOD = (
     ("scrap",), ("for", "the", "bin"), ("in", "the", "bin"), ("beyond", "saving"), ("beyond", "repair"),
-    ("never", "had"), ("not", "needed"), ("no", "need"), ("does", "without"),
+    ("never", "had"), ("not", "needed"), ("no", "need"), ("does", "without"), ("not", "be", "needing"),
+    ("not", "need", "it"), ("not", "need", "one"), ("not", "need", "them"),
 )  # fmt: skip
+_FOR_NOW = frozenset(("yet", "until", "till", "today", "tonight", "now"))
 _WHY_WITHIN = 8
 _MONEY = frozenset(("dollar", "quid", "pound", "euro", "cent", "penny", "bob", "buck", "rupee"))
 
@@ -119,7 +121,8 @@ def is_left_out_for_good(end: LooseEnd, reading: Reading) -> bool:
         return False
     first, last = reading.clauses[spots[0]], reading.clauses[spots[-1]]
     text = reading.scan.text[first.start : last.end + _WHY_WITHIN]
-    return says(text, _NOT_FITTING, 0, last.end - first.start) and says(text, _FOR_GOOD, 0, len(text))
+    left = says(text, _NOT_FITTING, 0, last.end - first.start) and says(text, _FOR_GOOD, 0, len(text))
+    return left and not _FOR_NOW & set(text)
 
 
 def closes_what_is_open(end: LooseEnd, names: PartNames) -> LooseEnd:
