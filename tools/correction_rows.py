@@ -62,7 +62,8 @@ Ints = NDArray[np.int64]
 class Rows:
     """Pairs of one text. `kind`: narration, sentence or english, and the vocabulary. `labels`: 1 said there, 0 not,
     -1 neither (another window for the term that was said). `garbled`: mentions to be found, with or without a pair.
-    `group`: which fold the text belongs to. `signs`, `many`: of the pairs that are right, see `number`."""
+    `group`: which fold the text belongs to. `signs`, `many`: of the pairs that are right, see `number`. `words`: as
+    heard; `lines`: the line of each; `forms`: the forms that `pairs.form` counts."""
 
     kind: str
     group: int
@@ -72,6 +73,9 @@ class Rows:
     garbled: int
     signs: Floats
     many: Floats
+    words: tuple[str, ...]
+    lines: Ints
+    forms: tuple[str, ...]
 
 
 def spoken_names(text: Text, matcher: Matcher) -> list[str]:
@@ -111,7 +115,20 @@ def rows_of(kind: str, group: int, text: Text, matcher: Matcher) -> Rows:
         garbled,
         signs(heard, matcher, pairs.start[some], pairs.end[some], pairs.form[some]),
         np.array([many for _, many in numbers], dtype=np.float64),
+        heard.texts,
+        heard.line,
+        _form_texts(matcher),
     )
+
+
+_known_forms: dict[int, tuple[Matcher, tuple[str, ...]]] = {}
+
+
+def _form_texts(matcher: Matcher) -> tuple[str, ...]:
+    """The texts of the forms, one object for all that share them."""
+    if id(matcher.forms) not in _known_forms:
+        _known_forms[id(matcher.forms)] = matcher, tuple(form.text for form in matcher.forms)
+    return _known_forms[id(matcher.forms)][1]
 
 
 def _fit(pairs: Pairs, number: int, start: int, end: int) -> float:

@@ -24,7 +24,7 @@ from pipeline.correct.judge import CONTEXT, WORTH_A_SECOND_LOOK, Network, second
 from pipeline.correct.number import SIGNS
 
 DATA = Path(__file__).resolve().parent.parent / "pipeline" / "data"
-DECISION = {"auto": 0.98, "number_auto": 0.9, "ask": 0.08, "keep": 0.05}
+DECISION = {"auto": 0.98, "number_auto": 0.9, "ask": 0.05, "keep": 0.03}
 HEAD = """# Fitted by tools/fit_correction.py on the development sets and general English; the features are explained in
 # pipeline/correct/features.py. These are the weights of the first look, the second is in correction_network.npz.
 # [decision]: probabilities from which a term is written, asked or noted.

@@ -26,14 +26,15 @@ class Layer(nn.Module):
         self.up, self.down = nn.Linear(width, inner), nn.Linear(inner, width)
         self.last = nn.LayerNorm(width, eps=1e-12)
 
-    def forward(self, x: Tensor, mask: Tensor) -> Tensor:
+    def forward(self, x: Tensor, mask: Tensor | float) -> Tensor:
         size, length, width = x.shape
         q, k, v = (
             part(x).view(size, length, self.heads, width // self.heads).transpose(1, 2)
             for part in (self.query, self.key, self.value)
         )
         if self.training:
-            seen = functional.scaled_dot_product_attention(q, k, v, mask.to(q.dtype), dropout_p=0.1)
+            hidden = mask.to(q.dtype) if isinstance(mask, Tensor) else None
+            seen = functional.scaled_dot_product_attention(q, k, v, hidden, dropout_p=0.1)
         else:  # written out, as the exported network has it
             seen = torch.softmax(q @ k.transpose(-1, -2) / math.sqrt(width // self.heads) + mask, -1) @ v
         seen = seen.transpose(1, 2).reshape(size, length, width)
@@ -52,9 +53,12 @@ class Encoder(nn.Module):
         self.layers = nn.ModuleList([Layer(width, heads, inner) for _ in range(layers)])
 
     def forward(self, pieces: Tensor) -> Tensor:
-        x = self.words(pieces) + self.places(torch.arange(pieces.shape[1], device=pieces.device)) + self.kind
+        return self.read(self.words(pieces), (pieces == 0)[:, None, None, :] * -1e4)
+
+    def read(self, words: Tensor, mask: Tensor | float = 0.0) -> Tensor:
+        """What the layers make of the pieces' vectors [batch, length, width]; `mask` is added to all attention."""
+        x = words + self.places(torch.arange(words.shape[1], device=words.device)) + self.kind
         x = functional.dropout(self.norm(x), 0.1, self.training)
-        mask = (pieces == 0)[:, None, None, :].to(x.dtype) * -1e4
         for layer in self.layers:
             x = layer(x, mask)
         return x

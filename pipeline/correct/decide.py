@@ -54,7 +54,7 @@ _SPELLING = FEATURES.index("spelling")
 
 def options(heard: Heard, pairs: Pairs, matcher: Matcher, weights: Weights, least: float = 0.0) -> list[Option]:
     """Pairs with odds of at least `least`, the likeliest first; ties: more words first, then further left."""
-    odds = np.exp(np.clip(weights.log_odds(pairs, matcher), -30, _MOST_NATS))
+    odds = np.exp(np.clip(weights.log_odds(heard, pairs, matcher), -30, _MOST_NATS))
     # what differs in spacing alone has the same letters, and few words were ever decided on
     worth = (odds >= least) | (pairs.table[:, _SPELLING] == 1.0)
     chosen = np.arange(len(odds)) if matcher.decisions.accepted else np.flatnonzero(worth)

@@ -1,7 +1,8 @@
-"""From features to odds: a first look at every pair by itself, then a second look at what it competes with.
+"""From features to odds: a first look at every pair by itself, then two more at what it competes with.
 
 The first look is linear. The second is a small network (one hidden layer) over the features, the first odds, the best
-rival over the same words, and how likely the same term is elsewhere in the recording: people repeat their terms.
+rival over the same words, and how likely the same term is elsewhere in the recording: people repeat their terms. The
+third (`third_look`) has all that too and reads the words around; the second and the third weigh the same.
 """
 
 from __future__ import annotations
@@ -17,7 +18,8 @@ from pipeline.correct.features import FEATURES, Pairs
 from pipeline.correct.matcher import Matcher
 from pipeline.correct.number import SIGNS
 from pipeline.correct.strip import Floats, Ints
-from pipeline.correct.windows import LONGEST
+from pipeline.correct.third_look import ThirdLook
+from pipeline.correct.windows import LONGEST, Heard
 
 _DATA = Path(__file__).resolve().parent.parent / "data"
 
@@ -25,6 +27,8 @@ CONTEXT = ("first", "rival", "repeated")
 """What the second look has besides `FEATURES`."""
 
 WORTH_A_SECOND_LOOK = -7.5
+# What is not worth a third look has so much less than the second gives it, as those that are have on the whole.
+_UNREAD = 1.0
 _FAR = -12.0
 
 
@@ -48,7 +52,7 @@ class Network:
 
 @dataclass(frozen=True)
 class Weights:
-    """Both looks, and the probabilities from which a pair is made, asked or noted.
+    """All looks, and the probabilities from which a pair is made, asked or noted.
 
     `linear`: shape (features,). `number`: weights of the signs for many against one, shape (signs,). `number_auto`:
     how sure one or many must be for a pair to be made.
@@ -56,19 +60,25 @@ class Weights:
 
     linear: Floats
     network: Network
+    reader: ThirdLook
     number: Floats
     auto: float
     number_auto: float
     ask: float
     keep: float
 
-    def log_odds(self, pairs: Pairs, matcher: Matcher) -> Floats:
+    def log_odds(self, heard: Heard, pairs: Pairs, matcher: Matcher) -> Floats:
         """Log odds of each pair against "nothing is wrong here"; shape (pairs,)."""
         odds = np.asarray(pairs.table @ self.linear, dtype=np.float64)
         chosen = np.flatnonzero(odds >= WORTH_A_SECOND_LOOK)
         if len(chosen):
             term = matcher.form_term[pairs.form[chosen]]
-            odds[chosen] = self.network.log_odds(second_inputs(pairs, term, odds[chosen], chosen))
+            inputs = second_inputs(pairs, term, odds[chosen], chosen)
+            second = self.network.log_odds(inputs)
+            forms = [matcher.forms[form].text for form in pairs.form[chosen].tolist()]
+            start, end = pairs.start[chosen], pairs.end[chosen]
+            third = self.reader.log_odds(heard, start, end, forms, inputs, odds[chosen], second)
+            odds[chosen] = np.where(np.isnan(third), second - _UNREAD, (second + third) / 2)
         return odds
 
     def many(self, signs: Floats) -> Floats:
@@ -87,7 +97,14 @@ def shipped_weights() -> Weights:
     number = np.array([data["number"].get(name, 0.0) for name in SIGNS])
     decision = data["decision"]
     return Weights(
-        linear, network, number, decision["auto"], decision["number_auto"], decision["ask"], decision["keep"]
+        linear,
+        network,
+        ThirdLook(_DATA / "third_look.onnx"),
+        number,
+        decision["auto"],
+        decision["number_auto"],
+        decision["ask"],
+        decision["keep"],
     )
 
 

@@ -25,13 +25,16 @@ _BEFORE_A_TERM = frozenset(("the", "a", "two", "three", "four", "five", "six", "
 class Heard:
     """Heard words prepared for comparison. Arrays have one entry a word; `joins` has one more than there are words.
 
-    `strip`: the words, bare, without accents or possessive ending. `sayable`: has sounds and no digit.
-    `sentence`: number of the sentence that the word belongs to; `clause`: the same for clauses, which commas part.
+    `texts`: the words as written; `line`: number of what opened at a break, over which nothing reaches. `strip`: the
+    words, bare, without accents or possessive ending. `sayable`: has sounds and no digit. `sentence`: number of the
+    sentence that the word belongs to; `clause`: the same for clauses, which commas part.
     `joins[n]`: words n - 1 and n stand together in general English, or a sentence starts at n. `doubt`: 1 -
     probability, 0 everywhere where the recogniser gave none. `terms_said`: where each term is written right.
     `taken`: first word of the written term that the word is in, -1 for none; `taken_length`: that term's words.
     """
 
+    texts: tuple[str, ...]
+    line: Ints
     strip: Strip
     possessive: tuple[bool, ...]
     sayable: Bools
@@ -67,7 +70,9 @@ def prepare(words: Sequence[Word], matcher: Matcher, breaks: Iterable[int] = ())
     opens = np.zeros(count + 1, dtype=bool)
     opens[[0, count]] = True
     opens[1:count] = [ends_sentence(word.text) for word in words[:-1]]
-    opens[[place for place in breaks if 0 < place < count]] = True
+    lines = np.zeros(count, dtype=np.int64)
+    lines[[place for place in breaks if 0 < place < count]] = 1
+    opens[:count] |= lines > 0
     probabilities = np.array([word.probability for word in words], dtype=np.float64)
     known = bool((probabilities < 1.0).any())
     joins = opens.copy()
@@ -75,6 +80,8 @@ def prepare(words: Sequence[Word], matcher: Matcher, breaks: Iterable[int] = ())
     sentence = np.cumsum(opens[:count], dtype=np.int64)
     terms_said, taken, taken_length = _written_terms(strip.words, sentence, matcher)
     return Heard(
+        texts=tuple(word.text for word in words),
+        line=np.cumsum(lines),
         strip=strip,
         possessive=tuple(had for _, had in stems),
         sayable=np.diff(strip.phone_offsets) > 0,

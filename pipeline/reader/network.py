@@ -7,21 +7,17 @@ window in which it does not stand at the edge.
 
 from __future__ import annotations
 
-import gzip
-import os
 from collections.abc import Sequence
 from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any
 
 import numpy as np
-import onnxruntime
 from numpy.typing import NDArray
-from tokenizers import Tokenizer, models, normalizers, pre_tokenizers
 
+from pipeline.reader.pieces import DATA, Pieces, load_pieces, one_session
 from pipeline.reader.reading import ACTIONS, FIGURES, KINDS, MARKS, STATUSES, VERB_PART, Floats, Reading
 
-DATA = Path(__file__).resolve().parent.parent / "data"
 LENGTH, MARGIN = 384, 48
 ROLES, WIDTH = 5, 64
 # Distances, in words, at which the score of a pair changes.
@@ -53,20 +49,10 @@ class Reader:
     """The network, ready to read. Loading it takes about a tenth of a second."""
 
     def __init__(self, folder: Path = DATA) -> None:
-        words = gzip.decompress((folder / "reader_pieces.gz").read_bytes()).decode("utf-8").split("\n")
-        numbers = {word: number for number, word in enumerate(words)}
-        self._tokenizer = Tokenizer(models.WordPiece(numbers, unk_token="[UNK]"))
-        self._tokenizer.normalizer = normalizers.BertNormalizer(lowercase=True)
-        self._tokenizer.pre_tokenizer = pre_tokenizers.BertPreTokenizer()
-        self._unknown, self._first, self._last = (words.index(name) for name in ("[UNK]", "[CLS]", "[SEP]"))
+        self._pieces = load_pieces() if folder == DATA else Pieces(folder)
         self._bias: Floats = np.load(folder / "reader_bias.npy")
-        options = onnxruntime.SessionOptions()
-        options.log_severity_level = 3
-        options.intra_op_num_threads = _cores()
         self._read = lru_cache(maxsize=2)(self._read_afresh)
-        self._session = onnxruntime.InferenceSession(
-            (folder / "reader.onnx").read_bytes(), options, providers=["CPUExecutionProvider"]
-        )
+        self._session = one_session(folder / "reader.onnx")
 
     def read(self, words: Sequence[str]) -> Reading | None:
         """What the network says of the words; None for a text without words. Events and loose ends ask one after the
@@ -86,31 +72,17 @@ class Reader:
         return np.split(self._scores(words), _SPLITS, axis=1)[3] if words else np.zeros((0, len(MARKS)), np.float32)
 
     def _scores(self, words: Sequence[str]) -> Floats:
-        first, pieces = self._pieces(words)
+        first, pieces = self._pieces.of_words(words)
         return np.concatenate([self._window(first, pieces, *window) for window in windows(first, len(pieces))])
-
-    def _pieces(self, words: Sequence[str]) -> tuple[list[int], list[int]]:
-        """The place of each word's first piece, and the pieces."""
-        first: list[int] = []
-        pieces: list[int] = []
-        for encoded in self._tokenizer.encode_batch([word[:60] for word in words], add_special_tokens=False):
-            first.append(len(pieces))
-            pieces += encoded.ids or [self._unknown]
-        return first, pieces
 
     def _window(self, first: list[int], pieces: list[int], start: int, stop: int, low: int, high: int) -> Floats:
         """Scores [words, numbers] of the words `low`..`high`, read together with `start`..`stop`."""
         ends = [*first[1:], len(pieces)]
-        shown = [self._first, *pieces[first[start] : ends[stop - 1]], self._last]
-        (scores,) = self._session.run(None, {"pieces": np.array([shown], dtype=np.int64)})
+        shown = [self._pieces.first, *pieces[first[start] : ends[stop - 1]], self._pieces.last]
+        (scores,) = self._session.run(None, {"words": self._pieces.vectors(shown)[None]})
         places: NDArray[Any] = np.array(first[low:high]) - first[start] + 1
         found: Floats = scores[0, places]
         return found
-
-
-def _cores() -> int:
-    """Those that this process may use; the library would take all there are."""
-    return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
 
 
 def windows(first: Sequence[int], pieces: int) -> list[tuple[int, int, int, int]]:

@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 
 from pipeline.reader import load_reader
 from pipeline.reader.network import LENGTH, windows
+from pipeline.reader.pieces import load_pieces
 from pipeline.reader.reading import ACTIONS, FIGURE_EVENT, FIGURE_OWNER, KINDS, STATUSES, VERB_PART, Reading
 
 
@@ -30,8 +31,15 @@ def test_windows_read_each_word_once_and_none_is_too_long(lengths: list[int]) ->
 
 @given(st.text(alphabet="abcdefghijklmnopqrstuvwxyz", min_size=1, max_size=30))
 def test_word_pieces_spell_the_word(word: str) -> None:
-    pieces = load_reader()._tokenizer.encode(word, add_special_tokens=False).tokens
+    pieces = load_pieces().tokenizer.encode(word, add_special_tokens=False).tokens
     assert "".join(piece.removeprefix("##") for piece in pieces) == word
+
+
+def test_every_word_has_its_first_piece_and_each_piece_a_vector() -> None:
+    first, pieces = load_pieces().of_words(["gudgeon", "", "pin", "x" * 500])
+    assert first[0] == 0 and first == sorted(set(first)) and len(first) == 4
+    vectors = load_pieces().vectors(pieces)
+    assert vectors.shape == (len(pieces), 384) and np.abs(vectors).max() > 0
 
 
 def test_every_word_gets_its_scores() -> None:

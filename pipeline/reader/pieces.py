@@ -1,0 +1,61 @@
+"""Word pieces of BERT and their vectors, which the networks that read words have in common."""
+
+from __future__ import annotations
+
+import gzip
+import os
+from collections.abc import Sequence
+from functools import cache
+from pathlib import Path
+
+import numpy as np
+import onnxruntime
+from numpy.typing import NDArray
+from tokenizers import Tokenizer, models, normalizers, pre_tokenizers
+
+DATA = Path(__file__).resolve().parent.parent / "data"
+_LONGEST_WORD = 60
+
+
+class Pieces:
+    """The pieces in `folder`, as `tools/export_reader.py` writes them. `first`, `last`: what stands around a text."""
+
+    def __init__(self, folder: Path = DATA) -> None:
+        words = gzip.decompress((folder / "reader_pieces.gz").read_bytes()).decode("utf-8").split("\n")
+        numbers = {word: number for number, word in enumerate(words)}
+        self.tokenizer = Tokenizer(models.WordPiece(numbers, unk_token="[UNK]"))
+        self.tokenizer.normalizer = normalizers.BertNormalizer(lowercase=True)
+        self.tokenizer.pre_tokenizer = pre_tokenizers.BertPreTokenizer()
+        self._unknown, self.first, self.last = (words.index(name) for name in ("[UNK]", "[CLS]", "[SEP]"))
+        with np.load(folder / "reader_vectors.npz") as packed:
+            self._steps, self._zero, self._size = (packed[name] for name in ("steps", "zero", "size"))
+
+    def of_words(self, words: Sequence[str]) -> tuple[list[int], list[int]]:
+        """The place of each word's first piece, and the pieces."""
+        first: list[int] = []
+        pieces: list[int] = []
+        for encoded in self.tokenizer.encode_batch([word[:_LONGEST_WORD] for word in words], add_special_tokens=False):
+            first.append(len(pieces))
+            pieces += encoded.ids or [self._unknown]
+        return first, pieces
+
+    def vectors(self, pieces: Sequence[int]) -> NDArray[np.float32]:
+        """Vectors of pieces; shape (pieces, width)."""
+        found: NDArray[np.float32] = (self._steps[pieces].astype(np.float32) - np.float32(self._zero)) * self._size
+        return found
+
+
+@cache
+def load_pieces() -> Pieces:
+    """The pieces of this installation."""
+    return Pieces()
+
+
+def one_session(path: Path) -> onnxruntime.InferenceSession:
+    """A network ready to run, on the cores that this process may use: the library would take all there are."""
+    options = onnxruntime.SessionOptions()
+    options.log_severity_level = 3
+    options.intra_op_num_threads = (
+        len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
+    )
+    return onnxruntime.InferenceSession(path.read_bytes(), options, providers=["CPUExecutionProvider"])
