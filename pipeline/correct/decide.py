@@ -31,7 +31,8 @@ class Option:
     """One pair with its own odds against "nothing is wrong here".
 
     `change`: what it does to the words, (start, end, words written), without the words that stay as they are.
-    `ground`: "decided" by the user, "respaced" or "".
+    `ground`: "decided" by the user, "respaced" or "". `raised`: by how many nats reading it in its place has raised the
+    odds.
     """
 
     start: int
@@ -42,6 +43,7 @@ class Option:
     number: int
     change: tuple[int, int, tuple[str, ...]]
     ground: str = ""
+    raised: float = 0.0
 
     def says_as_much_as(self, other: Option) -> bool:
         """The "hub" for the "her" of "her nut" is the "hub nut", and no rival of it."""
@@ -54,7 +56,8 @@ _SPELLING = FEATURES.index("spelling")
 
 def options(heard: Heard, pairs: Pairs, matcher: Matcher, weights: Weights, least: float = 0.0) -> list[Option]:
     """Pairs with odds of at least `least`, the likeliest first; ties: more words first, then further left."""
-    odds = np.exp(np.clip(weights.log_odds(heard, pairs, matcher), -30, _MOST_NATS))
+    log_odds, raised = weights.log_odds(heard, pairs, matcher)
+    odds = np.exp(np.clip(log_odds, -30, _MOST_NATS))
     # what differs in spacing alone has the same letters, and few words were ever decided on
     worth = (odds >= least) | (pairs.table[:, _SPELLING] == 1.0)
     chosen = np.arange(len(odds)) if matcher.decisions.accepted else np.flatnonzero(worth)
@@ -69,7 +72,8 @@ def options(heard: Heard, pairs: Pairs, matcher: Matcher, weights: Weights, leas
             ground, value = "respaced", _RESPACED_ODDS  # all alike, so that the longest wins
         if value >= least:
             change = _change(heard.strip.words[start:end], matcher.forms[form].words, start)
-            found.append(Option(start, end, form, matcher.forms[form].term, value, number, change, ground))
+            term, nats = matcher.forms[form].term, float(raised[number])
+            found.append(Option(start, end, form, term, value, number, change, ground, nats))
     return sorted(found, key=_rank)
 
 
@@ -206,7 +210,7 @@ def _correction(
         written=written,
         score=round(score, 3),
         decision=decision,
-        why=explain(features, decision, guard, option.ground),
+        why=explain(features | {"raised": option.raised}, decision, guard, option.ground),
         term=matcher.terms[option.term].name,
         rivals=tuple(
             matcher.terms[rival.term].name for rival in rivals[:_RIVALS] if rival.odds >= _RIVAL_SHARE * option.odds

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 _FITS_BETTER = 0.5
+# Reading a term in its place says something where it makes its odds so many nats higher or lower.
+_RAISED = 1.0
 
 
 def explain(features: Mapping[str, float], decision: str, guard: str = "", ground: str = "") -> str:
@@ -33,8 +35,10 @@ def explain(features: Mapping[str, float], decision: str, guard: str = "", groun
         reasons.append("the term is said elsewhere")
     if features.get("topic", 0.0) > 0:
         reasons.append("the same assembly is being talked about")
-    if features.get("fits_rather", 0.0) > _FITS_BETTER:
+    if features.get("raised", 0.0) > _RAISED or features.get("fits_rather", 0.0) > _FITS_BETTER:
         reasons.append("it fits the words around it better")
+    elif features.get("raised", 0.0) < -_RAISED and decision != "auto":
+        reasons.append("the words around do not speak for it")
     if features.get("doubt", 0.0) > 0.5:
         reasons.append("the recogniser was unsure")
     if guard and decision != "auto":

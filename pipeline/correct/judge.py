@@ -67,9 +67,11 @@ class Weights:
     ask: float
     keep: float
 
-    def log_odds(self, heard: Heard, pairs: Pairs, matcher: Matcher) -> Floats:
-        """Log odds of each pair against "nothing is wrong here"; shape (pairs,)."""
+    def log_odds(self, heard: Heard, pairs: Pairs, matcher: Matcher) -> tuple[Floats, Floats]:
+        """Log odds of each pair against "nothing is wrong here", and by how much reading has raised them; both of shape
+        (pairs,)."""
         odds = np.asarray(pairs.table @ self.linear, dtype=np.float64)
+        raised = np.zeros(len(odds))
         chosen = np.flatnonzero(odds >= WORTH_A_SECOND_LOOK)
         if len(chosen):
             term = matcher.form_term[pairs.form[chosen]]
@@ -78,8 +80,9 @@ class Weights:
             forms = [matcher.forms[form].text for form in pairs.form[chosen].tolist()]
             start, end = pairs.start[chosen], pairs.end[chosen]
             third = self.reader.log_odds(heard, start, end, forms, inputs, odds[chosen], second)
-            odds[chosen] = np.where(np.isnan(third), second - _UNREAD, (second + third) / 2)
-        return odds
+            raised[chosen] = np.where(np.isnan(third), -_UNREAD, (third - second) / 2)
+            odds[chosen] = second + raised[chosen]
+        return odds, raised
 
     def many(self, signs: Floats) -> Floats:
         """Probability that many were said, for each row of signs."""

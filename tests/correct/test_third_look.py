@@ -5,6 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pipeline.correct import correct, load_matcher
+from pipeline.correct.explain import explain
 from pipeline.correct.third_look import LEAST, LENGTH, MOST, clusters
 from pipeline.correct.windows import prepare
 from pipeline.tokens import line_words
@@ -35,6 +36,12 @@ def test_the_words_around_make_a_term_likelier_or_less() -> None:
     lathe = chance("The friends on the spindle are stripped so I chased them with a die.", "thread")
     table = chance("My friends at the table are tired so I took them home.", "thread")
     assert lathe > 2 * table and lathe > 0.1, (lathe, table)
+
+
+def test_why_says_what_reading_has_brought() -> None:
+    assert explain({"sound": 0.8, "raised": 1.5}, "auto") == "sounds 80 % alike; it fits the words around it better"
+    assert explain({"sound": 0.8, "raised": -1.5}, "ask") == "sounds 80 % alike; the words around do not speak for it"
+    assert explain({"sound": 0.8, "raised": 0.5}, "ask") == explain({"sound": 0.8, "raised": -1.5}, "auto")
 
 
 def test_a_line_does_not_look_into_the_next() -> None:
