@@ -82,6 +82,7 @@ class ToldAgain:
             if index not in told:
                 ways = (
                     self._figure_told, self._not_yet, self._came_back, self._put_right, self._never_was, self._left_out,
+                    self._announced,
                 )  # fmt: skip
                 other = next((found for way in ways if (found := way(index)) is not None), None)
                 if other is not None and other not in told:
@@ -143,6 +144,18 @@ class ToldAgain:
             )
             near = max(other.span[0] - deed.span[1], deed.span[0] - other.span[1]) <= _NEAR
             if place != index and same and near and other.event.action == "torque" and other.event.quantities:
+                return place
+        return None
+
+    def _announced(self, index: int) -> int | None:
+        """ "Then the front hub, I greased the front hub": the part is named first, and then what was done to it."""
+        deed, at = self._deeds[index], self._deeds[index].head + 1
+        if not deed.wordless or self._scan.text[at : at + 1] not in (["i"], ["we"]):
+            return None
+        for place in range(index + 1, min(len(self._deeds), index + 3)):
+            other = self._deeds[place]
+            near = 0 < other.head - at <= _BEFORE_IT and not other.wordless and other.event.status == "done"
+            if near and same_thing(other.event.part, deed.event.part) and not sides_differ(other.event, deed.event):
                 return place
         return None
 
@@ -278,8 +291,9 @@ def told_once(deeds: Sequence[Deed], scan: Scan) -> tuple[list[Deed], frozenset[
 
 def _joined(deed: Event, again: Event) -> Event:
     """One event of a deed and of what told it once more."""
+    part = again.part if again.part.endswith(f" {deed.part}") else deed.part
     return replace(
-        deed, condition=deed.condition or again.condition, finish=deed.finish or again.finish,
+        deed, part=part, condition=deed.condition or again.condition, finish=deed.finish or again.finish,
         count=deed.count or again.count, side=deed.side or again.side, position=deed.position or again.position,
         tool=deed.tool or again.tool, fluid=deed.fluid or again.fluid, fastening=deed.fastening or again.fastening,
         reason=deed.reason or again.reason, sequence=deed.sequence or again.sequence,

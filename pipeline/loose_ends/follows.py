@@ -44,9 +44,9 @@ def _one_side(events: Sequence[Event], names: PartNames, sided: Sequence[LooseEn
     for event in events:
         if any(end.side == event.side and end.start_word >= event.start_word for end in sided):
             continue
-        if event.status != "done" or not event.side or not names.is_paired(event.part) or event.action not in _SIDED:
+        if event.status != "done" or not names.is_paired(event.part) or event.action not in _SIDED:
             continue
-        if (event.count or 1) >= 2:
+        if event.side in ("", "both") or (event.count or 1) >= 2:
             continue
         others = [
             other for other in events

@@ -34,6 +34,8 @@ Item = Event | PartMention
 def is_feature(part: str) -> bool:
     """True for "holes", "spark", "broken tooth": nothing that a list of parts holds."""
     name = part.lower()
+    if name.endswith((" float", " play")) and name.split()[-2] in ("bearing", "end", "side"):
+        return True
     return any(one in FEATURES or _ALWAYS.intersection(one.split()[-1:]) for one in (name, name.removesuffix("s")))
 
 

@@ -26,6 +26,10 @@ _TOPIC, _TOPIC_NAMES, _TOPIC_SHARE = 1.0, 3, 0.8
 _TOLD = 1.5
 # A name of another sort of machine's counts so much among them.
 _ELSEWHERE = 0.1
+# The float of these is their play, and no carburettor's.
+_HAS_PLAY = frozenset(
+    ("bearing", "camshaft", "crank", "crankshaft", "gear", "hub", "race", "rod", "shaft", "spindle", "wheel")
+)
 # However many others are called so for short, a part's own name says so much of what it could.
 _LEAST_OWN = 0.5
 
@@ -77,6 +81,8 @@ class PartPlaces:
         """
         name, assembly = self._names.get(part.lower(), (part.lower(), ""))
         words = name.split()
+        if words[-1:] == ["float"] and words[-2:-1] and words[-2] in _HAS_PLAY:
+            return self.of(" ".join(words[:-1]), told)
         if not words or (len(words) == 1 and (assembly in SORTS or name in topic_words().general)):
             return {}
         found: dict[str, float] = defaultdict(float)

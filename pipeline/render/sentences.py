@@ -166,7 +166,8 @@ def thing(item: Event | PartMention | LooseEnd, names: Names) -> str:
     after: list[str] = []
     if name.startswith("both "):  # "both new wipers"
         before, name = ["both"], name.removeprefix("both ")
-    for word in (getattr(item, "condition", ""), getattr(item, "finish", ""), item.position, item.side):
+    side = "both sides" if item.side == "both" else item.side
+    for word in (getattr(item, "condition", ""), getattr(item, "finish", ""), item.position, side):
         told = in_spelling(word, names.spelling)
         if told and not set(told.lower().split()) <= set(name.lower().split()):
             (before if " " not in told else after).append(told)

@@ -86,6 +86,11 @@ def test_what_is_listed_is_shown_with_condition_and_count() -> None:
         ("The outer race goes in from this side. And that's dropped straight in.", "outer race", 1),
         ("I fitted the spacer and then I fitted another spacer behind it.", "spacer", 2),
         ("The pads are out. The pads go in with a dab of grease.", "pad", 1),
+        # the part that is spoken of, and then what was done to it
+        ("Then the front hub, I greased the front hub.", "hub", 0),
+        ("Next the brake pads, I fitted new pads.", "brake pad", 1),
+        ("Next the brake pads, I fitted new pads.", "pad", 0),
+        ("Then the thrust washer, then the gear, I put the circlip on after that.", "thrust washer", 1),
     ],
 )
 def test_a_deed_is_told_once(said: str, part: str, times: int) -> None:

@@ -22,6 +22,8 @@ from tests.loose_ends.scoring import loose_ends_of
         ("Left to do: the mudguards, the lights, the battery.", ("promised", "battery"), True),
         ("A new rear left bush went in. Rear right is as old and I haven't done it.", ("one_side_only", "bush"), True),
         ("A new rear left bush went in. Rear right is as old and I've done it.", ("one_side_only", "bush"), False),
+        ("I fitted a new shock on the left side.", ("one_side_only", "shock"), True),
+        ("I fitted new shocks on both sides.", ("one_side_only", "shock"), False),
     ],
 )  # fmt: skip
 def test_what_is_left_open(said: str, end: tuple[str, str], expected: bool) -> None:

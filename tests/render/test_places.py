@@ -146,6 +146,7 @@ def test_a_name_says_where_its_part_is() -> None:
     places = PartPlaces(VOCABULARY, set(VOCABULARY.assemblies), "british")
     assert max(places.of("quill spring").items(), key=lambda item: item[1])[0] == "headstock"
     assert max(places.of("caliper bolt").items(), key=lambda item: item[1])[0] == "brakes"
+    assert "fuel" in places.of("float") and "fuel" not in places.of("wheel bearing float")
     assert places.of("washer") == places.of("engine") == places.of("") == {}
     american = PartPlaces(VOCABULARY, set(VOCABULARY.assemblies), "american")
     assert american.of("trunk")["body"] > 1 and american.of("boot").get("body", 0.0) < 0.5 < places.of("boot")["body"]

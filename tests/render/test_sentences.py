@@ -80,6 +80,7 @@ _SENTENCES = [
     (_event("machine", "bore", why="“machine” means machine; last winter"), "Machined bore"),
     (_event("fit", "bore", why="“hone” means machine; told by the speaker"), "Fitted bore"),
     (_event("fit", "both gaskets", condition="new"), "Fitted both new gaskets"),
+    (_event("fit", "brake pad", condition="new", side="both"), "Fitted new brake pad, both sides"),
 ]  # fmt: skip
 
 
