@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 
 from pipeline.events.noun_naming import NounNaming
 from pipeline.events.phrase import PARTICLES, Phrase
-from pipeline.events.place_words import tells_place
+from pipeline.events.place_words import has_opposite, tells_place
 from pipeline.events.reading import PAUSE, split_word
 from pipeline.events.rules import PhraseTable, Verb
 
@@ -132,7 +132,7 @@ class NounReader(NounNaming):
         for index in range(len(said) - 1):
             for name, table in (("side", self._rules.side), ("position", self._rules.position)):
                 hit = table.at(said, index)
-                if hit and hit[0] < len(said):
+                if hit and hit[0] < len(said) and has_opposite(said, index, self._terms):
                     self._said.setdefault(name, hit[1])
 
     def _possessive(self) -> bool:

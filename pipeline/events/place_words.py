@@ -3,9 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Any
 
 from pipeline.events.phrase import PARTICLES
+from pipeline.events.rules import PhraseTable
 
+_OPPOSITES = {
+    "back": "front", "bottom": "top", "inner": "outer", "inside": "outside", "lower": "upper", "outer": "inner",
+    "outside": "inside", "top": "bottom", "upper": "lower",
+}  # fmt: skip
 _ARTICLES = frozenset(("the", "a", "an", "my", "his", "her", "our", "your", "its", "their", "each", "both", "other"))
 _DETERMINERS = _ARTICLES | {"this", "that", "these", "those", "one", "new", "old", "same", "front", "rear", "top"}
 _SMALL = (
@@ -130,3 +136,13 @@ def is_excepted(words: Sequence[str], breaks: Sequence[bool], at: int) -> bool:
         if exception(words, first) > first:
             return True
     return False
+
+
+def has_opposite(said: Sequence[str], at: int, terms: PhraseTable[Any]) -> bool:
+    """A "bottom yoke" is at the bottom, since there is a top one; a "bottom bracket" or a "back plate" is nowhere.
+
+    `said`: the words of a term, of which the one `at` may tell a place.
+    """
+    other = _OPPOSITES.get(said[at])
+    found = terms.at([*said[:at], other, *said[at + 1 :]], 0) if other else None
+    return other is None or (found is not None and found[0] == len(said))
