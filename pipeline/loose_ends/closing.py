@@ -24,6 +24,10 @@ SIDES = (
 )  # fmt: skip
 OTHER_SIDE = {"timing side": "drive side", **{a: b for pair in SIDES for a, b in (pair, pair[::-1])}}
 _OFF = frozenset(("remove", "dismantle", "disconnect"))
+_HOLDS_OIL = frozenset(
+    ("axle", "box", "case", "chaincase", "crankcase", "diff", "differential", "engine", "gearbox", "gearcase",
+     "headstock", "primary", "sump", "transmission", "unit")
+)  # fmt: skip
 _FLUIDS = frozenset(("oil", "coolant", "fluid"))
 _FASTENERS = frozenset(("bolt", "nut", "screw", "stud", "capscrew", "clip", "clamp"))
 _PLAIN = frozenset(("bolt", "nut", "screw"))
@@ -167,6 +171,8 @@ def _same_thing(end: LooseEnd, event: Event, name_of: Callable[[str], str]) -> b
     ours, theirs, said = name_of(end.part).split(), name_of(event.part).split(), end.part.lower().split()
     if event.action in ("fill", "top_up"):
         inside = bool(event.fluid) and name_of(end.part) in name_of(event.fluid)
+        # "filled her up, took half a litre": what a gearbox takes is the oil that was drained
+        inside = inside or (not event.fluid and ours[-1] == "oil" and theirs[-1] in _HOLDS_OIL)
         return inside or _without(theirs, _FLUIDS) in (_without(ours, _FLUIDS), _without(said, _FLUIDS))
     if end.kind not in ("loose", "no_figure"):
         return False

@@ -67,6 +67,8 @@ def closed(end: LooseEnd, event: Event) -> bool:
         (replace(END, kind="not_closed", action="fill", part="gearbox oil"), fill("gearbox"), True),
         (replace(END, kind="not_closed", action="fill", part="gearbox oil"), fill("fork leg"), False),
         (replace(END, kind="not_closed", action="fill", part="fork leg", side="both"), fill("fork leg"), True),
+        (replace(END, kind="not_closed", action="fill", part="gear oil"), fill("lower unit"), True),
+        (replace(END, kind="not_closed", action="fill", part="gear oil"), fill("fork leg"), False),
     ],
 )
 def test_what_closes(end: LooseEnd, event: Event, is_closed: bool) -> None:
