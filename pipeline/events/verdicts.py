@@ -16,6 +16,8 @@ _FAILED = frozenset(
 # What is told next is no part of the verdict.
 _NEXT = frozenset(("so", "but", "because", "then", "which", "while", "until", "if"))
 _SPEAKERS = frozenset(("i", "we", "you", "he", "she", "it", "they", "that", "this", "there"))
+# "fine, cleaned it", "fine, right one's got a lip"
+_OPENS_MORE = frozenset(("it", "them", "one", "is", "'s", "was", "has"))
 # "look at that", "I had not seen that", "have a look": said in looking, and nothing found.
 _NO_FINDING = frozenset(("at", "seen", "noticed", "spotted", "look", "looked", "to"))
 _BEFORE, _LONGEST, _SHORT = 8, 10, 2
@@ -61,7 +63,7 @@ def _closes(scan: Scan, start: int, at: int) -> bool:
     """Whether the verdict that began at `start` is over before the unit at `at`."""
     if scan.gap[at] >= SENTENCE:
         return True
-    if scan.gap[at] >= COMMA:
-        return at - start >= _SHORT or scan.text[at] in _SPEAKERS | _NEXT
     word, after = scan.text[at], scan.text[at + 1] if at + 1 < len(scan.text) else ""
+    if scan.gap[at] >= COMMA:
+        return at - start >= _SHORT or word in _SPEAKERS | _NEXT or after in _OPENS_MORE
     return word in _NEXT or (word == "and" and after in _SPEAKERS)

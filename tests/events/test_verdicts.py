@@ -11,6 +11,7 @@ from tests.events.scoring import events_of
         ("The hose has a crack right by the crimp.", "hose", "has a crack right by the crimp"),
         ("I had a look at the plate and it's cracked right across.", "plate", "cracked right across"),
         ("Bearing's fine, no play at all, so I left it.", "bearing", "fine, no play at all"),
+        ("Front bearing's fine, cleaned it and regreased it.", "bearing", "fine"),
         ("The return hose has got a bulge but it's low pressure.", "return hose", "has got a bulge"),
         ("the bottom bearing was rough so i put a new one in", "bearing", "rough"),
         ("The drum, look at that, scored all round.", "drum", ""),
