@@ -40,7 +40,7 @@ _FOR_GOOD = (
     ("never", "had"), ("not", "needed"), ("no", "need"), ("does", "without"), ("not", "be", "needing"),
     ("not", "need", "it"), ("not", "need", "one"), ("not", "need", "them"),
 )  # fmt: skip
-_FOR_NOW = frozenset(("yet", "until", "till", "today", "tonight", "now"))
+_FOR_NOW = frozenset(("yet", "until", "till", "today", "tonight"))
 _WHY_WITHIN = 8
 _MONEY = frozenset(("dollar", "quid", "pound", "euro", "cent", "penny", "bob", "buck", "rupee"))
 
