@@ -13,8 +13,6 @@ from pipeline.second_hearing.ears import Heard
 from pipeline.second_hearing.options import TermOption
 from pipeline.tokens import same_letters
 
-# Corrections from text this sure are left as they are.
-_SURE = 0.97
 _OPTIONS = 3
 _DOUBTED = 0.6
 _WIDEST = 6
@@ -45,7 +43,7 @@ def find_terms(
     for corr in corrections:
         taken.append((corr.start_word, corr.end_word))
         if (
-            corr.score >= _SURE
+            corr.decision == "auto"
             or not corr.term
             or corr.why.startswith(_DECIDED)
             or same_letters(corr.heard, corr.written)  # no sound can tell
