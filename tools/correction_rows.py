@@ -187,6 +187,12 @@ def fold_of_recordings() -> dict[str, int]:
     return {name: number % FOLDS for text, number in zip(texts, numbers, strict=True) for name in text.name.split("+")}
 
 
+def foreign(matcher: Matcher) -> Matcher:
+    """As if this was a trade that nobody has counted."""
+    talk = np.zeros_like(matcher.term_talk)
+    return replace(matcher, talk={}, term_talk=talk, form_fit=np.zeros_like(matcher.form_fit))
+
+
 def gather(general: Sequence[Path], tables: Sequence[Path]) -> list[Rows]:
     """All rows there are to learn from. `tables`: for each fold contexts that were learned without its narrations."""
     vocabulary, hearings = load_vocabulary(), shipped_hearings()
@@ -204,11 +210,6 @@ def gather(general: Sequence[Path], tables: Sequence[Path]) -> list[Rows]:
         changed = {text: talk[text] - count for text, count in own.items()}
         others = {text: count for text, count in usual_talk.items() if text not in changed}
         return others | count_talk.kept(changed)
-
-    def foreign(matcher: Matcher) -> Matcher:
-        """As if this was a trade that nobody has counted."""
-        talk = np.zeros_like(matcher.term_talk)
-        return replace(matcher, talk={}, term_talk=talk, form_fit=np.zeros_like(matcher.form_fit))
 
     def fewer(missing: int, known: Hearings) -> Matcher:
         """The packs without a third of their terms."""

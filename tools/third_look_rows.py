@@ -41,7 +41,7 @@ def doubtful(rows: Rows, table: Floats, weights: Sequence[Floats], forms: dict[s
     for number, each in enumerate(weights if len(some) else ()):
         context[number] = second_inputs(rows.pairs, rows.term[some], odds[number][some], some)[:, -3:]
         context[number, :, 0] = table[some] @ each
-    first, pieces = load_pieces().of_words([word.lower() for word in rows.words])
+    first, pieces = load_pieces().of_words(rows.words)
     own = [forms.setdefault(rows.forms[form], len(forms)) for form in rows.pairs.form[some].tolist()]
     return Doubtful(
         rows.kind, rows.group % FOLDS, rows.garbled, np.array(pieces), np.append(first, len(pieces)), rows.lines,
@@ -64,7 +64,7 @@ def main() -> None:
     for seed in arguments.told:
         found += [doubtful(each, each.pairs.table, weights, forms) for each in told_rows(seed)]
         print(f"told with seed {seed}", flush=True)
-    meant = [load_pieces().of_words([form.lower()])[1] for form in forms]
+    meant = [load_pieces().of_words([form])[1] for form in forms]
     arguments.into.write_bytes(pickle.dumps(([each for each in found if len(each.start)], meant)))
     right = sum(int((each.labels == 1).sum()) for each in found)
     print(f"{sum(len(each.start) for each in found)} pairs in {len(found)} texts, {right} of them right")

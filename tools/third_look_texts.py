@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
+from correction_rows import Floats, Ints
 from numpy.typing import NDArray
 
 from pipeline.correct.third_look import AROUND, clusters, laid_out
@@ -16,8 +17,6 @@ from pipeline.correct.third_look import AROUND, clusters, laid_out
 DROP = 0.15
 HIDDEN, ENDS = 103, (101, 102)
 WORKERS = 5
-Ints = NDArray[np.int64]
-Floats = NDArray[np.floating[Any]]
 
 
 @dataclass(frozen=True)
@@ -106,6 +105,4 @@ def _batch(job: tuple[int, int | None]) -> dict[str, Any]:
 def _shown(cluster: Cluster) -> tuple[list[int], list[int], list[int]]:
     text, members = cluster.text, cluster.members
     own = [(int(text.start[n]), int(text.end[n]), meant[int(text.form[n])]) for n in members.tolist()]
-    line = np.flatnonzero(text.line == text.line[own[0][0]])
-    bounds = int(text.place[line[0]]), int(text.place[line[-1] + 1])
-    return laid_out(text.pieces.tolist(), text.place, bounds, own, ENDS)
+    return laid_out(text.pieces.tolist(), text.place, text.line, own, ENDS)

@@ -11,12 +11,10 @@ import random
 import zlib
 from collections import Counter, defaultdict
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
 
-import numpy as np
-from correction_rows import FOLDS, Rows, fold_of_recordings, rows_of
+from correction_rows import FOLDS, Rows, fold_of_recordings, foreign, rows_of
 from event_examples import narration_paths
-from heard_sets import Text, narrations
+from heard_sets import WORD_MS, Text, narrations
 from narration import read_narration
 
 from pipeline.correct.matcher import Matcher, build_matcher
@@ -30,7 +28,6 @@ from pipeline.vocabulary import load_vocabulary, shipped_hearings
 GARBLED, MISHEARD, SILENT = 0.5, 0.06, 0.3
 # Garbles that were heard often are not as much likelier as they were oftener.
 EVENED = 0.7
-WORD_MS = 400
 Draws = Mapping[str, tuple[list[str], list[float]]]
 
 
@@ -110,11 +107,10 @@ def told_rows(seed: int) -> Iterator[Rows]:
     """Rows of every narration to tune on, told with garbles that the vocabulary does not know."""
     packs = build_matcher(load_vocabulary())
     garbler, folds = Garbler(packs, seed), fold_of_recordings()
-    # as if this was a trade that nobody has counted: the narrations were
-    foreign = replace(packs, talk={}, term_talk=np.zeros_like(packs.term_talk), form_fit=np.zeros_like(packs.form_fit))
+    uncounted = foreign(packs)  # the narrations were counted
     for path in narration_paths():
         if path.parent.name == "tuning":
             words = list(read_narration(path).words)
             text = Text(" ".join(words), garbler.told(words), ())
             fold = folds.get(path.stem, zlib.crc32(path.stem.encode()) % FOLDS)
-            yield rows_of("told", fold, text, foreign)
+            yield rows_of("told", fold, text, uncounted)

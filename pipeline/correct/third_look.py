@@ -53,17 +53,13 @@ class ThirdLook:
         if not some:
             return found
         pieces = load_pieces()
-        low, high = min(int(start[each].min()) for each in some), max(int(end[each].max()) for each in some)
-        low, high = max(0, low - BEFORE), min(len(heard.texts), high + AFTER)
-        offsets, text = pieces.of_words([word.lower() for word in heard.texts[low:high]])
+        offsets, text = pieces.of_words(heard.texts)
         place = np.append(offsets, len(text))
         named = {forms[n] for each in some for n in each.tolist()}
-        meant = {form: pieces.of_words([form.lower()])[1] for form in named}
+        meant = {form: pieces.of_words([form])[1] for form in named}
         for each in some:
-            own = [(int(start[n]) - low, int(end[n]) - low, meant[forms[n]]) for n in each.tolist()]
-            line = np.flatnonzero(heard.line[low:high] == heard.line[start[each[0]]])
-            bounds = int(place[line[0]]), int(place[line[-1] + 1])
-            shown, kinds, owner = laid_out(text, place, bounds, own, (pieces.first, pieces.last))
+            own = [(int(start[n]), int(end[n]), meant[forms[n]]) for n in each.tolist()]
+            shown, kinds, owner = laid_out(text, place, heard.line, own, (pieces.first, pieces.last))
             found[each] = self._session.run(
                 None,
                 {
@@ -91,18 +87,19 @@ def clusters(start: Ints, end: Ints, first: Floats) -> list[Ints]:
 
 
 def laid_out(
-    text: Sequence[int], place: Ints, bounds: tuple[int, int], own: Sequence[tuple[int, int, Sequence[int]]],
-    ends: tuple[int, int],
+    text: Sequence[int], place: Ints, line: Ints, own: Sequence[tuple[int, int, Sequence[int]]], ends: tuple[int, int]
 ) -> tuple[list[int], list[int], list[int]]:  # fmt: skip
     """The pieces of a cluster as they are read, their kinds, and the number of the pair whose term each is of, or -1.
 
-    `text`, `place`: the pieces of the words, and where those of each word begin; `bounds`: those of the line. `own`:
-    windows with their terms. `ends`: the pieces that stand before a text, and behind it and each of the terms.
+    `text`, `place`: the pieces of the words, and where those of each word begin; `line`: number of each word's, over
+    which nothing is read. `own`: windows with their terms. `ends`: the pieces that stand before a text, and behind it
+    and each of the terms.
     """
     low, high = min(start for start, _, _ in own), max(end for _, end, _ in own)
     here, beyond = int(place[low]), int(place[high])
-    before = text[max(bounds[0], here - BEFORE) : here]
-    after = text[beyond : min(bounds[1], beyond + AFTER)]
+    opens, closes = (int(place[np.searchsorted(line, line[low], side)]) for side in ("left", "right"))
+    before = text[max(opens, here - BEFORE) : here]
+    after = text[beyond : min(closes, beyond + AFTER)]
     shown = [ends[0], *before, *text[here:beyond], *after, ends[1]]
     kinds = [AROUND] * (1 + len(before)) + [HEARD] * (beyond - here) + [AROUND] * (len(after) + 1)
     owner = [-1] * len(shown)

@@ -9,13 +9,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import cache, lru_cache
-from pathlib import Path
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from pipeline.reader.pieces import DATA, Pieces, load_pieces, one_session
+from pipeline.reader.pieces import DATA, load_pieces, one_session
 from pipeline.reader.reading import ACTIONS, FIGURES, KINDS, MARKS, STATUSES, VERB_PART, Floats, Reading
 
 LENGTH, MARGIN = 384, 48
@@ -48,11 +47,11 @@ class ReadPairs:
 class Reader:
     """The network, ready to read. Loading it takes about a tenth of a second."""
 
-    def __init__(self, folder: Path = DATA) -> None:
-        self._pieces = load_pieces() if folder == DATA else Pieces(folder)
-        self._bias: Floats = np.load(folder / "reader_bias.npy")
+    def __init__(self) -> None:
+        self._pieces = load_pieces()
+        self._bias: Floats = np.load(DATA / "reader_bias.npy")
         self._read = lru_cache(maxsize=2)(self._read_afresh)
-        self._session = one_session(folder / "reader.onnx")
+        self._session = one_session(DATA / "reader.onnx")
 
     def read(self, words: Sequence[str]) -> Reading | None:
         """What the network says of the words; None for a text without words. Events and loose ends ask one after the

@@ -18,16 +18,16 @@ _LONGEST_WORD = 60
 
 
 class Pieces:
-    """The pieces in `folder`, as `tools/export_reader.py` writes them. `first`, `last`: what stands around a text."""
+    """The pieces as `tools/export_reader.py` writes them. `first`, `last`: what stands around a text."""
 
-    def __init__(self, folder: Path = DATA) -> None:
-        words = gzip.decompress((folder / "reader_pieces.gz").read_bytes()).decode("utf-8").split("\n")
+    def __init__(self) -> None:
+        words = gzip.decompress((DATA / "reader_pieces.gz").read_bytes()).decode("utf-8").split("\n")
         numbers = {word: number for number, word in enumerate(words)}
         self.tokenizer = Tokenizer(models.WordPiece(numbers, unk_token="[UNK]"))
         self.tokenizer.normalizer = normalizers.BertNormalizer(lowercase=True)
         self.tokenizer.pre_tokenizer = pre_tokenizers.BertPreTokenizer()
         self._unknown, self.first, self.last = (words.index(name) for name in ("[UNK]", "[CLS]", "[SEP]"))
-        with np.load(folder / "reader_vectors.npz") as packed:
+        with np.load(DATA / "reader_vectors.npz") as packed:
             self._steps, self._zero, self._size = (packed[name] for name in ("steps", "zero", "size"))
 
     def of_words(self, words: Sequence[str]) -> tuple[list[int], list[int]]:
