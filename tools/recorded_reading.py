@@ -50,8 +50,8 @@ class RecordedPairs:
             return UNRELATED
         return float(row[at]) / 8
 
-    def around(self, first: int, low: int, high: int) -> Floats:
-        return np.array([self.score(VERB_PART, first, at) for at in range(low, high)], dtype=np.float32)
+    def around(self, role: int, first: int, low: int, high: int) -> Floats:
+        return np.array([self.score(role, first, at) for at in range(low, high)], dtype=np.float32)
 
 
 class RecordedReader:

@@ -71,7 +71,7 @@ class ReaderEvidence:
 
     def around(self, token: int, low: int, high: int) -> Floats:
         """How much the word at a token is about each of the words `low`..`high`."""
-        return self._reading.pairs.around(token, low, high)
+        return self._reading.pairs.around(VERB_PART, token, low, high)
 
     def about(self, predicate: Predicate, part: Phrase) -> float:
         """How much the reading takes a part for what a verb group is about."""

@@ -17,6 +17,7 @@ from pipeline.quantities.owners import Last, Span, Speech, candidates, evidence,
 from pipeline.quantities.places import POSITIONS, place_of, thread_of
 from pipeline.quantities.read_kinds import KindReader
 from pipeline.quantities.read_owners import read_evidence
+from pipeline.quantities.read_things import with_read_things
 from pipeline.quantities.roles import role_of
 from pipeline.quantities.second_look import fits_owner, unit_is_said
 from pipeline.quantities.things import Thing, find_things
@@ -43,6 +44,7 @@ def attach_quantities(
     spans = read_spans(quantities, tokens)
     speech, things = read_things(spans, tokens, vocabulary)
     reading = (reader or load_reader()).read([token.text for token in tokens])
+    things = with_read_things(spans, things, speech, reading, vocabulary)
     owners: list[Thing | None] = []
     owned: list[tuple[Span, Thing | None]] = []
     for span in spans:

@@ -49,11 +49,13 @@ _MEASURES = word_set(
     "cut preload stroke mix range limit runout backlash end float play clearance gap"
 )
 _BARELY = _VERBS | word_set("a an the about only just nearly around set down set now exactly more less than to")
+_POINTS = word_set("that's this's it's there's here's what's he's she's")
 _BUCKETS = (0, 1, 2, 3, 4, 5, 6, 8, 10, 13, 17, 22, 30)
 # "Left bore's fifty three": where, before what.
 _BEFORE_HEADS = word_set("left right front rear back top bottom inner outer upper lower end low high new old other")
 _OPENS = word_set("and but so then or now okay right")
-_FARTHEST_BACK, _FARTHEST_ON = 45, 16
+FARTHEST_BACK, FARTHEST_ON = 45, 16
+"""So many words before and behind a figure what it is of may be named."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +88,8 @@ class Speech:
 def read_speech(tokens: Sequence[Token], spans: Sequence[Span]) -> Speech:
     """The words of tokens as the evidence looks at them."""
     plain = [bare(token.text) for token in tokens]
-    stops = [token.text[-1] in ",.;:!?…)" for token in tokens]
+    # "that's fine": no fine that stands there
+    stops = [token.text[-1] in ",.;:!?…)" or word in _POINTS for token, word in zip(tokens, plain, strict=True)]
     for span in spans:
         # No name runs into a figure.
         for place in {span.start - 1, span.end - 1} - {-1}:
@@ -131,7 +134,7 @@ def candidates(span: Span, things: Sequence[Thing], speech: Speech) -> list[Thin
         if not (thing.kind == "tool" and span.qty.kind == "volume")
         and not (thing.kind == "fluid" and span.qty.kind == "torque")
         and thing.name.lower().split()[-1] not in _BOOKS
-        and span.start - _FARTHEST_BACK <= thing.start < span.end + _FARTHEST_ON
+        and span.start - FARTHEST_BACK <= thing.start < span.end + FARTHEST_ON
         and not (thing.start < span.end and thing.end > span.start)
         and (
             0 <= sentence - speech.sentence_of[thing.start] <= 2

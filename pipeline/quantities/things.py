@@ -39,6 +39,20 @@ def _grammar() -> dict[str, Any]:
 
 
 @cache
+def _function_words() -> frozenset[str]:
+    lists = (
+        "determiners demonstratives possessives subjects things be have get do modals negatives adverbs prepositions "
+        "conjunctions openers"
+    )
+    return frozenset(word for name in lists.split() for word in _grammar()[name])
+
+
+def is_function_word(word: str) -> bool:
+    """Whether a word can stand for no thing of its own, wherever it stands: "it", "was", "about", "things"."""
+    return word in _function_words()
+
+
+@cache
 def _closed() -> frozenset[str]:
     """Words that no name contains: function words, adverbs, adjectives, verbs, numbers, units."""
     grammar = _grammar()
@@ -144,6 +158,23 @@ def _left_end(words: Sequence[str], stops: Sequence[bool], mention: Mention, tak
             break
         start -= 1
     return start
+
+
+def noun_phrase(
+    words: Sequence[str], stops: Sequence[bool], head: int, things: Sequence[Thing], vocabulary: Vocabulary
+) -> Thing:
+    """The thing whose name ends with the word at `head`, which is in none of `things`: "the start winding", and "dogs"
+    behind "third gear" with all of it."""
+    start, taken = head, {place for thing in things for place in range(thing.start, thing.end)}
+    while start > 0 and start - 1 not in taken and head - start + 1 < _LONGEST_NAME and not stops[start - 1]:
+        led = start > 1 and words[start - 2] in _pointing() and not stops[start - 2]
+        if not _nameable(words[start - 1]) and not (led and not is_function_word(words[start - 1])):
+            break
+        start -= 1
+    before = next((thing for thing in things if thing.end == start and thing.kind in ("part", "fastener")), None)
+    if before is not None and not stops[start - 1]:
+        start = before.start
+    return _named(words, start, head + 1, "part", vocabulary)
 
 
 def _nameable(word: str) -> bool:

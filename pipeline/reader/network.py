@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pipeline.reader.pieces import DATA, load_pieces, one_session
-from pipeline.reader.reading import ACTIONS, FIGURES, KINDS, MARKS, STATUSES, VERB_PART, Floats, Reading
+from pipeline.reader.reading import ACTIONS, FIGURES, KINDS, MARKS, STATUSES, Floats, Reading
 
 LENGTH, MARGIN = 384, 48
 ROLES, WIDTH = 5, 64
@@ -35,12 +35,10 @@ class ReadPairs:
         step = int(np.searchsorted(STEPS, second - first))
         return float(self._queries[first, role] @ self._keys[second, role] + self._bias[role, step])
 
-    def around(self, first: int, low: int, high: int) -> Floats:
-        """The scores of the words `low`..`high` as what the word `first` is about."""
+    def around(self, role: int, first: int, low: int, high: int) -> Floats:
+        """The scores of the words `low`..`high` as what the word `first` is about, in the sense of the role."""
         steps = np.searchsorted(STEPS, np.arange(low - first, high - first))
-        scores: Floats = (
-            self._keys[low:high, VERB_PART] @ self._queries[first, VERB_PART] + self._bias[VERB_PART, steps]
-        )
+        scores: Floats = self._keys[low:high, role] @ self._queries[first, role] + self._bias[role, steps]
         return scores
 
 

@@ -88,7 +88,7 @@ class Pairs(Protocol):
     def score(self, role: int, first: int, second: int) -> float:
         """`role` is VERB_PART, VERB_PLACE, PART_PLACE, FIGURE_OWNER or FIGURE_EVENT."""
 
-    def around(self, first: int, low: int, high: int) -> Floats:
+    def around(self, role: int, first: int, low: int, high: int) -> Floats:
         """The scores of the words `low`..`high` as what the word `first` is about."""
 
 

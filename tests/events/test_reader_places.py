@@ -22,7 +22,7 @@ class Pairs:
         assert role >= VERB_PLACE
         return self._scores[second] / 2
 
-    def around(self, first: int, low: int, high: int) -> Floats:
+    def around(self, role: int, first: int, low: int, high: int) -> Floats:
         """Nothing here asks for parts."""
         raise AssertionError((first, low, high))
 

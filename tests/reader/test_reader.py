@@ -82,7 +82,7 @@ def test_odd_words_do_no_harm() -> None:
 
 def test_scores_around_a_word_are_those_of_its_pairs() -> None:
     words, reading = read("I took the left caliper off and cleaned it with a wire brush")
-    around = reading.pairs.around(1, 0, len(words))
+    around = reading.pairs.around(VERB_PART, 1, 0, len(words))
     assert [round(float(score), 3) for score in around] == [
         round(reading.pairs.score(VERB_PART, 1, at), 3) for at in range(len(words))
     ]

@@ -1,0 +1,40 @@
+"""Things that only the reader network sees: words that it points at as what a figure is of, outside all known names."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from pipeline.numbers.words import NUMBER_WORDS
+from pipeline.quantities.owners import FARTHEST_BACK, FARTHEST_ON, Span, Speech
+from pipeline.quantities.things import Thing, is_function_word, noun_phrase
+from pipeline.reader import Reading
+from pipeline.reader.reading import FIGURE_OWNER
+from pipeline.vocabulary import Vocabulary
+
+# What a word must be pointed at by, as natural logarithm of the odds, to be taken for a thing.
+_POINTED = -0.5
+
+
+def with_read_things(
+    spans: Sequence[Span], things: Sequence[Thing], speech: Speech, reading: Reading | None, vocabulary: Vocabulary
+) -> list[Thing]:
+    """`things` and, for each figure, the noun that the network points at where none of them stands, in order."""
+    if reading is None:
+        return list(things)
+    every = list(things)
+    inside = {place for span in spans for place in range(span.start, span.end)}
+    for span in spans:
+        if span.qty.kind == "count":
+            continue
+        low, high = max(0, span.start - FARTHEST_BACK), min(len(speech.words), span.end + FARTHEST_ON)
+        scores = reading.pairs.around(FIGURE_OWNER, span.start, low, high)
+        best = low + int(scores.argmax())
+        taken = inside | {place for thing in every for place in range(thing.start, thing.end)}
+        if scores[best - low] < _POINTED or best in taken or not _is_noun(speech.words[best]):
+            continue
+        every.append(noun_phrase(speech.words, speech.stops, best, every, vocabulary))
+    return sorted(every, key=lambda thing: thing.start)
+
+
+def _is_noun(word: str) -> bool:
+    return len(word) > 1 and word.replace("-", "").isalpha() and word not in NUMBER_WORDS and not is_function_word(word)
