@@ -36,6 +36,8 @@ KINDS = (
     "current resistance speed count ratio percentage grit teeth"
 )
 LOOSE_ENDS = "provisional loose promised one_side_only not_closed no_figure waiting"
+# One passage in so many is held back.
+HELD = 5
 # A part named with one of these in front has that side or position.
 PLACES = ("front", "rear", "left", "right")
 _EVENT_TEXT = ("side", "position", "condition", "finish", "tool", "fluid")
@@ -163,6 +165,53 @@ def read_narration(path: Path) -> Narration:
             lines.append(line)
     close()
     return narration
+
+
+def read_passages(path: Path) -> list[Narration]:
+    """The passages of a file, each a short narration of its own: text with its facts below, `= Heading` between.
+
+    Raises NarrationError, with the line, where the file cannot be read.
+    """
+    header: dict[str, str] = {}
+    found: list[Narration] = []
+    text: list[str] = []
+    fresh = True
+    for line in map(str.strip, path.read_text(encoding="utf-8").splitlines()):
+        if line.startswith("@"):
+            if text:
+                _add_paragraph(found[-1], " ".join(text))
+                text.clear()
+            if not found:
+                raise NarrationError(f"{path.stem}: a fact before any words: {line}")
+            _add_fact(found[-1], line, 0, 0)
+            if (last := found[-1].events[-1:]) and last[0]["action"] == "inspect":
+                last[0]["condition"] = ""  # what was found is no condition in which a part was fitted
+        elif not line or line.startswith("= "):
+            if text:
+                _add_paragraph(found[-1], " ".join(text))
+                text.clear()
+            fresh = True
+        elif not found and re.match(r"(title|machine|units): ", line):
+            key, _, value = line.partition(":")
+            header[key] = value.strip()
+        else:
+            if fresh:
+                found.append(Narration(f"{path.stem}_{len(found) + 1}", header))
+            text.append(line)
+            fresh = False
+    if text:
+        _add_paragraph(found[-1], " ".join(text))
+    return found
+
+
+def passages(folder: Path, held: bool) -> list[Narration]:
+    """The passages of all files of a folder: those to learn from, or the `held` fifth of each that is only measured."""
+    return [
+        passage
+        for path in sorted(folder.glob("*.txt"))
+        for number, passage in enumerate(read_passages(path))
+        if (number % HELD == HELD - 1) == held
+    ]
 
 
 def script(narration: Narration) -> str:

@@ -58,6 +58,8 @@ class Example:
     marks: list[int] = field(default_factory=list)
     figures: list[list[Any]] = field(default_factory=list)
     only_figures: bool = False
+    only_events: bool = False
+    alone: bool = False
 
 
 def _stem(word: str) -> str:
@@ -91,12 +93,14 @@ def _attributes_of(event: dict[str, Any], told: Sequence[list[Any]]) -> list[lis
     low, high = event["start_word"] - ATTRIBUTE_BEFORE, event["end_word"] + ATTRIBUTE_AFTER
     found = []
     for what in ("side", "position", "condition"):
+        wanted = event.get(what) or ""
+        wanted = wanted if what == "condition" else measure_facts.place_name(what, wanted)
         places = [
             number
             for number, (start, _, kind, value) in enumerate(told)
-            if kind == what and value == event.get(what) and low <= start < high
+            if kind == what and value == wanted and low <= start < high
         ]
-        if event.get(what):
+        if wanted:
             found.append([what, places])
     return found
 
@@ -260,6 +264,21 @@ def saying_views(named: tuple[str, Saying]) -> list[Example]:
     return found
 
 
+def snippet_views(numbered: tuple[int, dict[str, Any]]) -> list[Example]:
+    """A snippet of the events' corpus as written, bare, and with breaks put back; only its events teach anything."""
+    number, gold = numbered
+    facts = {"loose_ends": [], "quantities": [], "name": f"say{number % 3} snippet {number}"}
+    found = list(written_views({**gold, **facts}))
+    return [replace(example, figures=[], marks=[], only_events=True) for example in found if len(example.words) > 1]
+
+
+def passage_views(numbered: tuple[int, dict[str, Any]]) -> list[Example]:
+    """A short passage as written, bare, and with breaks put back; it is always read by itself."""
+    number, gold = numbered
+    found = written_views({**gold, "name": f"say{number % 3} {gold['name']}"})
+    return [replace(example, alone=True) for example in found if len(example.words) > 1]
+
+
 def with_facts(rows: Sequence[dict[str, Any]], paths: Sequence[Path]) -> Iterator[dict[str, Any]]:
     """The recordings of these narrations with the facts that they have now; those whose words have changed are left."""
     known = {path.stem: path for path in paths}
@@ -289,6 +308,10 @@ def main() -> None:
             rows = [json.loads(line) for line in lines]
         examples += spread(heard_view, list(with_facts(rows, paths)))
     examples += [example for views in spread(saying_views, list(sayings())) for example in views]
+    golds = enumerate(event_examples.corpus_golds())
+    examples += [example for views in spread(snippet_views, list(golds)) for example in views]
+    passages = list(enumerate(event_examples.passage_golds()))
+    examples += [example for views in spread(passage_views, passages) for example in views]
     arguments.into.write_text(json.dumps([asdict(example) for example in examples]), encoding="utf-8")
     events = [event for example in examples for event in example.events]
     print(f"{len(examples)} views, {len(events)} events, {sum(event['at'] >= 0 for event in events)} at a known word, "

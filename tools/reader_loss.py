@@ -57,7 +57,8 @@ def batch_of(chunks: list[Chunk], rng: random.Random, drop: float) -> dict[str, 
         low, count, text = chunk.low, chunk.high - chunk.low, chunk.text
         out["pieces"][b, : len(rows[b])] = rows[b]
         out["first"][b, :count] = np.array(text.first[low : chunk.high]) - text.first[low] + 1
-        out["sure"][b, :count] = out["quiet"][b, :count] = 0 if text.example["only_figures"] else 1
+        out["sure"][b, :count] = 0 if text.example["only_figures"] else 1
+        out["quiet"][b, :count] = 0 if text.example["only_figures"] or text.example["only_events"] else 1
         out["real"][b, :count] = True
         for f, (start, _, _, owners, told_with) in enumerate(figures[b]):
             out["number"][b, f], out["owned"][b, f] = start - low, owners is not None

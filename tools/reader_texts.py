@@ -8,12 +8,17 @@ from typing import Any
 
 from tokenizers import Tokenizer
 
+from pipeline.tokens import ends_sentence
+
 CLS, SEP, MASK = 101, 102, 103
 # There are many recordings of the same words: each epoch sees some of them.
 HEARD_SHARE = 0.3
 LENGTHS, OVERLAPS, MOST_PIECES, LEAST_WORDS = (120, 200, 260), (10, 40, 90), 480, 20
-# Sayings teach figures and marks only; an epoch sees each in about one of its views.
-SAYING_SHARE = 0.35
+# Such a share of a narration's sentences is shown alone too, one or two of at least so many words: clips are short.
+ALONE_SHARE, LEAST_ALONE = 0.08, 3
+# Sayings teach figures and marks only, snippets events only; an epoch sees each in about one of its views, and passages
+# in two.
+SAYING_SHARE, PASSAGE_SHARE = 0.35, 0.65
 
 
 class Text:
@@ -38,22 +43,23 @@ class Text:
 
 @dataclass
 class Chunk:
-    """The words `low`..`high` of a text."""
+    """The words `low`..`high` of a text. `is_new`: such as the network that goes on learning has not been shown."""
 
     text: Text
     low: int
     high: int
+    is_new: bool = False
 
 
 def chunks_of(texts: list[Text], size: int, rng: random.Random) -> list[list[Chunk]]:
-    """Batches of chunks of random lengths that cover the texts."""
-    found = []
+    """Batches of chunks of random lengths that cover the texts, each of new ones or of none."""
+    found: list[Chunk] = []
     for text in texts:
         if text.example["view"].startswith("heard") and rng.random() > HEARD_SHARE:
             continue
-        if text.example["only_figures"]:
-            if rng.random() < SAYING_SHARE:
-                found.append(Chunk(text, 0, len(text.first)))
+        if text.example["only_figures"] or text.example["only_events"] or text.example["alone"]:
+            if rng.random() < (PASSAGE_SHARE if text.example["alone"] else SAYING_SHARE):
+                found.append(Chunk(text, 0, len(text.first), not text.example["only_figures"]))
             continue
         at, words = -rng.randrange(100), len(text.first)
         while at < words:
@@ -64,8 +70,25 @@ def chunks_of(texts: list[Text], size: int, rng: random.Random) -> list[list[Chu
             if high - low > LEAST_WORDS:
                 found.append(Chunk(text, low, high))
             at += length - rng.choice(OVERLAPS)
+        found += _alone(text, rng)
     rng.shuffle(found)
-    return [found[at : at + size] for at in range(0, len(found), size)]
+    sorts = ([chunk for chunk in found if chunk.is_new == new] for new in (False, True))
+    return [sort[at : at + size] for sort in sorts for at in range(0, len(sort), size)]
+
+
+def _alone(text: Text, rng: random.Random) -> list[Chunk]:
+    """Some sentences of a text by themselves."""
+    marks = text.example["marks"]
+    opens = [0, *(
+        at + 1 for at, word in enumerate(text.example["words"]) if (marks[at] == 2 if marks else ends_sentence(word))
+    )]  # fmt: skip
+    found = []
+    for number, low in enumerate(opens[:-1]):
+        high = opens[min(number + rng.choice((1, 1, 2)), len(opens) - 1)]
+        short = text.first[high - 1] - text.first[low] <= MOST_PIECES
+        if rng.random() < ALONE_SHARE and high - low >= LEAST_ALONE and short:
+            found.append(Chunk(text, low, high, True))
+    return found
 
 
 def pieces_of(chunk: Chunk, rng: random.Random, drop: float) -> list[int]:

@@ -3,11 +3,13 @@
     python tools/train_reader.py EXAMPLES.json --base FOLDER --into FOLDER [--without a_,b_,say0] [--epochs N]
     python tools/train_reader.py EXAMPLES.json --teach SMOLLM2.gguf --into TEACHER --without a_,b_,say0 --epochs 6
     python tools/train_reader.py ... --gguf SMOLLM2.gguf --teachers TEACHER TEACHER TEACHER [--onto NET]
+    python tools/train_reader.py ... --hold NET [--onto NET]
 
 EXAMPLES.json comes from `reader_data.py`; the base FOLDER holds `model.safetensors` and `tokenizer.json` of
 all-MiniLM-L6-v2 (Apache-2.0), whose weights it starts from. With `--without` it learns nothing of what is named so, and
 `read_left_out.py` writes what it says of that. With `--teach` it trains a larger network in the reader's place; such
-teachers, each without a fold, then tell the reader what they think of the texts that they have not learned. Needs this
+teachers, each without a fold, then tell the reader what they think of the texts that they have not learned. With
+`--hold` a reader of before is the teacher, of all but what it was not shown: texts of one or two sentences. Needs this
 package on the path, torch, safetensors and tokenizers, for teachers gguf too, and best a graphics card. No part of the
 installed package.
 """
@@ -60,7 +62,7 @@ def _batch(place: int) -> dict[str, Any]:
     rng, chunks = random.Random(f"{_seed} {place}"), _rows[place]
     batch: dict[str, Any] = batch_of(chunks, rng, DROP)
     mates = [Chunk(mate, chunk.low, chunk.high) for chunk in chunks if (mate := chunk.text.mate) is not None]
-    if mates:
+    if mates and not (chunks[0].is_new and mates[0].text is chunks[0].text):
         rows = [pieces_of(mate, rng, 0.0) for mate in mates]
         batch["taught_pieces"] = np.zeros((len(rows), max(map(len, rows))), dtype=np.int64)
         batch["taught_first"] = np.zeros_like(batch["first"])
@@ -74,7 +76,7 @@ def _batch(place: int) -> dict[str, Any]:
 
 def train(
     texts: list[Text], model: Reader, size: int, rate: float, epochs: int, seconds: float, seed: int, report: str,
-    teachers: Sequence[Teacher] = (),
+    teachers: Sequence[Reader] = (),
 ) -> Reader:  # fmt: skip
     """Trains for so many epochs, or for so many seconds where that is less, `size` chunks at a time."""
     torch.manual_seed(seed)
@@ -104,7 +106,7 @@ def train(
             batch = {name: torch.from_numpy(array).to(DEVICE) for name, array in numbers.items()}
             said = words_read(model, batch["pieces"], batch["first"])
             loss = loss_of(model, batch, said)
-            if teachers:
+            if "teacher" in batch:
                 teacher = teachers[int(batch["teacher"])]
                 with torch.no_grad():
                     taught = [out.float() for out in words_read(teacher, batch["taught_pieces"], batch["taught_first"])]
@@ -185,6 +187,7 @@ def main() -> None:
     parser.add_argument("--teach", type=Path, metavar="GGUF", help="train a teacher from this language model")
     parser.add_argument("--gguf", type=Path, help="the language model of the teachers")
     parser.add_argument("--teachers", type=Path, nargs="*", default=[], metavar="FOLDER")
+    parser.add_argument("--hold", type=Path, metavar="NET", help="what this network says is to stay")
     parser.add_argument("--onto", type=Path, metavar="NET", help="go on from this network")
     parser.add_argument("--into", type=Path, required=True)
     parser.add_argument("--without", default="", metavar="PREFIX,PREFIX", help="leave out what is named so")
@@ -195,7 +198,7 @@ def main() -> None:
     arguments.into.mkdir(parents=True, exist_ok=True)
     unseen = tuple(arguments.without.split(",")) if arguments.without else ("\0",)
     chosen = examples(arguments.examples, lambda name: not name.startswith(unseen))
-    teachers: list[Teacher] = []
+    teachers: Sequence[Reader] = []
     if arguments.teach:
         tokenizer = teacher_tokenizer(arguments.teach)
         texts: list[Text] = [TeacherText(row, tokenizer) for row in chosen]
@@ -206,7 +209,11 @@ def main() -> None:
         model = Reader.from_base(arguments.base)
         if arguments.onto:
             model = load(model, arguments.onto)
-        if arguments.teachers:
+        if arguments.hold:
+            teachers = [load(Reader.from_base(arguments.base), arguments.hold)]
+            for text in texts:
+                text.mate = text
+        elif arguments.teachers:
             teachers = give_teachers(texts, arguments.gguf, arguments.teachers)
     size = TEACHER_SIZE if arguments.teach else SIZE
     rate = TEACHER_RATE if arguments.teach else LATER_RATE if arguments.onto else RATE

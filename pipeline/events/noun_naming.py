@@ -21,6 +21,8 @@ class NounNaming:
         self._said: dict[str, str] = {}
         self._determiner = ""
         self._count: int | None = None
+        # "three of the ten hooks": ten are not meant
+        self._of_so_many = False
         self._described = False
         self._known = False
         self._spelling = ""

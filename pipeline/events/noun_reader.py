@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 
-from pipeline.events.noun_naming import NounNaming
+from pipeline.events.noun_counting import NounCounting, strength_class
 from pipeline.events.phrase import PARTICLES, Phrase
 from pipeline.events.place_words import has_opposite, tells_place
 from pipeline.events.reading import PAUSE, split_word
@@ -25,7 +25,7 @@ def follows_time(text: Sequence[str], at: int, words: Mapping[str, frozenset[str
     return at + 1 < len(text) and text[at + 1] in words["not_nouns"]
 
 
-class NounReader(NounNaming):
+class NounReader(NounCounting):
     """One phrase from one place on."""
 
     def read(self) -> Phrase | None:
@@ -60,8 +60,8 @@ class NounReader(NounNaming):
             after = text[self._at + 1] if self._at + 1 < len(text) else ""
             if word in _QUANTIFIERS and after == "of":
                 self._determiner = self._determiner or word
-                if word in ("both",):
-                    self._count = 2
+                self._count = {"both": 2, "one": 1}.get(word, self._count)
+                self._of_so_many = word != "all"
                 self._at += 2
                 if self._at < len(text) and text[self._at] in ("them", "it", "those", "these", "that", "this"):
                     nxt = text[self._at + 1] if self._at + 1 < len(text) else ""
@@ -72,13 +72,20 @@ class NounReader(NounNaming):
             if word == "one" and after in ("the", "a", "an") and not self._determiner:
                 self._at = self._end = self._at + 1
                 return self._pronoun("one", plural=False)
+            if classed := strength_class(text, self._at):
+                self._at = classed
+                continue
             sized = word == "number" and self._count is not None  # "two number eight screws" are two
             number = self._rules.numbers.at(text, self._at + sized)
             if number and self._at not in self._scan.figures and not (word == "one" and self._determiner):
-                self._count, self._at = self._count if sized else number[1], number[0]
+                counts = not (sized or self._of_so_many or self._sorts_or_labels(number[0]))
+                self._count, self._at = number[1] if counts else self._count, number[0]
                 self._determiner = self._determiner or "a"
                 if self._at < len(text) and text[self._at] == "of":
-                    self._at += 1
+                    self._of_so_many, self._at = True, self._at + 1
+                    if text[self._at : self._at + 1] in (["them"], ["'em"], ["em"]):
+                        self._at += 1
+                        return self._pronoun(word, plural=number[1] > 1)
                 continue
             if word.isdecimal() and int(word) <= 60 and self._at not in self._scan.figures and after.endswith("s"):
                 self._count, self._at = int(word), self._at + 1
@@ -217,7 +224,7 @@ class NounReader(NounNaming):
             return False
         for name in ("side", "position", "condition"):
             table: PhraseTable[str] = getattr(self._rules, name)
-            hit = table.at(text, at) if text[at : at + 2] != ["fresh", "water"] else None
+            hit = table.at(text, at) if self._may_be(name, at) else None
             if hit and not (bare_start and word in _ONLY_AFTER_ARTICLE and not self._noun_soon(hit[0])):
                 end = hit[0]
                 longer = self._finder.term_at(self._scan, at + 1) if end > at + 1 and text[end - 1] == "side" else None
@@ -229,9 +236,12 @@ class NounReader(NounNaming):
                 return True
             if hit:
                 return False
+        if classed := strength_class(text, at):
+            self._at = classed
+            return True
         number = self._rules.numbers.at(text, at)
         if number and self._count is None and word != "one":
-            self._count, self._at = number[1], number[0]
+            self._count, self._at = None if self._sorts_or_labels(number[0]) else number[1], number[0]
             return True
         if word in ("one", "ones") and (self._determiner or self._described):
             self._at = self._end = at + 1
@@ -273,6 +283,12 @@ class NounReader(NounNaming):
             self._at = self._end = at + 1
             return True
         return False
+
+    def _may_be(self, name: str, at: int) -> bool:
+        """Not "fresh water", and no port where nobody speaks of a starboard."""
+        text = self._scan.text
+        opening = name == "side" and text[at] == "port" and text[at + 1 : at + 2] != ["side"]
+        return not (opening and "starboard" not in text) and text[at : at + 2] != ["fresh", "water"]
 
     def _tells_place(self, at: int) -> bool:
         """Whether "right" or "back" is a place here, not "right at the bottom", "that back on"."""

@@ -53,6 +53,11 @@ _LEFT_WHAT = frozenset(
     ("it", "them", "that", "those", "this", "these", "the", "a", "an", "my", "alone", "off", "out", "loose", "slack",
      "over", "undone", "behind", "some", "everything", "him", "her")
 )  # fmt: skip
+# A port is an opening too: it is a side where something of the name follows, in talk that has a starboard.
+_PORTS = frozenset(
+    ("timing", "map", "liner", "plug", "plugs", "cover", "seal", "size", "height", "face", "gasket", "window", "edge",
+     "shape", "shapes", "injection", "sleeve", "blank", "opening")
+)  # fmt: skip
 _AWAY = frozenset(("from", "to", "towards", "toward", "facing", "faces"))
 _EXCEPT = frozenset(("except", "bar", "barring", "excepting", "besides"))
 _EXCEPTION_WITHIN = 5
@@ -78,6 +83,8 @@ def tells_place(words: Sequence[str], breaks: Sequence[bool], at: int, end: int)
         if before in ("that", "this", "it", "them", "these", "those") and (not after or after in _SMALL):
             return False
         return before in _DETERMINERS or bool(after and after not in _SMALL)
+    if word == "port":
+        return "starboard" in words or bool(after and after not in _SMALL | _PORTS and before in _DETERMINERS)
     if word in ("inside", "outside") and before not in _DETERMINERS:
         return after not in _ARTICLES
     return True

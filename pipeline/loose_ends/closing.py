@@ -20,7 +20,7 @@ SAME_JOB = (
 # Each side and the one across from it.
 SIDES = (
     ("left", "right"), ("near side", "off side"), ("driver's side", "passenger side"), ("front", "rear"),
-    ("drive side", "non-drive side"),
+    ("drive side", "non-drive side"), ("port", "starboard"),
 )  # fmt: skip
 OTHER_SIDE = {"timing side": "drive side", **{a: b for pair in SIDES for a, b in (pair, pair[::-1])}}
 _OFF = frozenset(("remove", "dismantle", "disconnect"))
