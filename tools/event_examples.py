@@ -154,17 +154,18 @@ def bare_places(words: Sequence[Word]) -> NDArray[np.intp]:
 
 def read_gold(path: Path) -> dict[str, Any]:
     """The gold facts of a narration; its figures are numbered as its events refer to them."""
-    return _gold(narrations.read_narration(path))
+    return _gold(narrations.read_narration(path), alone=False)
 
 
 def passage_golds() -> list[dict[str, Any]]:
     """The gold facts of the passages to learn from, each told by itself."""
-    return [_gold(passage) for passage in narrations.passages(FOLDER / "passages", held=False)]
+    return [_gold(passage, alone=True) for passage in narrations.passages(FOLDER / "passages", held=False)]
 
 
-def _gold(narration: narrations.Narration) -> dict[str, Any]:
+def _gold(narration: narrations.Narration, alone: bool) -> dict[str, Any]:
     gold = narrations.gold(narration, [0] * len(narration.words), "", None)
-    return {**gold, "quantities": [{**qty, "id": number} for number, qty in enumerate(gold["quantities"])]}
+    figures = [{**qty, "id": number} for number, qty in enumerate(gold["quantities"])]
+    return {**gold, "alone": alone, "quantities": figures}
 
 
 def corpus_golds() -> list[dict[str, Any]]:

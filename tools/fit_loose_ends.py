@@ -58,8 +58,8 @@ PARTS = {
     "before:none:many:many": 0.5, "before:none:one:many": -1.0, "before:none:many:one": -1.0,
 }  # fmt: skip
 PULL_CLAUSES, PULL_PARTS, EVENT_WEIGHT, FEWEST, LEAST = 1.0, 5.0, 0.3, 2, 0.04
-# Snippets are few and short beside the narrations: each counts so many times.
-SNIPPETS = 4
+# Snippets and passages are few and short beside the narrations: each counts so many times.
+SNIPPETS, PASSAGES = 4, 2
 
 
 @dataclass
@@ -73,6 +73,7 @@ class Text:
     quiet: frozenset[str] = frozenset()
     features: list[set[str]] = field(default_factory=list)
     is_bare: bool = False
+    is_alone: bool = False
 
     def __post_init__(self) -> None:
         self.features = [self.reading.facts.of(index) for index in range(len(self.reading.clauses))]
@@ -122,19 +123,25 @@ def read_narrations(folders: Iterable[Path], readings: Sequence[Path], parts: in
     not trust events more than those of a narration that nobody has seen.
     """
     paths = sorted(path for folder in folders for path in folder.glob("*.txt"))
-    golds = [event_examples.read_gold(path) for path in paths]
-    snippets = fit_events.all_lessons([*event_examples.corpus_golds(), *event_examples.dictionary_golds()])
+    golds = [*(event_examples.read_gold(path) for path in paths), *event_examples.passage_golds()]
+    corpus = [*event_examples.corpus_golds(), *event_examples.dictionary_golds()]
+    snippets = fit_events.all_lessons(corpus, readings)
     found = fit_events.all_lessons(golds, readings)
     event_examples.use_readings(readings)
     texts = []
     for part in range(parts):
-        others = [each for place, each in enumerate(found) if place % parts != part]
+        others = [
+            each
+            for place, (gold, each) in enumerate(zip(golds, found, strict=True))
+            for _ in range(fit_events.PASSAGES if gold["alone"] else 1)
+            if place % parts != part
+        ]
         decider = fit_events.fit([*others, *fit_events.SNIPPETS * snippets])
         mine = golds[part::parts]
         for gold, views in zip(mine, spread(_events_in_views, mine, (_use, (decider, readings))), strict=True):
             for number, (words, events) in enumerate(zip(_views(gold), views, strict=True)):
                 text = read(gold["name"], gold, facts.tokens_of(words, gold["units"]), events)
-                text.is_bare = number > 0
+                text.is_bare, text.is_alone = number > 0, gold["alone"]
                 texts.append(text)
     return texts
 
@@ -300,4 +307,5 @@ if __name__ == "__main__":
     if arguments.what != "fit":
         cross(spoken, snippets)
     if arguments.what != "cross":
-        write(fit([*spoken, *SNIPPETS * snippets]))
+        alone = [text for text in spoken if text.is_alone]
+        write(fit([*spoken, *(PASSAGES - 1) * alone, *SNIPPETS * snippets]))
