@@ -65,10 +65,7 @@ def find_in(reading: Reading, mentions: Sequence[PartMention], weights: Weights)
     said = [end for end in said if not (end.kind == "promised" and _closes(end, opened, names.name_of))]
     ranked = [*sorted(said, key=_rank), *sorted(follows, key=_rank)]
     ends = close_inside(_distinct(ranked, names), events, names.name_of)
-    ends = [
-        end for end in ends
-        if not (_closed_at_once(end, reading) or is_filled_since(end, reading) or is_left_out_for_good(end, reading))
-    ]  # fmt: skip
+    ends = [end for end in ends if not _is_none(end, reading)]
     half = [end for end in ends if end.kind == "not_closed" and not end.closed_by]
     ends = [end for end in ends if not (end.kind == "one_side_only" and _closes(end, half, names.name_of))]
     sure = {(end.kind, end.start_word) for end in (*put_off, *follows)}
@@ -127,6 +124,12 @@ def _same_matter(end: LooseEnd, other: LooseEnd, name_of: Callable[[str], str]) 
     return name_of(end.part) == name_of(other.part) and abs(end.start_word - other.start_word) < _NEARBY
 
 
+def _is_none(end: LooseEnd, reading: Reading) -> bool:
+    """True where what is told around it leaves nothing open."""
+    judges = (_closed_at_once, _is_on, is_filled_since, is_left_out_for_good)
+    return any(judge(end, reading) for judge in judges)
+
+
 def _closed_at_once(end: LooseEnd, reading: Reading) -> bool:
     """True for what was left slack or for now and is done in the same sentence: it was never left open."""
     if end.kind == "not_closed":
@@ -137,6 +140,17 @@ def _closed_at_once(end: LooseEnd, reading: Reading) -> bool:
         return False
     last = reading.clauses_in(event.end_word - 1, event.end_word)
     return any(reading.clauses[spot].sentence == reading.clauses[spots[0]].sentence for spot in last)
+
+
+def _is_on(end: LooseEnd, reading: Reading) -> bool:
+    """ "The guard is on with two bolts, loose for now": whatever else is open there, the guard is on."""
+    name_of = reading.names.name_of
+    return end.kind == "not_closed" and end.action == "fit" and any(
+        event.status == "done" and event.action == "fit" and event.id != end.event
+        and event.start_word < end.end_word and end.start_word < event.end_word
+        and name_of(event.part) == name_of(end.part)
+        for event in reading.events
+    )  # fmt: skip
 
 
 def _rank(end: LooseEnd) -> tuple[int, int]:
