@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
+from pipeline.events.rules import load_rules
 from pipeline.loose_ends.same_thing import FASTENERS, PLAIN, is_elsewhere, is_named_in, is_one_thing
 from pipeline.records import Event, LooseEnd
 
@@ -211,7 +212,9 @@ def _does(end: LooseEnd, event: Event) -> bool:
     if end.kind == "no_figure":
         return event.action in _TIGHT and not is_without_figure(event)
     if end.kind == "provisional":
-        return event.action in _ON | _TIGHT | {"remove", "seal"}
+        # nothing that is put on over a rag takes it out
+        stuffed = end.part == "tape" or end.part.lower().split()[-1] in load_rules().words["stuffing"]
+        return event.action == "remove" if stuffed else event.action in _ON | _TIGHT | {"remove", "seal"}
     if end.kind == "waiting":
         return event.action in _ON or (bool(end.action) and _keeps(end.action, event))
     if end.kind == "one_side_only":
