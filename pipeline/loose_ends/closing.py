@@ -107,7 +107,7 @@ def _closed_by_later(end: LooseEnd, events: Sequence[Event], name_of: Callable[[
             event for event in later
             if end.side in ("", event.side) and end.position in ("", event.position) and name_of(end.part) not in PLAIN
         ]  # fmt: skip
-    return _closed(end, _close(end, later, name_of, words_around(end, events)), "")
+    return _closed(end, _close(end, later, name_of, words_around(end, events), True), "")
 
 
 def _tells_it_loose(end: LooseEnd, event: Event) -> bool:
@@ -128,7 +128,7 @@ def closing_event(end: LooseEnd, events: Sequence[Event], name_of: Callable[[str
 
 
 def _close(
-    end: LooseEnd, events: Sequence[Event], name_of: Callable[[str], str], around: str
+    end: LooseEnd, events: Sequence[Event], name_of: Callable[[str], str], around: str, inside: bool = False
 ) -> tuple[Event | None, str]:
     """(the closing event, the side that was done on the way to it); what is open on both sides takes both."""
     done = ""
@@ -145,7 +145,7 @@ def _close(
         if not _does(end, event) or _on_the_other_side(end, event):
             continue
         one = end.side == "both" and event.side not in ("", "both") and (event.count or 1) < 2
-        if not _same_part(replace(end, side="") if one else end, event, name_of, around, events[:place]):
+        if not _same_part(replace(end, side="") if one else end, event, name_of, around, events[:place], inside):
             continue
         if not one or (done and done != event.side):
             return event, done
@@ -187,15 +187,18 @@ def same_job(first: str, second: str) -> bool:
 
 
 def _same_part(
-    end: LooseEnd, event: Event, name_of: Callable[[str], str], around: str, before: Sequence[Event]
+    end: LooseEnd, event: Event, name_of: Callable[[str], str], around: str, before: Sequence[Event], inside: bool
 ) -> bool:
     if name_of(event.part) != name_of(end.part):
         if not is_one_thing(end, event, name_of, around, before):
             return False
     elif end.kind == "one_side_only":
         return True
-    elif end.kind in ("loose", "no_figure") and is_elsewhere(end, event, before, around):
-        return False
+    else:
+        # within one recording "the pinch bolt" stays the same one, "the bolt" does not
+        doubtful = end.kind in ("loose", "no_figure") and (not inside or name_of(end.part) in PLAIN)
+        if doubtful and is_elsewhere(end, event, before, around):
+            return False
     return _agree(end.side, event.side) and _agree(end.position, event.position)
 
 
