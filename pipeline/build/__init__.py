@@ -1,8 +1,9 @@
 """A folder of recordings of one machine: added to, checked, and written up as one book."""
 
 from pipeline.build.book_files import write_book
-from pipeline.build.checks import CheckLine, check_build, loose_ends_of
+from pipeline.build.checks import CheckLine, check_build
 from pipeline.build.dates import parse_date, recorded_time
+from pipeline.build.ends import loose_ends_of
 from pipeline.build.folder import build_settings, build_vocabulary, start_build
 from pipeline.build.recordings import Build, BuiltRecording, add_recording, find_recording, read_build
 

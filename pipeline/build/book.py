@@ -8,7 +8,8 @@ from itertools import groupby
 from pathlib import Path
 
 from pipeline.build.book_parts import BookPart, book_parts, placed
-from pipeline.build.checks import BuildEnd, CheckLine, check_build, loose_ends_of
+from pipeline.build.checks import CheckLine, check_build
+from pipeline.build.ends import BuildEnd, loose_ends_of
 from pipeline.build.moments import Day, Moment, day_of
 from pipeline.build.recordings import Build
 from pipeline.quantities import customary

@@ -2,35 +2,18 @@
 
 from __future__ import annotations
 
-import functools
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 from pipeline.build.differing import differing_figures
+from pipeline.build.ends import BuildEnd, loose_ends_of
 from pipeline.build.recordings import Build, BuiltRecording
-from pipeline.loose_ends import close_loose_ends
-from pipeline.loose_ends.names import PartNames
-from pipeline.records import Event, Finding, LooseEnd
+from pipeline.records import Finding
 from pipeline.render.inert import plain_text
-from pipeline.render.quotes import Quote, Quotes
 from pipeline.render.sentences import LOOSE_ENDS, loose_end_title
 from pipeline.render.spelling import Names
 from pipeline.times import ms_to_clock
 from pipeline.vocabulary import Vocabulary
-
-
-@dataclass(frozen=True, slots=True)
-class BuildEnd:
-    """A loose end of one recording as it stands at the end of the build, with the words that prove it.
-
-    `closer` is the recording of the closing event and the event; None while open, or where the event is gone.
-    """
-
-    recording: BuiltRecording
-    loose: LooseEnd
-    quote: Quote
-    number: int
-    closer: tuple[BuiltRecording, Event] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,51 +33,6 @@ class CheckLine:
     def place(self) -> str:
         """`RECORDING m:ss`: how the person names this thing in build.toml once it is settled."""
         return f"{self.recording} {ms_to_clock(self.start_ms)}"
-
-
-def loose_ends_of(build: Build, vocabulary: Vocabulary) -> list[BuildEnd]:
-    """All loose ends in order of time, each closed by the first later recording that does so.
-
-    `vocabulary` tells which names are of one part.
-    """
-    name_of = functools.cache(PartNames(vocabulary).name_of)
-    ends: list[BuildEnd] = []
-    earlier: list[BuiltRecording] = []
-    for recording in build.recordings:
-        # A later recording is told about all that is open so far, before its own loose ends join. Ids of events
-        # begin anew in every recording, so it must not take the id of a loose end for one of its own.
-        places = [place for place, end in enumerate(ends) if not end.loose.closed_by]
-        open_ends = [replace(ends[place].loose, event="") for place in places]
-        still = close_loose_ends(open_ends, recording.log.events, recording.slug, name_of)
-        for place, loose in zip(places, still, strict=True):
-            ends[place] = replace(ends[place], loose=replace(loose, event=ends[place].loose.event))
-        own = (_other_side_before(loose, earlier, name_of) for loose in recording.log.loose_ends)
-        quotes = Quotes(recording.log)
-        ends += [
-            BuildEnd(recording, loose, quotes.of(loose.start_word, loose.end_word), number)
-            for number, loose in enumerate(own, start=1)
-        ]
-        earlier.append(recording)
-    known = {
-        (recording.slug, event.id): (recording, event)
-        for recording in build.recordings
-        for event in recording.log.events
-    }
-    return [replace(end, closer=known.get(_closing_event(end))) for end in ends]
-
-
-def _other_side_before(loose: LooseEnd, earlier: list[BuiltRecording], name_of: Callable[[str], str]) -> LooseEnd:
-    """A part done on one side only is no loose end where an earlier recording did the other side."""
-    for recording in reversed(earlier):
-        if loose.kind == "one_side_only" and not loose.closed_by:
-            (closed,) = close_loose_ends([replace(loose, event="")], recording.log.events, recording.slug, name_of)
-            loose = replace(closed, event=loose.event)
-    return loose
-
-
-def _closing_event(end: BuildEnd) -> tuple[str, str]:
-    slug, _, event_id = end.loose.closed_by.rpartition("#")
-    return slug or end.recording.slug, event_id
 
 
 def check_build(build: Build, vocabulary: Vocabulary, ends: Sequence[BuildEnd] | None = None) -> list[CheckLine]:

@@ -47,6 +47,9 @@ class EventSense(PartResolver):
         """A clearance is measured or set, not fitted; oil that comes out was not removed by hand."""
         if part.kind == "tool" and predicate.action in ("fit", "remove"):
             left_in = predicate.lemma in self._rules.words["leaving_in"]  # "stuffed a rag in the port"
+            stuffing = part.head in self._rules.words["stuffing"] and "out" in predicate.said_as.split()
+            taken = predicate.action == "remove" and part.determiner not in ("a", "an", "some", "another")
+            left_in = left_in or (stuffing and taken)  # "took the rag out"
             if predicate.doubt == "read" or not self._rules.plain.get(predicate.lemma):
                 return left_in or predicate.voice in ("state", "verbless")
         if predicate.action == "fit" and not predicate.fluid and self._details.is_paste(part):

@@ -53,6 +53,8 @@ def read_sound(path: Path) -> tuple[Sound, list[Finding]]:
     """
     import av
 
+    if path.is_dir():
+        raise WitnessmarkError(f"{path} is a folder; give the recordings in it: {path / '*'}")
     if not path.is_file():
         raise WitnessmarkError(f"there is no file {path}; check the name")
     if path.stat().st_size == 0:

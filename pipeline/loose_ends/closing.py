@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
+from itertools import pairwise
 
+from pipeline.events.rules import load_rules
+from pipeline.loose_ends.same_thing import FASTENERS, PLAIN, is_elsewhere, is_named_in, is_one_thing
 from pipeline.records import Event, LooseEnd
 
 # Actions that do each other's job: a part promised to be fitted is also there once it is renewed.
@@ -17,6 +20,11 @@ SAME_JOB = (
     frozenset(("coat", "polish")),
     frozenset(("remove", "dismantle", "disconnect")),
 )
+# What does a job only one way: who looks at what was to be adjusted has not adjusted it; who adjusts it has looked.
+_NOT_DONE_BY = {
+    "adjust": frozenset(("measure", "inspect", "test")), "align": frozenset(("measure", "inspect", "test")),
+    "bleed": frozenset(("inspect", "test")),
+}  # fmt: skip
 # Each side and the one across from it.
 SIDES = (
     ("left", "right"), ("near side", "off side"), ("driver's side", "passenger side"), ("front", "rear"),
@@ -24,21 +32,14 @@ SIDES = (
 )  # fmt: skip
 OTHER_SIDE = {"timing side": "drive side", **{a: b for pair in SIDES for a, b in (pair, pair[::-1])}}
 _OFF = frozenset(("remove", "dismantle", "disconnect"))
-_HOLDS_OIL = frozenset(
-    ("axle", "box", "case", "chaincase", "crankcase", "diff", "differential", "engine", "gearbox", "gearcase",
-     "headstock", "primary", "sump", "transmission", "unit")
-)  # fmt: skip
-_FLUIDS = frozenset(("oil", "coolant", "fluid"))
-_FASTENERS = frozenset(("bolt", "nut", "screw", "stud", "capscrew", "clip", "clamp"))
-_PLAIN = frozenset(("bolt", "nut", "screw"))
 _IDLE = frozenset(("remove", "drain", "slacken", "inspect", "measure", "mark", "dismantle", "disconnect"))
-_BLED = frozenset(("brake", "clutch", "caliper", "system"))
 _DONE = frozenset(("done", "past"))
 _TIGHT = frozenset(("tighten", "torque"))
 _ON = frozenset(("fit", "renew", "assemble"))
 # So many words are said in one breath.
 _BREATH = 15
 _COMING = frozenset(("coming", "comin", "comin'"))
+_OTHER = frozenset(("one", "side", "end", "wheel", "leg"))
 
 
 def close_loose_ends(
@@ -46,6 +47,7 @@ def close_loose_ends(
     events: Sequence[Event],
     recording_name: str,
     name_of: Callable[[str], str] = str.lower,
+    around: Sequence[str] = (),
 ) -> list[LooseEnd]:
     """The same loose ends in the same order, closed where an event of a later recording does what was open.
 
@@ -54,10 +56,22 @@ def close_loose_ends(
         events: the events of one later recording.
         recording_name: goes into `closed_by` as "NAME#e12".
         name_of: the one name of a part that has several, to compare by.
+        around: for each loose end the words around it (`words_around`), which tell whose bolt "the bolt" is.
     """
+    said = around or [end.said for end in open_ends]
     return [
-        end if end.closed_by else _closed(end, _close(end, events, name_of), f"{recording_name}#") for end in open_ends
+        end if end.closed_by else _closed(end, _close(end, events, name_of, words), f"{recording_name}#")
+        for end, words in zip(open_ends, said, strict=True)
     ]
+
+
+def words_around(end: LooseEnd, events: Sequence[Event]) -> str:
+    """The words of a loose end and the parts that were named right before it; `events` are those of its recording."""
+    beside = [
+        event.part for event in events
+        if end.part == "oil" or (end.start_word - _BREATH < event.end_word and event.start_word < end.end_word)
+    ]  # fmt: skip
+    return " ".join((end.said, *beside))
 
 
 def close_inside(ends: Iterable[LooseEnd], events: Sequence[Event], name_of: Callable[[str], str]) -> list[LooseEnd]:
@@ -85,15 +99,21 @@ def _closed_by_later(end: LooseEnd, events: Sequence[Event], name_of: Callable[[
         event for place, event in enumerate(events)
         if place > own and event.id != end.event and event.start_word >= end.start_word + (own < 0)
         and event.end_word > end.end_word and (event.start_word >= end.end_word or event.action not in _OFF)
-        and not _foretold(end, event)
+        and not _foretold(end, event) and not _tells_it_loose(end, event)
     ]  # fmt: skip
     if end.kind == "promised" and not end.action:
         # a job that was not named is done only by work that is said to be in the same place, and screws are many
         later = [
             event for event in later
-            if end.side in ("", event.side) and end.position in ("", event.position) and name_of(end.part) not in _PLAIN
+            if end.side in ("", event.side) and end.position in ("", event.position) and name_of(end.part) not in PLAIN
         ]  # fmt: skip
-    return _closed(end, _close(end, later, name_of), "")
+    return _closed(end, _close(end, later, name_of, words_around(end, events), True), "")
+
+
+def _tells_it_loose(end: LooseEnd, event: Event) -> bool:
+    """What was read from the very words that say how loose it is, without a figure, has not tightened it."""
+    own = event.start_word <= end.start_word and event.end_word <= end.end_word + 1
+    return end.kind == "loose" and own and not event.quantities
 
 
 def _foretold(end: LooseEnd, event: Event) -> bool:
@@ -102,34 +122,47 @@ def _foretold(end: LooseEnd, event: Event) -> bool:
     return near and end.kind == "provisional" and event.action in _OFF and bool({*event.said.lower().split()} & _COMING)
 
 
-def closing_event(end: LooseEnd, events: Iterable[Event], name_of: Callable[[str], str] = str.lower) -> Event | None:
+def closing_event(end: LooseEnd, events: Sequence[Event], name_of: Callable[[str], str] = str.lower) -> Event | None:
     """The first event that does what is open, on the same part in the same place; None if there is none."""
-    return _close(end, events, name_of)[0]
+    return _close(end, events, name_of, end.said)[0]
 
 
-def _close(end: LooseEnd, events: Iterable[Event], name_of: Callable[[str], str]) -> tuple[Event | None, str]:
+def _close(
+    end: LooseEnd, events: Sequence[Event], name_of: Callable[[str], str], around: str, inside: bool = False
+) -> tuple[Event | None, str]:
     """(the closing event, the side that was done on the way to it); what is open on both sides takes both."""
     done = ""
     if not end.part:
         return None, ""  # nobody knows what it is about, so nobody can say that it is done
-    nameless = name_of(end.part) in _PLAIN and end.kind != "one_side_only"
-    for event in events:
-        if (
-            nameless
-            and event.status in _DONE
-            and event.action in _ON
-            and name_of(event.part).split()[-1] not in _FASTENERS
-        ):
-            return None, done  # the work went on to something else, and the next bolts are others
-        if not _does(end, event):
+    nameless = name_of(end.part) in PLAIN and end.kind != "one_side_only"
+    others = False  # the work went on to something else, and the next bolts are others
+    for place, event in enumerate(events):
+        if nameless and event.status in _DONE and event.action in _ON:
+            other = name_of(event.part).split()[-1] not in FASTENERS
+            others = (others or other) and not is_named_in(event.part, around)
+        if others and name_of(event.part) in PLAIN:
+            continue
+        if not _does(end, event) or _on_the_other_side(end, event):
             continue
         one = end.side == "both" and event.side not in ("", "both") and (event.count or 1) < 2
-        if not _same_part(replace(end, side="") if one else end, event, name_of):
+        if not _same_part(replace(end, side="") if one else end, event, name_of, around, events[:place], inside):
             continue
         if not one or (done and done != event.side):
             return event, done
         done = event.side
     return None, done
+
+
+def _on_the_other_side(end: LooseEnd, event: Event) -> bool:
+    """ "The track rod end nut on the other side, fifty newton metres": not the one that was left loose."""
+    if end.kind == "one_side_only" or "other" in end.said.lower().split():
+        return False
+    said = [word.strip(".,") for word in event.said.lower().split()]
+    if end.side in ("left", "right"):
+        return OTHER_SIDE[end.side] in said and end.side not in said
+    if end.side or event.side:
+        return False
+    return any(word == "other" and after in _OTHER for word, after in pairwise(said))
 
 
 def _closed(end: LooseEnd, found: tuple[Event | None, str], prefix: str) -> LooseEnd:
@@ -153,35 +186,20 @@ def same_job(first: str, second: str) -> bool:
     return first == second or any(first in jobs and second in jobs for jobs in SAME_JOB)
 
 
-def _same_part(end: LooseEnd, event: Event, name_of: Callable[[str], str]) -> bool:
+def _same_part(
+    end: LooseEnd, event: Event, name_of: Callable[[str], str], around: str, before: Sequence[Event], inside: bool
+) -> bool:
     if name_of(event.part) != name_of(end.part):
-        if end.action == "bleed" and event.action == "bleed":
-            shared = set(name_of(event.part).split()) & set(name_of(end.part).split())
-            return bool(shared & _BLED) and _agree(end.side, event.side) and _agree(end.position, event.position)
-        if not _same_thing(end, event, name_of):
+        if not is_one_thing(end, event, name_of, around, before):
             return False
-        return _agree(end.side, event.side) and _agree(end.position, event.position)
-    if end.kind == "one_side_only":
+    elif end.kind == "one_side_only":
         return True
+    else:
+        # within one recording "the pinch bolt" stays the same one, "the bolt" does not
+        doubtful = end.kind in ("loose", "no_figure") and (not inside or name_of(end.part) in PLAIN)
+        if doubtful and is_elsewhere(end, event, before, around):
+            return False
     return _agree(end.side, event.side) and _agree(end.position, event.position)
-
-
-def _same_thing(end: LooseEnd, event: Event, name_of: Callable[[str], str]) -> bool:
-    """The oil is the box it is in, and the bolts of a plate hold the plate."""
-    ours, theirs, said = name_of(end.part).split(), name_of(event.part).split(), end.part.lower().split()
-    if event.action in ("fill", "top_up"):
-        inside = bool(event.fluid) and name_of(end.part) in name_of(event.fluid)
-        # "filled her up, took half a litre": what a gearbox takes is the oil that was drained
-        inside = inside or (not event.fluid and ours[-1] == "oil" and theirs[-1] in _HOLDS_OIL)
-        return inside or _without(theirs, _FLUIDS) in (_without(ours, _FLUIDS), _without(said, _FLUIDS))
-    if end.kind not in ("loose", "no_figure"):
-        return False
-    shorter = len(theirs) < len(ours) and ours[-len(theirs) :] == theirs and theirs[-1] not in _PLAIN
-    return shorter or (theirs[-1] in _FASTENERS and theirs[:-1] == ours)
-
-
-def _without(words: list[str], last: frozenset[str]) -> list[str]:
-    return words[:-1] if len(words) > 1 and words[-1] in last else words
 
 
 def _agree(wanted: str, found: str) -> bool:
@@ -197,12 +215,24 @@ def _does(end: LooseEnd, event: Event) -> bool:
     if end.kind == "no_figure":
         return event.action in _TIGHT and not is_without_figure(event)
     if end.kind == "provisional":
-        return event.action in _ON | _TIGHT | {"remove", "seal"}
+        # nothing that is put on over a rag takes it out
+        stuffed = end.part == "tape" or end.part.lower().split()[-1] in load_rules().words["stuffing"]
+        return event.action == "remove" if stuffed else event.action in _ON | _TIGHT | {"remove", "seal"}
     if end.kind == "waiting":
-        return event.action in _ON or (bool(end.action) and same_job(end.action, event.action))
+        return event.action in _ON or (bool(end.action) and _keeps(end.action, event))
     if end.kind == "one_side_only":
         other = (bool(event.side) and event.side != end.side) or (event.count or 0) >= 2
-        return other and (not end.action or same_job(end.action, event.action))
+        return other and (not end.action or _keeps(end.action, event))
     if not end.action:
         return event.action not in _IDLE
-    return same_job(end.action, event.action)
+    return _keeps(end.action, event)
+
+
+def _keeps(promised: str, event: Event) -> bool:
+    """True where an event does the job that was left to do; a new one in its place is as good as a repair."""
+    if event.action in _NOT_DONE_BY.get(promised, ()):
+        return False
+    if promised == "fill" and event.action == "bleed":
+        return True  # brakes are bled with what fills them; the part tells whether it is that
+    renewed = event.action == "fit" and event.condition == "new"
+    return same_job(promised, event.action) or (renewed and same_job(promised, "renew"))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
-from pipeline.loose_ends.closing import close_inside, closing_event, same_job
+from pipeline.loose_ends.closing import OTHER_SIDE, close_inside, closing_event, same_job
 from pipeline.loose_ends.follows import follows_from, loose_end
 from pipeline.loose_ends.meant import better_named, named_or_not
 from pipeline.loose_ends.names import PartNames
@@ -13,7 +13,13 @@ from pipeline.loose_ends.reading import Reading
 from pipeline.loose_ends.ruled import SAME_MATTER, find_ruled
 from pipeline.loose_ends.said_later import find_put_off
 from pipeline.loose_ends.sentences import Sentences
-from pipeline.loose_ends.still_open import closes_what_is_open, is_filled_since, is_left_out_for_good, rightly_named
+from pipeline.loose_ends.still_open import (
+    closes_what_is_open,
+    is_filled_since,
+    is_left_out_for_good,
+    only_dries,
+    rightly_named,
+)
 from pipeline.loose_ends.topics import Topics
 from pipeline.loose_ends.weights import Weights, load_weights
 from pipeline.loose_ends.witnesses import agree
@@ -63,12 +69,10 @@ def find_in(reading: Reading, mentions: Sequence[PartMention], weights: Weights)
     ]  # fmt: skip
     opened = [end for end in follows if end.kind == "not_closed"]
     said = [end for end in said if not (end.kind == "promised" and _closes(end, opened, names.name_of))]
+    said = [end for end in said if not _other_side_told(end, said, names.name_of)]
     ranked = [*sorted(said, key=_rank), *sorted(follows, key=_rank)]
     ends = close_inside(_distinct(ranked, names), events, names.name_of)
-    ends = [
-        end for end in ends
-        if not (_closed_at_once(end, reading) or is_filled_since(end, reading) or is_left_out_for_good(end, reading))
-    ]  # fmt: skip
+    ends = [end for end in ends if not _is_none(end, reading)]
     half = [end for end in ends if end.kind == "not_closed" and not end.closed_by]
     ends = [end for end in ends if not (end.kind == "one_side_only" and _closes(end, half, names.name_of))]
     sure = {(end.kind, end.start_word) for end in (*put_off, *follows)}
@@ -127,6 +131,22 @@ def _same_matter(end: LooseEnd, other: LooseEnd, name_of: Callable[[str], str]) 
     return name_of(end.part) == name_of(other.part) and abs(end.start_word - other.start_word) < _NEARBY
 
 
+def _other_side_told(end: LooseEnd, others: Sequence[LooseEnd], name_of: Callable[[str], str]) -> bool:
+    """ "The right one I'll grease tomorrow" is told by what is done on the left only, and once."""
+    return end.kind == "promised" and any(
+        other.kind == "one_side_only" and name_of(other.part) == name_of(end.part)
+        and end.side in ("", OTHER_SIDE.get(other.side, ""))
+        and other.start_word < end.end_word and end.start_word < other.end_word
+        for other in others
+    )  # fmt: skip
+
+
+def _is_none(end: LooseEnd, reading: Reading) -> bool:
+    """True where what is told around it leaves nothing open."""
+    judges = (_closed_at_once, _is_on, is_filled_since, is_left_out_for_good, only_dries)
+    return any(judge(end, reading) for judge in judges)
+
+
 def _closed_at_once(end: LooseEnd, reading: Reading) -> bool:
     """True for what was left slack or for now and is done in the same sentence: it was never left open."""
     if end.kind == "not_closed":
@@ -137,6 +157,17 @@ def _closed_at_once(end: LooseEnd, reading: Reading) -> bool:
         return False
     last = reading.clauses_in(event.end_word - 1, event.end_word)
     return any(reading.clauses[spot].sentence == reading.clauses[spots[0]].sentence for spot in last)
+
+
+def _is_on(end: LooseEnd, reading: Reading) -> bool:
+    """ "The guard is on with two bolts, loose for now": whatever else is open there, the guard is on."""
+    name_of = reading.names.name_of
+    return end.kind == "not_closed" and end.action == "fit" and any(
+        event.status == "done" and event.action == "fit" and event.id != end.event
+        and event.start_word < end.end_word and end.start_word < event.end_word
+        and name_of(event.part) == name_of(end.part)
+        for event in reading.events
+    )  # fmt: skip
 
 
 def _rank(end: LooseEnd) -> tuple[int, int]:

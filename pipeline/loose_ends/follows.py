@@ -89,14 +89,29 @@ def _shut_again(event: Event, events: Sequence[Event]) -> bool:
     )
 
 
-def _strips_down(event: Event, events: Sequence[Event]) -> bool:
-    """True in the midst of taking things apart: what is disconnected there is no more open than what came off."""
-    off = [
+def stripped_lines(events: Sequence[Event]) -> Iterator[tuple[Event, list[Event]]]:
+    """What was disconnected in the midst of taking things apart, each with what came off around it.
+
+    Nothing says so within one recording; over several it is missed once everything around it is back on.
+    """
+    for event in events:
+        if event.status == "done" and event.action == "disconnect" and event.part.split()[-1] not in _MACHINES:
+            off = _off_around(event, events)
+            if len(off) > 1:
+                yield event, off
+
+
+def _off_around(event: Event, events: Sequence[Event]) -> list[Event]:
+    return [
         other for other in events
         if other is not event and other.action in ("remove", "dismantle") and other.status == "done"
         and abs(other.start_word - event.start_word) < _APART
     ]  # fmt: skip
-    return len(off) > 1
+
+
+def _strips_down(event: Event, events: Sequence[Event]) -> bool:
+    """True in the midst of taking things apart: what is disconnected there is no more open than what came off."""
+    return len(_off_around(event, events)) > 1
 
 
 def _no_figure(events: Sequence[Event], names: PartNames) -> Iterator[LooseEnd]:

@@ -141,7 +141,9 @@ def _poured(event: Event, sentences: Sentences, names: PartNames) -> str:
 
 
 def _for_what(event: Event, sentences: Sentences, topics: Topics) -> str:
-    """The part that a makeshift was put on."""
+    """The part that a makeshift was put on; what was stuffed into an opening has to come out itself."""
+    if event.part.split()[-1] in sentences.rules.words["stuffing"]:
+        return ""
     topic = topics.before(sentences.units(event)[0]) if topics.is_makeshift(event.part) else None
     return topic.name if topic else ""
 

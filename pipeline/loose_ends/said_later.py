@@ -8,6 +8,7 @@ from pipeline.events.phrase import Phrase
 from pipeline.events.reading import SENTENCE
 from pipeline.loose_ends.follows import loose_end
 from pipeline.loose_ends.names import PartNames
+from pipeline.loose_ends.on_the_list import find_listed
 from pipeline.loose_ends.said import told_end
 from pipeline.loose_ends.said_for_now import find_for_now
 from pipeline.loose_ends.sentences import Sentences
@@ -63,6 +64,7 @@ def find_put_off(events: Sequence[Event], sentences: Sentences, topics: Topics, 
     yield from _not_yet(events, sentences, names)
     yield from _without_torque(sentences, topics, names)
     yield from find_short(sentences, topics)
+    yield from find_listed(sentences, topics)
     yield from find_for_now(sentences, topics)
     yield from find_undone(events, sentences, topics, names)
     yield from find_still_open(events, sentences, topics, names)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from pipeline.loose_ends.on_the_list import place_behind
 from pipeline.loose_ends.said import told_end
 from pipeline.loose_ends.sentences import Sentences
 from pipeline.loose_ends.topics import Topic, Topics
@@ -58,6 +59,7 @@ def _waiting(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
             continue
         if topic is not None and topic.name.split()[-1] not in _NO_PART:
             stop = phrase.end if phrase is not None else end
+            topic = place_behind(sentences, topic, stop)
             yield told_end("waiting", topic, sentences, first, stop, _job(topic))
 
 

@@ -11,6 +11,7 @@ from pipeline.loose_ends.names import PartNames
 from pipeline.loose_ends.reading import Reading
 from pipeline.loose_ends.said import told_end
 from pipeline.loose_ends.sentences import Sentences
+from pipeline.loose_ends.signs import load_stuff
 from pipeline.loose_ends.topics import Topics
 from pipeline.records import Event, LooseEnd
 
@@ -42,6 +43,7 @@ _FOR_GOOD = (
 )  # fmt: skip
 _FOR_NOW = frozenset(("yet", "until", "till", "today", "tonight"))
 _WHY_WITHIN = 8
+_GOES = frozenset(("goes", "go", "runs", "run", "sits", "sit", "rides", "rubs", "bears", "fits", "was", "is", "comes"))
 _MONEY = frozenset(("dollar", "quid", "pound", "euro", "cent", "penny", "bob", "buck", "rupee"))
 
 
@@ -93,12 +95,24 @@ def _taken_before(events: Sequence[Event], sentences: Sentences, at: int) -> Eve
 def rightly_named(end: LooseEnd, reading: Reading) -> LooseEnd:
     """The end with the part that waits: "the clip's a two dollar part and I haven't got one" is about the clip."""
     spots = reading.clauses_in(end.start_word, end.end_word)
-    if end.kind != "waiting" or not spots or _MONEY.isdisjoint(end.part.split()[:-1]):
+    if end.kind != "waiting" or not spots:
         return end
     start = reading.clauses[spots[0]].start
+    if _MONEY.isdisjoint(end.part.split()[:-1]) and not _is_where(end, reading, start, reading.clauses[spots[-1]].end):
+        return end
     named = reading.scan.phrases_in(start, reading.clauses[spots[-1]].end)
     first = next((part for part in named if part.is_part and part.name != end.part), None)
     return end if first is None else replace(end, part=first.name, side=first.side, position=first.position, event="")
+
+
+def _is_where(end: LooseEnd, reading: Reading, start: int, stop: int) -> bool:
+    """ "A groove worn in it where the thread goes": a place, and nothing that waits."""
+    own = [part for part in reading.scan.phrases_in(start, stop) if part.name == end.part]
+    text = reading.scan.text
+    return bool(own) and all(
+        "where" in text[max(start, part.start - 2) : part.start + 1] and text[part.end : part.end + 1]
+        and text[part.end] in _GOES for part in own
+    )  # fmt: skip
 
 
 def is_filled_since(end: LooseEnd, reading: Reading) -> bool:
@@ -112,6 +126,11 @@ def is_filled_since(end: LooseEnd, reading: Reading) -> bool:
         if tuple(text[at : at + 3]) in _TOOK and not _FILLS.isdisjoint(text[start:at]):
             return True
     return False
+
+
+def only_dries(end: LooseEnd, reading: Reading) -> bool:
+    """ "Until the glue's dry": nothing is empty."""
+    return end.kind == "not_closed" and end.part.split(" ")[-1] in load_stuff("sets_hard") and bool(reading.clauses)
 
 
 def is_left_out_for_good(end: LooseEnd, reading: Reading) -> bool:

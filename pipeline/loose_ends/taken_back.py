@@ -55,7 +55,7 @@ def _is_yours(reading: Reading, spot: int) -> bool:
 
 def _has_come(reading: Reading, spots: Sequence[int]) -> bool:
     """ "I ordered one and that's what's going in", "so I ordered a kit and those came in Thursday"."""
-    return _cue_near(reading, "has_come", spots)
+    return _cue_near(reading, "has_come", spots) or _cue_near(reading, "fetched", spots)
 
 
 def _stays(reading: Reading, spots: Sequence[int]) -> bool:

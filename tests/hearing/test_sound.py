@@ -108,3 +108,8 @@ def test_a_header_that_promises_too_little_or_nothing_costs_no_sound() -> None:
         joined = _joined(iter(blocks), promised_ms)
         assert np.array_equal(joined, np.concatenate(blocks))
         assert joined.nbytes == sum(block.nbytes for block in blocks)
+
+
+def test_a_folder_is_no_recording(tmp_path: Path) -> None:
+    with pytest.raises(WitnessmarkError, match="is a folder; give the recordings in it"):
+        read_sound(tmp_path)
