@@ -11,7 +11,7 @@ from typing import TypeAlias
 
 from pipeline.chapters import TermMention, find_terms, topic_words
 from pipeline.records import BuildLog, Event, PartMention, Token
-from pipeline.render.machine_sort import assemblies_of
+from pipeline.render.machine_sort import Sort, sort_of
 from pipeline.render.part_places import SORTS, PartPlaces
 from pipeline.tokens import bare, written_tokens
 from pipeline.vocabulary import Vocabulary, regular_singular
@@ -44,6 +44,8 @@ _PLACED, _EVERYWHERE = ("part", "fastener", "fluid"), "lubrication"
 _BRAKES, _MAY_HAVE = frozenset(("brakes", "front_brake", "rear_brake")), 0.3
 _OBJECTS = frozenset(("it", "him", "her", "them"))
 _THE = frozenset(("the", "this", "my", "that"))
+# So likely a machine that calls parts of its own by the names of others' takes no heading from such a name.
+_MAY_BE_OTHER = 0.3
 # What a place costs by how unlikely it is that the machine has it, in nats.
 _UNLIKELY = 0.5
 
@@ -104,7 +106,8 @@ def course_of(log: BuildLog, vocabulary: Vocabulary) -> Course:
     """
     tokens = written_tokens(log.words, log.corrections)
     terms = find_terms(tokens, vocabulary)
-    spots, likely = _spots(log, tokens, terms, vocabulary)
+    spots, sort = _spots(log, tokens, terms, vocabulary)
+    likely = sort.likely
     starts_ms = [chapter.start_ms for chapter in log.chapters]
     chapters = [bisect_right(starts_ms, spot.start_ms) for spot in spots]
     named = Counter(key for spot in spots for key, weight in spot.weights.items() if weight >= _SURE)
@@ -129,14 +132,15 @@ def course_of(log: BuildLog, vocabulary: Vocabulary) -> Course:
 
 def _spots(
     log: BuildLog, tokens: Sequence[Token], named_terms: Sequence[TermMention], vocabulary: Vocabulary
-) -> tuple[list[_Spot], dict[str, float]]:
-    """The log's entries, and between them what is spoken of, by time; and how likely the machine has each assembly."""
+) -> tuple[list[_Spot], Sort]:
+    """The log's entries, and between them what is spoken of, by time; and what is known of the machine."""
     terms = [(tokens[found.start], found) for found in named_terms if _tells_a_place(found, tokens)]
     items: list[Item] = sorted([*log.events, *log.mentions], key=lambda item: (item.start_ms, item.start_word))
     own = [(item.assembly, item.part.lower()) for item in items if item.assembly not in SORTS]
     spoken = [(found.term.part_of, found.term.name) for _, found in terms if found.term.part_of not in SORTS]
-    likely = assemblies_of(log, [*own, *spoken], vocabulary)
-    places = PartPlaces(vocabulary, set(likely), log.settings.spelling)
+    sort = sort_of(log, [*own, *spoken], vocabulary)
+    vague = vocabulary.elsewhere if sort.other >= _MAY_BE_OTHER else frozenset[str]()
+    places = PartPlaces(vocabulary, set(sort.likely), log.settings.spelling, vague)
     said = [(token, found, places.of(found.wording)) for token, found in terms]
     in_full = defaultdict(list)
     for token, found, weights in said:
@@ -160,7 +164,7 @@ def _spots(
         if at not in named and at and bare(tokens[at - 1].text) in _THE and _ends_phrase(tokens, at)
         and (word := bare(token.text)) not in topic_words().general and (weights := places.topic(word))
     ]  # fmt: skip
-    return sorted(spots, key=lambda spot: spot.start_ms), likely
+    return sorted(spots, key=lambda spot: spot.start_ms), sort
 
 
 def _as_in_full(start_ms: int, in_full: Sequence[tuple[int, Mapping[str, float]]]) -> dict[str, float]:
