@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from pipeline.render.places import Course, Item
+from pipeline.render.places import Course
 from pipeline.render.spelling import Names, in_spelling
+from pipeline.render.spots import Item
 from pipeline.vocabulary import Vocabulary
 
 

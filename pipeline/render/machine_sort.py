@@ -76,8 +76,8 @@ def sort_of(log: BuildLog, named: Iterable[tuple[str, str]], vocabulary: Vocabul
 @dataclass(frozen=True, slots=True)
 class _Spoken:
     """What the owner and the speaker call the machine. `presented`: the sorts that it is introduced as; `words`: all
-    that are said, but where they only tell what something is for ("bike pump"). `of_no_sort`: the name it is given is an
-    everyday one that no sort known here goes by."""
+    that are said, but where they only tell what something is for ("bike pump"). `of_no_sort`: its name is an everyday
+    one that no sort known here goes by."""
 
     name: tuple[str, ...]
     presented: tuple[str, ...]

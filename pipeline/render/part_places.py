@@ -66,6 +66,7 @@ class PartPlaces:
                     self._names.setdefault(wording, (name.lower(), term.part_of))
             if term.part_of in allowed:
                 self._names.setdefault(term.plural.lower(), (term.name.lower(), term.part_of))
+        self._titles = {vocabulary.assemblies[key].title.lower() for key in self._real}
         for key in self._real:
             title = vocabulary.assemblies[key].title.lower()
             if " " not in title:
@@ -127,6 +128,10 @@ class PartPlaces:
         first = next((name for name in known if name in self._names), "")
         own = (first, words[-1] if words[-1] in self._names else "")
         return not any(name and name not in self._vague and self._names[name][1] in self._real for name in own)
+
+    def is_whole(self, name: str) -> bool:
+        """True for the name of an assembly: "the hydraulics", "brakes", "the clutch"."""
+        return name in self._titles
 
     def is_strange(self, part: str) -> bool:
         """True for a part that the vocabulary does not know by this name."""
