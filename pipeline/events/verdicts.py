@@ -24,24 +24,9 @@ _NO_FINDING = frozenset(("at", "seen", "noticed", "spotted", "look", "looked", "
 _BEFORE, _LONGEST, _SHORT = 8, 10, 2
 # "okay, new stud fitted", "good, don't touch them": what is done or asked next.
 _GOES_ON = frozenset(
-    (
-        "new",
-        "both",
-        "now",
-        "do",
-        "never",
-        "please",
-        "put",
-        "fitted",
-        "replaced",
-        "renewed",
-        "cleaned",
-        "leave",
-        "keep",
-        "goes",
-        "went",
-    )
-)
+    ("new", "both", "now", "do", "never", "please", "put", "fitted", "replaced", "renewed", "cleaned", "leave", "keep",
+     "goes", "went")
+)  # fmt: skip
 # "cracked and customer knows"
 _PEOPLE_DO = frozenset(("knows", "wants", "says", "said", "wanted", "knew", "thinks"))
 # A new subject has so many words before its verb: "bent and the one on the left's frayed".
