@@ -192,6 +192,12 @@ def test_no_heading_takes_a_caution_away() -> None:
     assert not any(group.caution for group in quiet.groups) and not quiet.cautions
 
 
+def test_a_caution_names_a_heading_that_the_log_has() -> None:
+    page = page_context(_log("layshaft", "brake caliper", "mainshaft", "selector fork"), VOCABULARY)
+    titles = {group.title for group in page.groups}
+    assert page.cautions and all(set(where.split(", ")) <= titles for _, where in page.cautions)
+
+
 def test_a_spark_plug_is_no_mains_work() -> None:
     page = page_context(_log("spark plug", "HT lead", machine="Merrow 250 motorcycle"), VOCABULARY)
     assert page.cautions and not any("mains" in text for text, _ in page.cautions)
