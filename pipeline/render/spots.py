@@ -149,6 +149,8 @@ def _tells_a_place(found: TermMention, tokens: Sequence[Token]) -> bool:
     behind = tokens[found.end] if found.end < len(tokens) else None
     if behind is not None and bare(behind.text) in _OBJECTS and tokens[found.end - 1].text[-1:].isalnum():
         return False  # "so I can wheel it out"
+    if [bare(token.text) for token in tokens[max(0, found.start - 2) : found.start]] == ["with", "a"]:
+        return False  # "cleaned it up with a wire wheel"
     oil = found.term.kind == "fluid" and found.term.part_of == _EVERYWHERE
     return found.plain and found.term.kind in _PLACED and not oil
 

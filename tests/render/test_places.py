@@ -231,6 +231,10 @@ def test_a_part_called_for_short_is_where_its_whole_name_says() -> None:
     assert _spoken_before("now the drum that was the wobble", "arm", "dome nut")[0] != "rear_suspension"
 
 
+def test_what_something_is_done_with_is_no_place() -> None:
+    assert _spoken_before("so I cleaned it with a wire wheel and hub then", "nut") == [""]
+
+
 def test_a_verb_is_no_part() -> None:
     assert _spoken_before("so that I can wheel it out", "nut") == [""]
     assert _spoken_before("so that is the wheel and hub then", "nut") == ["wheels"]
