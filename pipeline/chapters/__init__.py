@@ -1,5 +1,6 @@
 """Words + events -> chapters, and the file formats of chapters."""
 
+from pipeline.chapters.evidence import opener_length
 from pipeline.chapters.find import chapter_findings, find_chapters
 from pipeline.chapters.formats import CHAPTER_WRITERS
 from pipeline.chapters.said_machine import said_machine
@@ -12,6 +13,7 @@ __all__ = [
     "chapter_findings",
     "find_chapters",
     "find_terms",
+    "opener_length",
     "said_machine",
     "term_spans",
     "topic_words",

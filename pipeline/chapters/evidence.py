@@ -73,6 +73,11 @@ def opener_score(words: Sequence[str]) -> tuple[float, int]:
         at += length
 
 
+def opener_length(words: Sequence[str]) -> int:
+    """How many words at the head of an utterance only open it: "right, so"."""
+    return opener_score(words)[1]
+
+
 def phrase_score(words: Sequence[str], table: Mapping[tuple[str, ...], float], within: int) -> float:
     """Greatest weight of an entry that begins within the first words."""
     return max((_starts_with(words[at:], table)[0] for at in range(min(within, len(words)))), default=0.0)

@@ -239,5 +239,7 @@ def find_titles(
         if machine and not chapter and not openings[0]:
             wordings.insert(0, machine)
         used = {title.lower() for title in titles}
-        titles.append(next((w for w in wordings if w.lower() not in used), f"Part {chapter + 1} of the work"))
+        # what is said before the first part is named is the introduction
+        nameless = f"Part {chapter + 1} of the work" if chapter or len(starts) == 1 else "Introduction"
+        titles.append(next((w for w in wordings if w.lower() not in used), nameless))
     return titles

@@ -28,6 +28,19 @@ _CHATTER = frozenset(
     ("know", "think", "worry", "care", "mind", "see", "ask", "believe", "remember", "judge", "laugh", "tell", "say",
      "need", "want", "like", "write", "panic", "me", "blame", "bother", "have", "forget", "hesitate")
 )  # fmt: skip
+# "don't be writing to me about that"
+_CHATTING = frozenset(("asking", "blaming", "laughing", "telling", "thinking", "worrying", "writing"))
+# "the nearside one's dry as a bone", "this is my opinion": nothing that advice is about.
+_NO_THING = frozenset(
+    ("bone", "boss", "change", "crack", "fault", "gritty", "important", "main", "mess", "opinion", "story", "time",
+     "video", "way")
+)  # fmt: skip
+# "top tip", "a quick tip": advice, and no end of a needle.
+_SORTS_OF_TIP = frozenset(("top", "good", "quick", "little", "handy", "useful", "pro", "hot", "my", "another", "one"))
+_NOT_TO_DO = frozenset(("the", "a", "an", "same", "been", "like", "is", "was", "that", "this", "my"))
+_LISTENERS = frozenset(("all", "everybody", "everyone", "folks", "friends", "guys", "lads", "now"))
+_STATES = frozenset(("'s", "is", "are", "was", "were", "has", "have", "had", "be", "been"))
+_SOMEBODY = frozenset(("i", "we", "somebody", "someone", "he", "they", "had"))
 _PLACING = frozenset(("from", "of", "at", "to", "with", "into", "by"))
 _BODY = frozenset(("thumb", "finger", "hand", "eye", "skin", "arm", "foot", "hair", "sleeve", "face"))
 _SPEAKERS = frozenset(("i", "we"))
@@ -42,7 +55,7 @@ def find_notes(scan: Scan, rules: Rules, tokens: Sequence[Token]) -> list[Note]:
         if at < covered:
             continue
         kind = next((kind for kind in ("caution", "tip") if rules.cues[kind].at(scan.text, at)), "")
-        if kind and _is_told(scan, at):
+        if kind and (_is_told(scan, at) or _is_chat(scan, at)):
             kind = ""
         if not kind and _forbids(scan, rules, at):
             kind = "caution"
@@ -71,6 +84,28 @@ def _is_told(scan: Scan, at: int) -> bool:
     return before in _TELLERS and scan.text[at] in ("never", "always", "do", "careful", "should")
 
 
+def _is_chat(scan: Scan, at: int) -> bool:
+    """A cue that warns of nothing where it stands: "till then, take care", "never mind the mess", "the needle's tip",
+    "always the same story", "otherwise I'll forget", "don't forget, I did"."""
+    text = scan.text
+    before = text[at - 1] if at and not scan.gap[at] else ""
+    after = text[at + 1] if at + 1 < len(text) else ""
+    if text[at : at + 2] == ["take", "care"]:
+        start, end = _sentence(scan, at)
+        closes = at + 2 >= end or text[at + 2] in _LISTENERS
+        return closes and not any(phrase.is_part and start <= phrase.start < end for phrase in scan.phrases)
+    if text[at : at + 3] == ["do", "not", "forget"]:
+        return (
+            at + 3 >= len(text) or scan.gap[at + 3] >= SENTENCE or (scan.gap[at + 3] > 0 and text[at + 3] in _SPEAKERS)
+        )
+    if text[at] == "tip":
+        opens = not before and (not after or scan.gap[at + 1] > 0 or after in ("for", "is", "here", "number"))
+        return not opens and before not in _SORTS_OF_TIP
+    if text[at] == "always":
+        return before in _STATES or after in _NOT_TO_DO
+    return (text[at] == "mind" and before == "never") or (text[at] == "otherwise" and after in _SPEAKERS)
+
+
 def _forbids(scan: Scan, rules: Rules, at: int) -> bool:
     """ "never open the door", "don't you ever get under a car", "do not set them on the bench", "so don't"."""
     text = scan.text
@@ -86,7 +121,7 @@ def _forbids(scan: Scan, rules: Rules, at: int) -> bool:
         return not never and before == "so"
     while verb < len(text) - 1 and text[verb] in _AMONG and not scan.gap[verb]:
         verb += 1
-    if text[verb] in _CHATTER or tuple(text[verb : verb + 2]) == _LOOKS_ON or scan.gap[verb] >= PAUSE:
+    if text[verb] in _CHATTER | _CHATTING or tuple(text[verb : verb + 2]) == _LOOKS_ON or scan.gap[verb] >= PAUSE:
         return False
     found = rules.verbs.at(text, verb)
     if found and any("base" in reading.tags for reading in found[1]):
@@ -111,6 +146,8 @@ def _is_finding(scan: Scan, start: int, end: int, at: int) -> bool:
     words = scan.text[start:end]
     if scan.text[at] != "too" or _RISKS & {*words}:
         return False
+    if not _SOMEBODY.isdisjoint(words) and "you" not in words:  # "somebody had it way too loose"
+        return True
     judged = len(words) <= _SHORT and bool(_FOUND & {*words})
     return judged or not _WERE.isdisjoint(scan.text[max(start, at - 2) : at])
 
@@ -146,7 +183,7 @@ def _sentence(scan: Scan, at: int) -> tuple[int, int]:
 def _part(scan: Scan, start: int, end: int, at: int) -> str:
     """The part nearest to the cue: after it in the sentence, else before it."""
     parts: list[Phrase] = [
-        phrase for phrase in scan.phrases if phrase.is_part and not phrase.weak and phrase.head not in _BODY
+        phrase for phrase in scan.phrases if phrase.is_part and not phrase.weak and phrase.head not in _BODY | _NO_THING
     ]
     after = [phrase for phrase in parts if at <= phrase.start < end]
     # "push it in from the big end": what a place is told by is not what it is about

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from pipeline.events.phrase import Phrase, Scan
 from pipeline.events.reading import COMMA, SENTENCE
+from pipeline.numbers import read_number
 from pipeline.records import Token
 
 _IS = frozenset(("is", "'s", "are", "was", "were", "be", "been"))
@@ -21,6 +22,25 @@ _OPENS_MORE = frozenset(("it", "them", "one", "is", "'s", "was", "has"))
 # "look at that", "I had not seen that", "have a look": said in looking, and nothing found.
 _NO_FINDING = frozenset(("at", "seen", "noticed", "spotted", "look", "looked", "to"))
 _BEFORE, _LONGEST, _SHORT = 8, 10, 2
+# "okay, new stud fitted", "good, don't touch them": what is done or asked next.
+_GOES_ON = frozenset(
+    ("new", "both", "now", "do", "never", "please", "put", "fitted", "replaced", "renewed", "cleaned", "leave", "keep",
+     "goes", "went")
+)  # fmt: skip
+# "cracked and customer knows"
+_PEOPLE_DO = frozenset(("knows", "wants", "says", "said", "wanted", "knew", "thinks"))
+# A new subject has so many words before its verb: "bent and the one on the left's frayed".
+_SUBJECT = 7
+_OTHER_SUBJECT = frozenset(
+    ("the", "my", "his", "her", "their", "other", "left", "right", "front", "rear", "back", "top", "bottom", "inner",
+     "outer", "nearside", "offside", "another", "one")
+)  # fmt: skip
+# What cannot be the end of a verdict.
+_HANGING = frozenset(("of", "with", "and", "or", "the", "a", "an", "to", "at", "on", "in", "by", "from", "for"))
+# "must be inspected", "I've glued it": no verdict on the part before.
+_NOT_YET, _DOER = frozenset(("must", "to", "should", "will", "can", "could", "would")), frozenset(("i", "we", "you"))
+# "the ways we have checked": somebody did it.
+_LOOKED = frozenset(("checked", "inspected", "measured", "tested", "looked", "seen", "cleaned", "done"))
 
 
 def verdict(scan: Scan, tokens: Sequence[Token], part: Phrase) -> tuple[str, int]:
@@ -33,11 +53,22 @@ def verdict(scan: Scan, tokens: Sequence[Token], part: Phrase) -> tuple[str, int
         end += 1
     if end == start or (end < len(scan.text) and end - start == _LONGEST and not _closes(scan, start, end)):
         return "", 0
+    while end > start and scan.text[end - 1] in _HANGING:
+        end -= 1
+    if end == start or _is_number(scan.text[start:end]):  # "there's four"
+        return "", 0
     first, last = scan.units[start].token, scan.units[end - 1].token
     if start and scan.units[start - 1].token == first:  # "they're" is one word: what it is follows
         first += 1
-    said = " ".join(token.text for token in tokens[first : last + 1]).rstrip(".,;:!?…-–— ")
+    words = ["not"] if scan.text[start] == "not" and scan.units[start].token < first else []  # "isn't too bad"
+    said = " ".join([*words, *(token.text for token in tokens[first : last + 1])]).rstrip(".,;:!?…-–— ")
     return said, end
+
+
+def _is_number(words: Sequence[str]) -> bool:
+    """ "four", "eleven numbers": how many there are, and nothing that was found."""
+    number = read_number(words, 0)
+    return number is not None and number.end + (words[-1] in ("numbers", "off", "pieces")) >= len(words)
 
 
 def _start(scan: Scan, at: int) -> int:
@@ -50,6 +81,12 @@ def _start(scan: Scan, at: int) -> int:
             return -1
         if index == at and text[index] in _FAILED:
             return index
+        if index and text[index] in _HAS and text[index - 1] in _DOER:
+            return -1
+        if text[index] == "have" and text[index + 1 : index + 2] and text[index + 1] in _LOOKED:
+            return -1
+        if text[index] == "be" and index and text[index - 1] in _NOT_YET:
+            return -1
         if text[index] in _HAS:
             return -1 if _NO_FINDING.intersection(text[index + 1 : index + 3]) else index
         if text[index] in _IS:
@@ -65,5 +102,26 @@ def _closes(scan: Scan, start: int, at: int) -> bool:
         return True
     word, after = scan.text[at], scan.text[at + 1] if at + 1 < len(scan.text) else ""
     if scan.gap[at] >= COMMA:
-        return at - start >= _SHORT or word in _SPEAKERS | _NEXT or after in _OPENS_MORE
-    return word in _NEXT or (word == "and" and after in _SPEAKERS)
+        joined = at + (word == "and")
+        goes_on = word in _SPEAKERS | _NEXT | _GOES_ON or after in _OPENS_MORE
+        return at - start >= _SHORT or goes_on or _is_told_next(scan, joined) or _has_figure(scan, joined)
+    return word in _NEXT or (word == "and" and _is_told_next(scan, at + 1))
+
+
+def _is_told_next(scan: Scan, at: int) -> bool:
+    """Whether another clause begins at the unit: "I've put a new one", "the right one's okay", "customer knows"."""
+    text = scan.text[at : at + _SUBJECT]
+    if not text or text[0] in _SPEAKERS | _GOES_ON or (len(text) > 1 and text[1] in ("it", "them")):
+        return bool(text)
+    end = next((n for n in range(1, len(text)) if scan.gap[at + n] >= COMMA), len(text))
+    if _PEOPLE_DO.intersection(text[1:end]):
+        return True
+    return text[0] in _OTHER_SUBJECT and bool((_IS | _HAS).intersection(text[1:end]))
+
+
+def _has_figure(scan: Scan, at: int) -> bool:
+    """Whether a figure is told before the next pause: "good, nut fifty newton metres"."""
+    end = at + 1
+    while end < min(len(scan.text), at + _SUBJECT) and scan.gap[end] < COMMA:
+        end += 1
+    return any(unit in scan.figures for unit in range(at, end))

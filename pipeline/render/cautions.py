@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from pipeline.render.places import Course, Item
+from pipeline.render.places import Course
 from pipeline.render.spelling import Names, in_spelling
+from pipeline.render.spots import Item
 from pipeline.vocabulary import Vocabulary
+
+ELSEWHERE = "Other work"
 
 
 def caution_of(items: Iterable[Item], course: Course, vocabulary: Vocabulary, names: Names) -> str:
@@ -19,12 +22,12 @@ def caution_of(items: Iterable[Item], course: Course, vocabulary: Vocabulary, na
 def cautions(
     course: Course, vocabulary: Vocabulary, titles: Mapping[str, str], names: Names
 ) -> tuple[tuple[str, str], ...]:
-    """Each caution once, with the assemblies of this log that it is for."""
-    found: dict[str, list[str]] = {}
-    for key in dict.fromkeys(key for item in course.places for key in course.keys(item)):
-        text = _text(key, vocabulary)
-        if text:
-            found.setdefault(text, []).append(titles[key])
+    """Each caution once, with the headings of this log that it is for."""
+    found: dict[str, dict[str, None]] = {}
+    for item, place in course.places.items():
+        for text in filter(None, (_text(key, vocabulary) for key in course.keys(item))):
+            # where it stands, whatever it is of: no reader finds a heading that the log does not have
+            found.setdefault(text, {})[titles.get(place, ELSEWHERE)] = None
     return tuple((in_spelling(text, names.spelling), ", ".join(for_)) for text, for_ in found.items())
 
 

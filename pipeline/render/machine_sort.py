@@ -7,9 +7,10 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from pipeline.chapters import said_machine
+from pipeline.correct.language import english
 from pipeline.records import BuildLog
 from pipeline.tokens import bare
-from pipeline.vocabulary import Assembly, Machine, Vocabulary, regular_plural
+from pipeline.vocabulary import Assembly, Machine, Vocabulary, regular_plural, regular_singular
 
 # How much likelier a sort is that the owner's name for the machine tells, that the speaker presents it as, and that is
 # once spoken of; a lathe is spoken of in many a workshop, so that more than so many times say no more.
@@ -17,41 +18,71 @@ _NAMED, _PRESENTED, _SPOKEN, _MOST_SPOKEN = 1e8, 1e5, 4.0, 3
 # So many of the parts that are spoken of are of an assembly that the machine does not have, whatever assemblies it has:
 # a machine of few is no likelier for that. Parts of one assembly come together, so that each says only so much.
 _FOREIGN, _COUNTS = 0.05, 0.5
+# The sort that has parts of its own by the names of others', how likely each such part is there, and how much likelier
+# it is than any one other sort before anything is known.
+OTHER, _VAGUE, _BEFORE = "other", 0.6, 6.0
+# A name given to the machine that is none of a maker and of no known sort ("Fusee clock") is of such a one.
+_NAMED_OTHER = 300.0
+# A word no rarer than this is no maker's name, wherever it stands.
+_ORDINARY = 25
 # Sorts that are so many times less likely than the likeliest are ruled out.
 _RULED_OUT = 1000.0
 
 
+@dataclass(frozen=True, slots=True)
+class Sort:
+    """`likely`: the assemblies that the machine may have, each with how likely it has it; `other`: how likely it is a
+    machine that has parts of its own by the names of others'."""
+
+    likely: dict[str, float]
+    other: float = 0.0
+
+
 def assemblies_of(log: BuildLog, named: Iterable[tuple[str, str]], vocabulary: Vocabulary) -> dict[str, float]:
-    """The assemblies that this machine may have, each with how likely it has it.
+    """The assemblies that this machine may have, each with how likely it has it."""
+    return sort_of(log, named, vocabulary).likely
+
+
+def sort_of(log: BuildLog, named: Iterable[tuple[str, str]], vocabulary: Vocabulary) -> Sort:
+    """What is known of the machine.
 
     `named`: assembly and name of every part that is spoken of. An assembly of no machine in
     particular ("Wiring and electrics") is on all of them.
     """
     assemblies = vocabulary.assemblies
     if not vocabulary.machines:
-        return dict.fromkeys(assemblies, 1.0)
-    parts = [assemblies[key] for key, _ in set(named) if key in assemblies]
+        return Sort(dict.fromkeys(assemblies, 1.0))
+    # the plural of a name is no other part
+    once = {(key, " ".join([*name.split()[:-1], regular_singular(name.split()[-1])])) for key, name in named if name}
+    parts = [(assemblies[key], name in vocabulary.elsewhere) for key, name in once if key in assemblies]
     spoken = _Spoken.of(log, vocabulary)
     weights = {
         machine.key: spoken.weight(machine) + _parts_weight(machine.key, parts) for machine in vocabulary.machines
     }
     most = max(weights.values())
     shares = {key: math.exp(weight - most) for key, weight in weights.items() if weight > most - math.log(_RULED_OUT)}
-    likely = {
-        key: sum(shares.get(machine, 0.0) for machine in assembly.on) / sum(shares.values()) if assembly.on else 1.0
-        for key, assembly in assemblies.items()
-    }
-    return {key: share for key, share in likely.items() if share}
+    other = shares.pop(OTHER, 0.0)
+    other /= other + sum(shares.values())
+    # what says nothing of a machine of no sort is told by its vague names; only where it is likelier than all others it
+    # takes the assemblies of others away
+    here = min(1.0, 2.0 * (1.0 - other))
+    likely = {}
+    for key, assembly in assemblies.items():
+        share = sum(shares.get(machine, 0.0) for machine in assembly.on) / sum(shares.values()) if shares else 0.0
+        likely[key] = max(here * share, other if OTHER in assembly.on else 0.0) if assembly.on else 1.0
+    return Sort({key: share for key, share in likely.items() if share}, other)
 
 
 @dataclass(frozen=True, slots=True)
 class _Spoken:
     """What the owner and the speaker call the machine. `presented`: the sorts that it is introduced as; `words`: all
-    that are said, but where they only tell what something is for ("bike pump")."""
+    that are said, but where they only tell what something is for ("bike pump"). `of_no_sort`: its name is an everyday
+    one that no sort known here goes by."""
 
     name: tuple[str, ...]
     presented: tuple[str, ...]
     words: tuple[str, ...]
+    of_no_sort: bool
 
     @classmethod
     def of(cls, log: BuildLog, vocabulary: Vocabulary) -> _Spoken:
@@ -64,7 +95,9 @@ class _Spoken:
         words = [
             "" if word in sorts and head in tools | sorts else word for word, head in zip(words, heads, strict=False)
         ]
-        return cls(tuple(bare(word) for word in log.settings.machine.split()), said.words, tuple(words))
+        own = tuple(bare(word) for word in log.settings.machine.split())
+        known = any(_times(word, own) for word in sorts)
+        return cls(own, said.words, tuple(words), not known and _is_everyday(log.settings.machine.split()))
 
     def weight(self, machine: Machine) -> float:
         """Log of how much likelier the sort is for the words."""
@@ -72,7 +105,16 @@ class _Spoken:
         named = math.log(_NAMED) if any(_times(words, self.name) for words in own) else 0.0
         presented = sum(math.log(_PRESENTED) / n for n, words in enumerate(self.presented, start=1) if words in own)
         times = min(_MOST_SPOKEN, sum(_times(words, self.words) for words in machine.said))
-        return named + presented + math.log(_SPOKEN) * times
+        before = 0.0
+        if machine.key == OTHER:
+            before = math.log(_BEFORE) + (math.log(_NAMED_OTHER) if self.of_no_sort else 0.0)
+        return before + named + presented + math.log(_SPOKEN) * times
+
+
+def _is_everyday(name: Sequence[str]) -> bool:
+    """ "Fusee clock", but not "Hallimore 500" nor "Brolga": a name of small words that everybody knows."""
+    last = next((word for word in reversed(name) if word.isalpha()), "")
+    return last.islower() and last == (name[-1] if name else "") and english().frequency(last) >= _ORDINARY
 
 
 def _times(name: str, words: Sequence[str]) -> int:
@@ -82,7 +124,13 @@ def _times(name: str, words: Sequence[str]) -> int:
     return sum(tuple(words[at : at + length]) in wordings for at in range(len(words)))
 
 
-def _parts_weight(machine: str, parts: Iterable[Assembly]) -> float:
-    """Log likelihood of the parts: the same for every part that the machine has, and for every one that it lacks."""
-    has, lacks = math.log(1 - _FOREIGN), math.log(_FOREIGN)
-    return _COUNTS * sum(has if machine in part.on else lacks for part in parts if part.on)
+def _parts_weight(machine: str, parts: Iterable[tuple[Assembly, bool]]) -> float:
+    """Log likelihood of the parts: the same for every part that the machine has, and for every one that it lacks; but
+    what machines of another sort call parts of their own may well be there."""
+    has, lacks, vague = math.log(1 - _FOREIGN), math.log(_FOREIGN), math.log(_VAGUE)
+    weight = 0.0
+    for part, elsewhere in parts:
+        if part.on:
+            told = has if machine in part.on else vague if machine == OTHER and elsewhere else lacks
+            weight += _COUNTS * told
+    return weight

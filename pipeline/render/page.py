@@ -11,7 +11,7 @@ from pathlib import PurePath
 
 from pipeline.chapters import said_machine
 from pipeline.records import BuildLog, Event, Finding, Note
-from pipeline.render.cautions import caution_of, cautions
+from pipeline.render.cautions import ELSEWHERE, caution_of, cautions
 from pipeline.render.figures import Figure, by_kind, figures_of
 from pipeline.render.open_points import DoubtfulWords, OpenEnd, doubtful_words, open_end
 from pipeline.render.parts import PartRow, part_rows
@@ -27,7 +27,6 @@ from pipeline.times import ms_to_clock
 from pipeline.tokens import bare
 from pipeline.vocabulary import Vocabulary
 
-ELSEWHERE = "Other work"
 # Findings that the page shows in a better place: doubtful words and figures stand in lists of their own.
 SHOWN_OTHERWISE = ("ask", "doubtful_figure", "unit_misheard")
 # What makes an order of assembly; two parts are hardly one.

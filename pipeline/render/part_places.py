@@ -7,7 +7,7 @@ from collections.abc import Mapping, Set
 
 from pipeline.chapters import topic_words
 from pipeline.records import Spelling
-from pipeline.vocabulary import Vocabulary, regular_plural
+from pipeline.vocabulary import Vocabulary, regular_plural, regular_singular
 
 # Assemblies of the vocabulary that are sorts of things and not places on a machine.
 SORTS = ("bench", "fasteners", "finishes", "fluids", "hardware", "materials", "measuring", "tools", "workshop")
@@ -37,8 +37,12 @@ _LEAST_OWN = 0.5
 class PartPlaces:
     """How much a name speaks for each assembly out of those that the machine may have."""
 
-    def __init__(self, vocabulary: Vocabulary, allowed: Set[str], spelling: Spelling) -> None:
+    def __init__(
+        self, vocabulary: Vocabulary, allowed: Set[str], spelling: Spelling, vague: Set[str] = frozenset()
+    ) -> None:
+        """`vague`: names that say nothing, since nobody knows the sort of machine."""
         self._allowed = set(allowed)
+        self._vague = vague
         self._real = self._allowed - set(SORTS)
         self._dangerous = {key for key in self._real if vocabulary.assemblies[key].hazard in _DANGEROUS}
         # wording -> (name in the singular, assembly)
@@ -62,6 +66,7 @@ class PartPlaces:
                     self._names.setdefault(wording, (name.lower(), term.part_of))
             if term.part_of in allowed:
                 self._names.setdefault(term.plural.lower(), (term.name.lower(), term.part_of))
+        self._titles = {vocabulary.assemblies[key].title.lower() for key in self._real}
         for key in self._real:
             title = vocabulary.assemblies[key].title.lower()
             if " " not in title:
@@ -81,6 +86,8 @@ class PartPlaces:
         """
         name, assembly = self._names.get(part.lower(), (part.lower(), ""))
         words = name.split()
+        if self._is_vague(part.lower(), words):
+            return {}
         if words[-1:] == ["float"] and words[-2:-1] and words[-2] in _HAS_PLAY:
             return self.of(" ".join(words[:-1]), told)
         if not words or (len(words) == 1 and (assembly in SORTS or name in topic_words().general)):
@@ -102,11 +109,29 @@ class PartPlaces:
 
     def topic(self, word: str) -> dict[str, float]:
         """The assembly that a word is of by which several of its parts are named first: "the knee" has a knee lock."""
-        counts = self._starts.get(word, {})
+        counts = self._starts.get(word, {}) if word not in self._vague else {}
         return {
             key: _TOPIC for key, many in counts.items()
             if key in self._real and many >= _TOPIC_NAMES and self._share(counts, key) >= _TOPIC_SHARE
         }  # fmt: skip
+
+    def _is_vague(self, part: str, words: list[str]) -> bool:
+        """True for "yoke" and "back plate" where they may be anything's, and for what no pack has that is called after
+        such a thing or ends as one does ("escape wheel", "yoke arm"); a caliper's bolt is a caliper's."""
+        if not self._vague or not words:
+            return False
+        if " ".join([*words[:-1], regular_singular(words[-1])]) in self._vague:
+            return True
+        if part in self._names:
+            return False
+        known = (" ".join(words[:length]) for length in range(len(words) - 1, 0, -1))
+        first = next((name for name in known if name in self._names), "")
+        own = (first, words[-1] if words[-1] in self._names else "")
+        return not any(name and name not in self._vague and self._names[name][1] in self._real for name in own)
+
+    def is_whole(self, name: str) -> bool:
+        """True for the name of an assembly: "the hydraulics", "brakes", "the clutch"."""
+        return name in self._titles
 
     def is_strange(self, part: str) -> bool:
         """True for a part that the vocabulary does not know by this name."""

@@ -4,17 +4,16 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_right
-from collections import Counter, defaultdict
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TypeAlias
 
-from pipeline.chapters import TermMention, find_terms, topic_words
-from pipeline.records import BuildLog, Event, PartMention, Token
-from pipeline.render.machine_sort import assemblies_of
-from pipeline.render.part_places import SORTS, PartPlaces
-from pipeline.tokens import bare, written_tokens
-from pipeline.vocabulary import Vocabulary, regular_singular
+from pipeline.chapters import TermMention, find_terms
+from pipeline.records import BuildLog, Token
+from pipeline.render.spots import SURE, Item, Spot, Topic, spots_of
+from pipeline.tokens import written_tokens
+from pipeline.vocabulary import Vocabulary
 
 # What it costs to believe that the work went on to another assembly, in the middle of a chapter and where one begins;
 # that an entry is not of the assembly its name says; and that nobody knows where it belongs.
@@ -26,28 +25,26 @@ _OWN, _CARRIED = (0.4, 0.1, 0.0), (0.4, 0.1, 0.02)
 # What an entry without a place costs for every entry between it and the nearest that is of the assembly, after the
 # first few; a chapter's beginning keeps them apart.
 _FADING, _NEAR, _NEXT_CHAPTER = 0.08, 3, 2
+# That an entry is of another assembly than the speaker has just said he turns to, more where he named the assembly
+# itself, and less with every entry since; what was worked on before is so many entries away.
+_NOT_ANNOUNCED, _NOT_IN_WHOLE, _FORGOTTEN, _TURNED_AWAY = 0.9, 1.5, 0.12, 8
+# A name that says so much is of its own assembly, whatever was announced, the less so where that was an assembly
+# itself ("the hydraulics"); after so many the work is there no more.
+_OWN_NAME, _OWN_IN_WHOLE, _NO_MORE = 0.95, 2.05, 2
 # A recording that names so many different parts of one assembly, and that share of all, is about that assembly: what
 # has no place is there, however long none of its parts is named.
 _HOME_NAMES, _HOME_SHARE, _AT_HOME = 6, 0.5, 0.2
 # A part that the vocabulary does not know is less sure to be there than a nut is, and one of another sort of machine
 # still less.
 _STRANGE, _FOREIGN = 2.0, 0.5
-_TIE, _SURE = 1e-6, 0.7
+_TIE = 1e-6
 # What is said of the same part again says little more about where the work is, and so does what is only spoken of.
 _SAID_AGAIN, _SPOKEN_OF = 0.3, 0.6
-# A part called for short, after its whole name was said, is where that is.
-_FOR_SHORT = 0.6
-
-# Kinds of term that stand somewhere on the machine; but engine oil is spoken of everywhere.
-_PLACED, _EVERYWHERE = ("part", "fastener", "fluid"), "lubrication"
-# Brakes are named for short, and an assembly that the machine hardly has is not warned of.
-_BRAKES, _MAY_HAVE = frozenset(("brakes", "front_brake", "rear_brake")), 0.3
-_OBJECTS = frozenset(("it", "him", "her", "them"))
-_THE = frozenset(("the", "this", "my", "that"))
+# An assembly that the machine hardly has is not warned of.
+_MAY_HAVE = 0.3
 # What a place costs by how unlikely it is that the machine has it, in nats.
 _UNLIKELY = 0.5
 
-Item: TypeAlias = Event | PartMention
 Places: TypeAlias = dict[Item, str]
 
 
@@ -70,30 +67,6 @@ class Course:
         return self.places[item], *self.named[item]
 
 
-@dataclass(frozen=True, slots=True)
-class _Spot:
-    """A place in the recording where something is named. `weights`: how much speaks for each assembly."""
-
-    start_ms: int
-    name: str
-    weights: Mapping[str, float]
-    item: Item | None = None
-    strange: bool = False
-    foreign: bool = False
-
-    def named(self, place: str) -> tuple[str, ...]:
-        """The assembly that the name speaks for, if it says enough, and far more than for the place where it stands.
-
-        Only a name that the vocabulary has says so much, and one word alone ("stem", "hub", "hopper") only of brakes.
-        """
-        if self.strange or (" " not in self.name and not _BRAKES.intersection(self.weights)):
-            return ()
-        weight = max(self.weights.values(), default=0.0)
-        if weight < max(_SURE, 2 * self.weights.get(place, 0.0)):
-            return ()
-        return tuple(key for key, own in self.weights.items() if own == weight)[:1]
-
-
 def course_of(log: BuildLog, vocabulary: Vocabulary) -> Course:
     """The assembly's key for every event and mention.
 
@@ -104,12 +77,15 @@ def course_of(log: BuildLog, vocabulary: Vocabulary) -> Course:
     """
     tokens = written_tokens(log.words, log.corrections)
     terms = find_terms(tokens, vocabulary)
-    spots, likely = _spots(log, tokens, terms, vocabulary)
-    starts_ms = [chapter.start_ms for chapter in log.chapters]
+    spots, sort, topics = spots_of(log, tokens, terms, vocabulary)
+    likely = sort.likely
+    starts_ms = sorted({chapter.start_ms for chapter in log.chapters} | {topic.start_ms for topic in topics})
     chapters = [bisect_right(starts_ms, spot.start_ms) for spot in spots]
-    named = Counter(key for spot in spots for key, weight in spot.weights.items() if weight >= _SURE)
+    told = _told(spots, topics, [chapter.start_ms for chapter in log.chapters])
+    said_so = [spot.weights for spot in spots] + [topic.weights for topic in topics]
+    named = Counter(key for weights in said_so for key, weight in weights.items() if weight >= SURE)
     unlikely = {key: -_UNLIKELY * math.log(likely[key]) for key in named}
-    far = _distances(spots, chapters)
+    far = _distances(spots, chapters, [topic.start_ms for topic in topics])
     home = _home(spots)
     said: set[tuple[int, str]] = set()
     costs: list[dict[str, float]] = []
@@ -119,7 +95,10 @@ def course_of(log: BuildLog, vocabulary: Vocabulary) -> Course:
         moves.append(_MOVED_WITH_CHAPTER if moved else _MOVED)
         factor = (_SAID_AGAIN if (chapters[at], spot.name) in said else 1.0) * (1.0 if spot.item else _SPOKEN_OF)
         said.add((chapters[at], spot.name))
-        cost = _costs(spot, factor, named, far[at], home)
+        announced, fee = told[at]
+        cost = _costs(spot, factor, named, far[at], home if not fee or announced == home else "")
+        if fee:
+            cost = {key: cost[key] + (fee if key != announced else 0.0) for key in cost}
         costs.append({key: cost[key] + unlikely.get(key, 0.0) for key in cost})
     course = _cheapest(costs, moves)
     own = [(spot, spot.item, place) for spot, place in zip(spots, course, strict=True) if spot.item is not None]
@@ -127,74 +106,46 @@ def course_of(log: BuildLog, vocabulary: Vocabulary) -> Course:
     return Course({item: place for _, item, place in own}, named_by, likely, tokens, terms)
 
 
-def _spots(
-    log: BuildLog, tokens: Sequence[Token], named_terms: Sequence[TermMention], vocabulary: Vocabulary
-) -> tuple[list[_Spot], dict[str, float]]:
-    """The log's entries, and between them what is spoken of, by time; and how likely the machine has each assembly."""
-    terms = [(tokens[found.start], found) for found in named_terms if _tells_a_place(found, tokens)]
-    items: list[Item] = sorted([*log.events, *log.mentions], key=lambda item: (item.start_ms, item.start_word))
-    own = [(item.assembly, item.part.lower()) for item in items if item.assembly not in SORTS]
-    spoken = [(found.term.part_of, found.term.name) for _, found in terms if found.term.part_of not in SORTS]
-    likely = assemblies_of(log, [*own, *spoken], vocabulary)
-    places = PartPlaces(vocabulary, set(likely), log.settings.spelling)
-    said = [(token, found, places.of(found.wording)) for token, found in terms]
-    in_full = defaultdict(list)
-    for token, found, weights in said:
-        if " " in found.wording:
-            in_full[regular_singular(found.wording.lower().split()[-1])].append((token.start_ms, weights))
-    spots = []
-    for item in items:
-        part = item.part
-        full = in_full.get(regular_singular(part.lower()), ())
-        weights = places.of(part, item.assembly) or _as_in_full(item.start_ms, full)
-        about = (item, places.is_strange(part), places.is_foreign(part))
-        spots.append(_Spot(item.start_ms, part.lower(), weights, *about))
-    told = {(item.part.lower(), word) for item in items for word in range(item.start_word, item.end_word)}
-    for token, found, weights in said:
-        if weights and not any((name.lower(), token.start_word) in told for name in found.term.spellings):
-            spots.append(_Spot(token.start_ms, found.wording, weights))
-    named = {at for _, found in terms for at in range(found.start, found.end)}
-    spots += [
-        _Spot(token.start_ms, word, weights)
-        for at, token in enumerate(tokens)
-        if at not in named and at and bare(tokens[at - 1].text) in _THE and _ends_phrase(tokens, at)
-        and (word := bare(token.text)) not in topic_words().general and (weights := places.topic(word))
-    ]  # fmt: skip
-    return sorted(spots, key=lambda spot: spot.start_ms), likely
+def _told(spots: Sequence[Spot], topics: Sequence[Topic], chapters_ms: Sequence[int]) -> list[tuple[str, float]]:
+    """For each spot the assembly that the speaker has said he turns to, and what it costs to be elsewhere.
+
+    That holds until the next topic or chapter, or until he is plainly at something else.
+    """
+    starts_ms = [topic.start_ms for topic in topics]
+    told: list[tuple[str, float]] = []
+    others = since = before = 0
+    for spot in spots:
+        at = bisect_right(starts_ms, spot.start_ms)
+        topic = topics[at - 1] if at else Topic(0, {})
+        if at != before:
+            others, since, before = 0, 0, at
+        strongest = max(spot.weights.values(), default=0.0)
+        key = max(topic.weights, key=topic.weights.__getitem__, default="")
+        strong = strongest >= (_OWN_IN_WHOLE if topic.whole else _OWN_NAME)
+        is_other = strong and spot.weights.get(key) != strongest
+        others = others + 1 if is_other else 0 if strongest and not strong else others
+        same = bisect_right(chapters_ms, topic.start_ms) == bisect_right(chapters_ms, spot.start_ms)
+        fee = (_NOT_IN_WHOLE if topic.whole else _NOT_ANNOUNCED) - _FORGOTTEN * since
+        told.append((key, max(0.0, fee) if key and same and not strong and others < _NO_MORE else 0.0))
+        since += spot.item is not None
+    return told
 
 
-def _as_in_full(start_ms: int, in_full: Sequence[tuple[int, Mapping[str, float]]]) -> dict[str, float]:
-    """ "The arm" is where the swinging arm is that was spoken of before it, a little less surely."""
-    said = (weights for at_ms, weights in reversed(in_full) if at_ms <= start_ms)
-    return {key: _FOR_SHORT * weight for key, weight in next(said, {}).items()}
+def _distances(spots: Sequence[Spot], chapters: Sequence[int], away_ms: Sequence[int]) -> list[dict[str, float]]:
+    """For each spot, how many entries away the nearest that is of an assembly is, by assembly.
 
-
-def _ends_phrase(tokens: Sequence[Token], at: int) -> bool:
-    """True for a noun that no other follows: "into the knee, with", not "the knee screw"."""
-    following = bare(tokens[at + 1].text) if at + 1 < len(tokens) else ""
-    return not tokens[at].text[-1:].isalnum() or following in topic_words().stop
-
-
-def _tells_a_place(found: TermMention, tokens: Sequence[Token]) -> bool:
-    behind = tokens[found.end] if found.end < len(tokens) else None
-    if behind is not None and bare(behind.text) in _OBJECTS and tokens[found.end - 1].text[-1:].isalnum():
-        return False  # "so I can wheel it out"
-    oil = found.term.kind == "fluid" and found.term.part_of == _EVERYWHERE
-    return found.plain and found.term.kind in _PLACED and not oil
-
-
-def _distances(spots: Sequence[_Spot], chapters: Sequence[int]) -> list[dict[str, float]]:
-    """For each spot, how many entries away the nearest that is of an assembly is, by assembly."""
+    `away_ms`: when the speaker said that he turns to something else.
+    """
     count, entries = [], 0
     for spot in spots:
-        count.append(entries)
+        count.append(entries + _TURNED_AWAY * bisect_right(away_ms, spot.start_ms))
         entries += spot.item is not None
     far: list[dict[str, float]] = [{} for _ in spots]
     for order in (range(len(spots)), range(len(spots) - 1, -1, -1)):
         last: dict[str, int] = {}
         for at in order:
             for key, weight in spots[at].weights.items():
-                if weight >= _SURE:
+                if weight >= SURE:
                     last[key] = at
             for key, other in last.items():
                 apart = abs(count[at] - count[other]) + _NEXT_CHAPTER * (chapters[at] != chapters[other])
@@ -202,13 +153,13 @@ def _distances(spots: Sequence[_Spot], chapters: Sequence[int]) -> list[dict[str
     return far
 
 
-def _home(spots: Sequence[_Spot]) -> str:
+def _home(spots: Sequence[Spot]) -> str:
     """The assembly that the whole recording is about, "" where there is none: it names most parts, and many of them."""
     names: dict[str, set[str]] = {}
     for spot in spots:
         weight = max(spot.weights.values(), default=0.0)
         for key, own in spot.weights.items():
-            if own == weight >= _SURE:
+            if own == weight >= SURE:
                 names.setdefault(key, set()).add(spot.name)
     key = max(names, key=lambda key: len(names[key]), default="")
     many = len(names.get(key, ()))
@@ -216,7 +167,7 @@ def _home(spots: Sequence[_Spot]) -> str:
 
 
 def _costs(
-    spot: _Spot, factor: float, named: Mapping[str, int], far: Mapping[str, float], home: str
+    spot: Spot, factor: float, named: Mapping[str, int], far: Mapping[str, float], home: str
 ) -> dict[str, float]:
     """What each place of a spot costs."""
     if not spot.weights:

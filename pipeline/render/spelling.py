@@ -137,6 +137,19 @@ class Names:
         return 2 if bare(many.split()[-1]) in (bare(word) for word in said.split()) else None
 
 
+_PLURALS = {
+    "axis": "axes", "calf": "calves", "foot": "feet", "half": "halves", "knife": "knives", "leaf": "leaves",
+    "loaf": "loaves", "scarf": "scarves", "shelf": "shelves", "tooth": "teeth",
+}  # fmt: skip
+
+
 def plural_of(part: str) -> str:
-    """Plural of a part that no vocabulary knows; one that ends with an s may be a plural already."""
-    return part if part.endswith("s") or not part else regular_plural(part)
+    """Plural of a part that no vocabulary knows; one that ends with an s may be a plural already.
+
+    >>> plural_of("plunger knife"), plural_of("tooth"), plural_of("knotter"), plural_of("contacts")
+    ('plunger knives', 'teeth', 'knotters', 'contacts')
+    """
+    last = part.rsplit(" ", 1)[-1]
+    if last in _PLURALS:
+        return part[: len(part) - len(last)] + _PLURALS[last]
+    return part if part.endswith("s") or last in _PLURALS.values() or not part else regular_plural(part)

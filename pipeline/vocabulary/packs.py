@@ -112,4 +112,5 @@ def load_vocabulary(packs: Sequence[str] = (), extra: Iterable[Path] = ()) -> Vo
     machines = tuple(
         Machine(key, tuple(entry["said"]), tuple(entry.get("named", ()))) for key, entry in data["machines"].items()
     )
-    return Vocabulary(tuple(terms.values()), assemblies, dict(data["hazards"]), machines)
+    elsewhere = frozenset(data["elsewhere"]["names"])
+    return Vocabulary(tuple(terms.values()), assemblies, dict(data["hazards"]), machines, elsewhere)

@@ -46,12 +46,16 @@ class Machine:
 
 @dataclass(frozen=True, slots=True)
 class Vocabulary:
-    """All loaded terms with the assemblies and cautions they refer to, and the sorts of machine that have those."""
+    """All loaded terms with the assemblies and cautions they refer to, and the sorts of machine that have those.
+
+    `elsewhere`: names that machines of no sort among them have for parts of their own.
+    """
 
     terms: tuple[Term, ...]
     assemblies: dict[str, Assembly]
     cautions: dict[str, str]
     machines: tuple[Machine, ...] = ()
+    elsewhere: frozenset[str] = frozenset()
 
 
 def regular_plural(name: str) -> str:

@@ -8,7 +8,7 @@ import pytest
 
 from pipeline.records import BuildLog, Chapter, Event, Recording, Settings, Word
 from pipeline.render import page_context
-from pipeline.render.machine_sort import assemblies_of
+from pipeline.render.machine_sort import assemblies_of, sort_of
 from pipeline.render.part_places import SORTS, PartPlaces
 from pipeline.render.places import course_of
 from pipeline.vocabulary import load_vocabulary
@@ -127,6 +127,29 @@ def test_a_machine_is_known_by_what_is_said_of_it_and_by_its_parts() -> None:
     assert set(assemblies_of(_log(), [], VOCABULARY)) == set(VOCABULARY.assemblies), "nothing is known yet"
 
 
+@pytest.mark.parametrize("machine", ["Fusee clock", "Treadle sewing machine", "Fairground organ", "Big juice mixer"])
+def test_a_machine_of_no_known_trade_has_no_headings_of_vehicles(machine: str) -> None:
+    parts = ("back plate", "barrel", "escape wheel", "yoke", "flywheel key", "thumb screw", "belt shifter", "tyre")
+    page = page_context(_log(*parts, machine=machine), VOCABULARY)
+    assert [group.title for group in page.groups] == ["Other work"]
+    assert not page.cautions and not any(group.caution for group in page.groups)
+
+
+def test_a_word_that_any_machine_may_have_opens_no_heading_alone() -> None:
+    assert _said("thumb screw") == _said("yoke") == _said("leather belt") == [""]
+    assert _said("back plate", "wheel") == ["", ""]
+    assert _said("fork yoke", "fork leg", "yoke")[2] == "front_suspension", "among others of its own it does"
+    assert _said("yoke", machine="Merrow 250 motorcycle") == ["front_suspension"], "and on a machine that has one"
+
+
+def test_a_name_of_small_words_says_that_the_machine_is_of_no_trade() -> None:
+    part = [("ignition", "points")]
+    assert sort_of(_log(machine="Fusee clock"), part, VOCABULARY).other > 0.99
+    assert sort_of(_log(machine="Village mangle"), part, VOCABULARY).other > 0.9
+    for name in ("Hallimore 500", "Tarrock", "Lorimer van", "Brolga outfit", "Ketteridge bench drill"):
+        assert sort_of(_log(machine=name), part, VOCABULARY).other < 0.9, name
+
+
 def test_a_machine_is_what_it_is_introduced_as_and_a_pump_is_none() -> None:
     common = [("brakes", "caliper"), ("wheels", "tyre"), ("fasteners", "bolt"), ("brakes", "pad")]
     introduced = _log(spoken="Right, so this is the Tamsin 90 saloon, and it's the brakes.")
@@ -169,6 +192,12 @@ def test_no_heading_takes_a_caution_away() -> None:
     assert not any(group.caution for group in quiet.groups) and not quiet.cautions
 
 
+def test_a_caution_names_a_heading_that_the_log_has() -> None:
+    page = page_context(_log("layshaft", "brake caliper", "mainshaft", "selector fork"), VOCABULARY)
+    titles = {group.title for group in page.groups}
+    assert page.cautions and all(set(where.split(", ")) <= titles for _, where in page.cautions)
+
+
 def test_a_spark_plug_is_no_mains_work() -> None:
     page = page_context(_log("spark plug", "HT lead", machine="Merrow 250 motorcycle"), VOCABULARY)
     assert page.cautions and not any("mains" in text for text, _ in page.cautions)
@@ -200,6 +229,10 @@ def _spoken_before(spoken: str, *parts: str) -> list[str]:
 def test_a_part_called_for_short_is_where_its_whole_name_says() -> None:
     assert _spoken_before("now the swinging arm that was the wobble", "arm", "dome nut")[0] == "rear_suspension"
     assert _spoken_before("now the drum that was the wobble", "arm", "dome nut")[0] != "rear_suspension"
+
+
+def test_what_something_is_done_with_is_no_place() -> None:
+    assert _spoken_before("so I cleaned it with a wire wheel and hub then", "nut") == [""]
 
 
 def test_a_verb_is_no_part() -> None:

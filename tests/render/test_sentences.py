@@ -14,7 +14,7 @@ from pipeline.render import inert, page_context, spelling
 from pipeline.render.documents import whole
 from pipeline.render.figures import KIND_TITLES, figures_of
 from pipeline.render.sentences import ACTIONS, LOOSE_ENDS, STATUSES, full_sentence, sentence
-from pipeline.render.spelling import AMERICAN, Names, in_spelling
+from pipeline.render.spelling import AMERICAN, Names, in_spelling, plural_of
 from pipeline.render.timeline import ROWS
 from tests.render.penhallow import EVENTS, VOCABULARY, WORDS
 
@@ -176,3 +176,9 @@ def test_a_spanner_has_the_size_that_was_read(tool: str, details: tuple[str, str
 @pytest.mark.parametrize("module", [inert, spelling])
 def test_examples_in_docstrings(module: Any) -> None:
     assert doctest.testmod(module).failed == 0
+
+
+def test_knives_and_teeth_have_their_own_plurals() -> None:
+    assert [plural_of(part) for part in ("plunger knife", "tooth", "bevel gear", "knives")] == [
+        "plunger knives", "teeth", "bevel gears", "knives",
+    ]  # fmt: skip
