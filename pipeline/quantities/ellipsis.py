@@ -182,6 +182,9 @@ def _tightened(scan: Scan, bare: Bare) -> bool:
 
 def _inches_with_thou(scan: Scan, bare: Bare, found: Found) -> bool:
     """ "the drum's nine inch, and it's nine and forty thou": inches and thousandths over them."""
+    exact = bare.places > 1 and bare.value >= 1
+    if exact and scan.at(found.end) in ("over", "under", "oversize", "undersize", "up", "down"):
+        return True  # "one point two five and two thou under"
     inches = [item for item in scan.found if item.unit == "in" and 0 <= bare.start - item.end <= 2 * _NEAR]
     return bool(inches) and inches[-1].value == bare.value != found.value
 

@@ -34,7 +34,7 @@ _MOST_LEADS, _LONGEST_CLAUSE, _LONGEST_PLACE = 4, 8, 5
 _SIZES = re.compile(r"m\d+(?:\.\d+)?'?s")
 _POINTING = word_set("the a all both each two three four five six eight ten twelve of those these other")
 _PRESSURE_SIDES = frozenset({"low", "high", "suction", "discharge"})
-_SIDE_WITHIN = 8
+_SIDE_WITHIN, _PLACED_WITHIN = 8, 3
 _PRONOUNS = word_set("that it there they what here where")
 
 
@@ -49,7 +49,7 @@ def told_owner(
     behind = speech.words[span.end : span.end + 1]
     if span.qty.kind == "count" or (span.qty.kind == "volume" and behind == ["of"]):
         return None
-    pointed = _pointed(span, things, speech) or _side(span, speech)
+    pointed = _pointed(span, things, speech) or _side(span, speech) or _in_turn(span, things, speech)
     if pointed is not None:
         return pointed
     return _mark(span, things, speech, last) or _by_its_size(span, speech, owned) or _clause(span, things, speech)
@@ -65,6 +65,16 @@ def _pointed(span: Span, things: Sequence[Thing], speech: Speech) -> Thing | Non
     while place < min(len(words), span.end + _MOST_LEADS) and words[place] in _POINTING:
         place += 1
     return next((thing for thing in things if thing.start == place and thing.kind in ("part", "fastener")), None)
+
+
+def _in_turn(span: Span, things: Sequence[Thing], speech: Speech) -> Thing | None:
+    """ "front brake pads three mil, rear brake pads five": each thing right before its figure."""
+    before = next((thing for thing in things if thing.end == span.start and thing.kind in ("part", "fastener")), None)
+    after = next((thing for thing in things if 0 <= thing.start - span.end <= _PLACED_WITHIN), None)
+    if before is None or after is None or after.name != before.name:
+        return None
+    ahead = any(other.start == after.end and other.qty.kind == span.qty.kind for other in speech.spans)
+    return before if ahead else None
 
 
 def _side(span: Span, speech: Speech) -> Thing | None:

@@ -73,11 +73,15 @@ def place_of(
             return told
         starts += [(mention.end, 1), (mention.start - 1, -1)] if not next_one else [(mention.start - 1, -1)]
         between = range(mention.end, span.start)
-        if between and not any(other.start in between and other.qty.kind == span.qty.kind for other in spans):
+        if mention.end <= span.start and not any(
+            other.start in between and other.qty.kind == span.qty.kind for other in spans
+        ):
             # "front caliper bolts are thirty newton metres, the rear ones ...": what names the part comes first,
             # but not in "75 in the back tyre and 70 in the front".
             pointed = span.end < len(words) and words[span.end] in _POINTING
             starts.insert(1 if pointed else 0, (mention.start - 1, -1))
+            if words[mention.start] in PLACES and not pointed:
+                starts = [(span.start - 1, -1)]  # "front brake pads three mil, rear ones five": its name tells
     for start, step in starts:
         places = range(start, min(start + 5, len(words)) if step > 0 else max(start - 5, -1), step)
         found = _run(places, span, taken, words, sentence_of)

@@ -8,6 +8,7 @@ import pytest
 
 from pipeline.punctuation import punctuated
 from pipeline.quantities import attach_quantities, find_quantities
+from pipeline.quantities.checks import check_quantities
 from pipeline.quantities.lost import lost_figures
 from pipeline.records import Quantity, Settings, Token
 from pipeline.tokens import line_words, written_tokens
@@ -195,6 +196,9 @@ def test_a_unit_said_with_the_wrong_figure_was_said() -> None:
         ("Idle is set at twelve hundred revs. Timing is at twenty eight.", ["1200 rpm"]),
         ("it idles at nine hundred rpm, and the limiter was at thirty four hundred", ["900 rpm", "3400 rpm"]),
         ("Axle nuts fifty newton metre. Brake rod adjusted, pedal free travel about twenty.", ["50 N·m", "20 mm"]),
+        ("the bore is one point two five and two thou under", ["1.25 in", "2 thou"]),
+        ("two hundred mil of paraffin. Way oil sixty eight in the oiler.", ["200 mL", "68"]),
+        ("two hundred mil of paraffin. Way oil fifty in the oiler.", ["200 mL", "50 mL"]),
         ("bore is three point three seven five and then a half a thou over", ["3.375 in", "0.5 thou"]),
         ("Sprocket nut to eighty newton metres. Chain adjusted, slack about thirty.", ["80 N·m", "30 mm"]),
         ("It's a two litre diesel and it takes five litres of oil", ["5 L"]),
@@ -239,6 +243,9 @@ def test_air_conditioning(text: str, expected: list[str]) -> None:
         ("Front tyre is at thirty two psi, rear was twenty eight", ["front", "rear"]),
         ("Inlet two thou, exhaust four thou, stone cold.", ["inlet", "exhaust"]),
         ("tyres thirty two front thirty rear", ["front", "rear"]),
+        ("front disc nineteen mil, rear disc ten", ["front", "rear"]),
+        ("The four rear ones are sixty five psi and the front tyres sixty", ["rear", "front"]),
+        ("it's half a thou left to right and one thou front to back", ["", ""]),
         ("75 psi in the back tyre and 70 in the front", ["rear", "front"]),
         ("five thou on the left and three on the right", ["left", "right"]),
     ],
@@ -250,6 +257,7 @@ def test_places_of_two_figures(text: str, places: list[str]) -> None:
 @pytest.mark.parametrize(
     ("text", "owners"),
     [
+        ("Front brake pads three mil, rear brake pads five", ["front brake pad", "rear brake pad"]),
         ("upper ball joint fifty newton metres, lower seventy", ["upper ball joint", "lower ball joint"]),
         ("Left bearing runs at forty degrees, right one was thirty six", ["bearing", "bearing"]),
         ("valve clearances are eight thou inlet and ten thou exhaust", ["valve", "valve"]),
@@ -294,3 +302,9 @@ def test_a_pint_of_nobody_knows_where_lends_no_more() -> None:
     settings = Settings()
     tokens = punctuated(written_tokens(line_words("took about five pints, I only got four in")), settings)
     assert [(qty.unit, qty.si_value) for qty in find_quantities(tokens, settings)] == [("pt_imp", None)] * 2
+
+
+@pytest.mark.parametrize(("text", "odd"), [("a hundred litre tank", False), ("a hundred litres in the gearbox", True)])
+def test_a_tank_may_hold_more_than_a_gearbox(text: str, odd: bool) -> None:
+    rules = {finding.rule for finding in check_quantities(_figures(text), Settings(units="imperial"))}
+    assert ("volume_range" in rules) is odd
