@@ -83,12 +83,14 @@ def _side(span: Span, speech: Speech) -> Thing | None:
         return None
     words = speech.words
     behind = range(span.end + 2, span.end + 3) if tuple(words[span.end : span.end + 2]) == ("on", "the") else range(0)
-    for place in (*range(span.start - 2, max(-1, span.start - _SIDE_WITHIN), -1), *behind):
+    for place in (*behind, *range(span.start - 2, max(-1, span.start - _SIDE_WITHIN), -1)):
         if speech.sentence_of[min(place, len(words) - 1)] != speech.sentence_of[span.start]:
             continue
         if any(place < other.start < span.start for other in speech.spans):
             continue
         if words[place : place + 1] and words[place] in _PRESSURE_SIDES and words[place + 1 : place + 2] == ["side"]:
+            if words[place + 2 : place + 3] == ["of"]:
+                return None
             return Thing(f"{words[place]} side", "part", place, place + 2, None)
     return None
 

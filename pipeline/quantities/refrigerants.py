@@ -36,7 +36,7 @@ def refrigerant_unit(scan: Scan, name: str, start: int, end: int) -> str:
     """ "psi" or "lb" for pounds, "oz" for ounces, as is talked of the gas; "" where it is not."""
     behind = scan.words[end : end + 5] if end not in scan.breaks else []
     own = {*scan.plain[slice(*scan.with_sentence_before(start))]}
-    of_gas = behind[:1] == ["of"] and bool({*behind[1:4]} & _GASES)
+    of_gas = behind[:1] == ["of"] and bool({*behind[1:4]} & _GASES) and "oil" not in behind[1:4]
     if name == "ounces":
         oily = {*scan.plain[slice(*scan.sentence(start))]} & _OILS
         return "oz" if of_gas or (own & (_GASES - {"gas"}) and not oily) else ""

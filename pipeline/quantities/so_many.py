@@ -22,6 +22,8 @@ _VERBS = word_set(
 _DONE = word_set("done counted missing replaced changed")
 _PACKS = word_set("bag box pack packet bags boxes packs packets card strip roll")
 _PARTLY = word_set("full empty gone used way done finished eaten worn rotten")
+# Behind "outside", where no size is told: "it's minus eleven outside and ..."
+_OPENS_ON = word_set("and so but when today tonight here now again") | {""}
 # Counts of fasteners, as against the sizes of their spanners.
 _COUNTS = frozenset({2, 3, 4, 5, 6, 8, 9, 10, 12, 14, 16, 20})
 _TORQUE_WITHIN, _TODAY_WITHIN, _MORE_WITHIN = 2, 4, 14
@@ -63,9 +65,8 @@ def _of_the_weather(scan: Scan, bare: Bare) -> bool:
     led = before == "it's" or (before in ("is", "was") and scan.at(bare.start - 2) == "it")
     if not led or not whole or bare.end in scan.breaks or not behind:
         return False
-    out = behind[0] == "outside" or (
-        behind[0] == "out" and (bare.end + 1 in scan.breaks or behind[1:2] in ([], ["and"], ["here"]))
-    )
+    closes = bare.end + 1 in scan.breaks or (behind[1] if len(behind) > 1 else "") in _OPENS_ON
+    out = behind[0] in ("outside", "out") and closes
     return out or (behind[0] == "in" and bool({"today", "tonight"} & {*behind}))
 
 
