@@ -112,7 +112,7 @@ def read_figure(
     linked_by = words[low.end]
     bare_range = False
     if low.end in dashes and linked_by not in RANGE_WORDS:
-        high = read_number(words, low.end, breaks)
+        high = read_number(words, low.end + (linked_by == "~"), breaks)
     elif linked_by in RANGE_WORDS and not _counted(words, start, breaks, low, linked_by):
         high = read_number(words, low.end + 1, breaks)
     else:

@@ -10,7 +10,7 @@ _VULGAR = "½¼¾⅓⅔⅛⅜⅝⅞"
 _PIECE = re.compile(
     rf"""
     \d{{1,3}}(?:,\d{{3}})+(?:\.\d+)?      # 1,000 and 1,000.5
-    | \d+/(?:2|3|4|5|6|8|10|12|16|32|64|128)(?!\d)  # 3/8; "30/35" and "24/7" are two figures
+    | \d+/(?:2|3|4|5|6|8|10|12|16|32|64|100|128|1000)(?!\d)  # 3/8; "30/35" and "24/7" are two figures
     | [1357]['’](?:8|16|32|64)(?![\d/])    # 5'16 and 5'8: how recognisers write five sixteenths, five eighths
     | \d*[{_VULGAR}]                      # ½ and 2½
     | \d+(?:[.,]\d+)?                     # 25, 2.5 and 2,5

@@ -43,7 +43,21 @@ _BEHIND_A_PART = frozenset(
 _RUN_ON = re.compile(r"(\d*[13579])(16|32|64)")
 # What a number can begin with: anything else is turned away at once.
 _OPENS = frozenset(
-    (*NUMBER_WORDS, *POINTS, *ZEROS, *LONE_DENOMINATORS, *SCALES, *VULGAR, *REPEATS, "a", "an", "another", "half")
+    (
+        *NUMBER_WORDS,
+        "millions",
+        "billions",
+        *POINTS,
+        *ZEROS,
+        *LONE_DENOMINATORS,
+        *SCALES,
+        *VULGAR,
+        *REPEATS,
+        "a",
+        "an",
+        "another",
+        "half",
+    )
 ) | {"couple", "pair", "minus", "negative", "eighth", "sixteenth", "comma"}
 _DIGITS = frozenset("0123456789.,") | frozenset(VULGAR)
 
@@ -186,6 +200,8 @@ class _Reader(PartReader):
         value = int(word.replace(",", ""))
         number = Number(Fraction(value), start, start + 1, "whole", False)
         following = self.at(start + 1)
+        if following in ("dozen", "dozens"):
+            return Number(Fraction(value * 12), start, start + 2, "whole", False)
         part = _FRACTION.fullmatch(following)
         if part and 0 < int(part[1]) < int(part[2]):
             fraction = Fraction(int(part[1]), int(part[2]))
@@ -196,7 +212,7 @@ class _Reader(PartReader):
         if below is not None and 0 < value < 1000 and value % 100 == 0 and self.denominator(below[1]) is None:
             # recognisers write "a hundred and ten" as "100 and 10" too
             return Number(Fraction(value + below[0]), start, below[1], "whole", False)
-        if following in ("hundred", "thousand", "million", "billion") and value:
+        if following in ("hundred", "thousand", "million", "millions", "billion", "billions") and value:
             whole = self.cardinal(start)
             if whole is not None:
                 number = Number(Fraction(whole[0]), start, whole[1], "whole", False)
@@ -214,7 +230,7 @@ class _Reader(PartReader):
         if whole is None:
             return None
         value, end, shape = whole
-        if self.at(end) == "dozen":
+        if self.at(end) in ("dozen", "dozens"):
             value, end = value * 12, end + 1
         number = Number(Fraction(value), start, end, shape, True)
         return self._scaled(self._and_fraction(number) or number)

@@ -20,6 +20,7 @@ from pipeline.numbers.words import (
 # "twenty two ten thousandths": ten belongs to what follows.
 _NO_END = frozenset({"hundred", "thousand", "thousandth", "thousandths"})
 _SOME = frozenset({"few", "several", "many", "couple", "odd", "the", "some"})
+_BEFORE_SCALES = frozenset({"of", "to", "about", "is", "minus", "negative", "than", "over", "under"})
 Shape = Literal["whole", "joined", "decimal", "fraction", "mixed"]
 
 
@@ -69,7 +70,10 @@ class WholeReader:
         total, index = 0, start
         part = self._below_thousand(index)
         for scale, name in ((1_000_000_000, "billion"), (1_000_000, "million"), (1000, "thousand")):
-            if part is None or self.at(part[1]) != name:
+            if part is None and not index - start and self._lone_scale(index, name):
+                part = (1, index + (self.at(index) == "a"), "whole")
+            plural = f"{name}s" if scale > 1000 else name  # "two thousands of an inch"
+            if part is None or self.at(part[1]) not in (name, plural):
                 continue
             total, index = total + part[0] * scale, part[1] + 1
             following = index + 1 if self.at(index) == "and" else index
@@ -85,6 +89,14 @@ class WholeReader:
         if total and part[2] == "joined" and not 100 < part[0] < 1000:
             return total, index, "whole"
         return total + part[0], part[1], "whole" if total else part[2]
+
+    def _lone_scale(self, index: int, name: str) -> bool:
+        """ "thousand litres", "a million and one": the scale without a one; not "the last thousand"."""
+        if self.at(index) == "a":
+            return name != "thousand" and self.at(index + 1) == name
+        before = self.words[index - 1] if index else ""
+        alone = before in _BEFORE_SCALES and (index not in self.breaks or not index)
+        return self.at(index) == name and (not before or alone)
 
     def _opens_a_fraction(self, start: int, end: int) -> bool:
         """What follows "thousand and": "three quarters", or "five and a half thousand" as the end of a range."""

@@ -14,7 +14,7 @@ from itertools import pairwise
 from pipeline.quantities.owner_corrected import put_right_owners
 from pipeline.quantities.owner_told import told_owner
 from pipeline.quantities.owners import Last, Span, Speech, candidates, evidence, nothing, pointed_places, read_speech
-from pipeline.quantities.places import POSITIONS, place_of, thread_of
+from pipeline.quantities.places import PLACES, in_its_place, place_of, thread_of
 from pipeline.quantities.read_kinds import KindReader
 from pipeline.quantities.read_owners import read_evidence
 from pipeline.quantities.read_things import with_read_things
@@ -65,8 +65,11 @@ def attach_quantities(
         if qty is None:
             continue
         side, position = place_of(span, spans, thing, speech.words, speech.sentence_of)
+        name = in_its_place(thing.name, span, thing, side or position, speech.words) if thing else ""
+        if thing and name != thing.name:
+            side = position = ""  # told by the name
         qty = replace(
-            qty, subject=thing.name if thing else "", side=side, position=position,
+            qty, subject=name, side=side, position=position,
             role=role_of(place, spans, speech), subject_word=tokens[thing.end - 1].start_word if thing else None,
         )  # fmt: skip
         if qty.kind in ("torque", "spanner"):
@@ -91,7 +94,7 @@ def read_things(spans: Sequence[Span], tokens: Sequence[Token], vocabulary: Voca
         if here != after and tokens[place + 1].text[0].isupper()
     }
     things = find_things(speech.words, speech.stops, vocabulary, pointed_places(speech), ends)
-    return speech, [thing for thing in things if not {*speech.words[thing.start : thing.end]} <= set(POSITIONS)]
+    return speech, [thing for thing in things if not {*speech.words[thing.start : thing.end]} <= PLACES]
 
 
 def owner_rows(

@@ -7,12 +7,16 @@ from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
 from pipeline.numbers.words import word_set
+from pipeline.quantities.lent import lent_unit
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words
 
 # No two torques of one job are that far apart.
 _MOST_TIMES_TORQUE = 25
 _MOST_TIMES_PERCENT = 3
 _MOST_TIMES_ELECTRIC = 4
+_LATELY = 25
+_TIMES = frozenset({"by", "x"})
+_OF_THE_SPARK = frozenset({"timing", "advance", "dwell", "degrees", "volts", "charging"})
 _ELECTRIC = frozenset({"voltage", "current", "resistance"})
 _INCHES = frozenset({"thou", "in"})
 # What is a few millimetres thick or a fraction of one, wherever millimetres are said at all.
@@ -24,13 +28,14 @@ _MOST_THIN_MM = 12
 # What a figure right behind these words is, whatever stood before.
 _ASKS = {
     **dict.fromkeys(("gap", "gaps", "clearance", "clearances", "thickness", "diameter", "backlash"), "length"),
+    **dict.fromkeys(("travel", "play", "freeplay", "slack", "endfloat", "sag", "runout", "free-play"), "length"),
     **dict.fromkeys(("pressure", "pressures", "compression"), "pressure"),
     **dict.fromkeys(("water", "coolant", "temperature"), "temperature"),
     "resistance": "resistance",
     "voltage": "voltage",
     "torque": "torque",
 }
-_ASKED_WITHIN = 2
+_ASKED_WITHIN = 3
 # "The hub nut's a thirty two mil, and it's a hundred and seventy five to go back on": no size.
 _REFITTED = ("to", "go", "back")
 # What is said behind a number of things that were done, and how soon.
@@ -39,7 +44,7 @@ _FELL = word_set("sank sunk dropped drops fell fallen came went down rose climbe
 _ACROSS, _SIGNS = frozenset({"thick", "wide", "across", "diameter"}), frozenset({"plus", "minus"})
 _VERB_WITHIN = 7
 _EACH = frozenset({("at", "each"), ("on", "each"), ("in", "each"), ("of", "them"), ("a", "side")})
-_BE = word_set("is was are were of at be to it's that's")
+_BE = word_set("is was are were of at be to it's that's about around roughly only now nearly")
 
 
 def barred(scan: Scan, bare: Bare, found: Found, lenders: Sequence[Found]) -> bool:
@@ -49,6 +54,10 @@ def barred(scan: Scan, bare: Bare, found: Found, lenders: Sequence[Found]) -> bo
     thou nothing to the decimal of a circlip, and no figure to a number right behind a word that asks for another kind.
     """
     if is_an_area(scan, bare):
+        return True
+    if found.kind == "volume" and (scan.at(bare.end) in _TIMES or scan.at(bare.start - 1) in _TIMES):
+        return True  # "fifty by twenty five box"
+    if found.unit == "rpm" and lent_unit(bare, found)[1] > 1 and _of_another_kind(scan, bare, lenders):
         return True
     if found.kind != "torque" and tuple(scan.words[bare.end : bare.end + 3]) == _REFITTED:
         return True
@@ -64,7 +73,21 @@ def barred(scan: Scan, bare: Bare, found: Found, lenders: Sequence[Found]) -> bo
             return True
     if _no_such_unit(scan, bare, found):
         return True
-    return _is_thin(scan, bare, found, apart) or _asks_for_another(scan, bare, found)
+    return _is_thin(scan, bare, found, apart) or asks_for_another(scan, bare, found.kind)
+
+
+def _of_another_kind(scan: Scan, bare: Bare, lenders: Sequence[Found]) -> bool:
+    """ "timing is at twenty eight", "fourteen volts at three thousand revs, before it was eleven": no hundreds of revs,
+    where the timing or a figure of that size is spoken of."""
+    if {*scan.plain[scan.sentence(bare.start)[0] : bare.start]} & _OF_THE_SPARK:
+        return True
+    return any(
+        0 <= bare.start - other.end <= _LATELY
+        and other.kind in _ELECTRIC | {"temperature", "pressure"}
+        and other.value
+        and Fraction(2, 3) <= bare.value / other.value <= Fraction(3, 2)
+        for other in lenders
+    )
 
 
 def _no_such_unit(scan: Scan, bare: Bare, found: Found) -> bool:
@@ -74,6 +97,8 @@ def _no_such_unit(scan: Scan, bare: Bare, found: Found) -> bool:
     words = scan.plain[max(scan.sentence(bare.start)[0], bare.start - _VERB_WITHIN) : bare.start]
     if found.kind == "duration":
         return before in ("at", "shift", "move") or (before == "to" and bool({*words} & _FELL))
+    if found.kind in ("teeth", "grit", "count", "percentage"):
+        return behind in _ACROSS | {"long", "deep", "high"} and bare.end not in scan.breaks
     if found.unit == "m":
         return behind in _ACROSS and bare.end not in scan.breaks
     if found.kind == "angle" and before == "to" and {*words} & cue_words("torque_verbs"):
@@ -111,10 +136,10 @@ def _is_thin(scan: Scan, bare: Bare, found: Found, apart: bool) -> bool:
     return coarse and bool({*scan.plain[slice(*scan.with_sentence_before(bare.start))]} & _THIN)
 
 
-def _asks_for_another(scan: Scan, bare: Bare, found: Found) -> bool:
-    """ "gap's point six": a word right before the number asks for a kind that the figure is not of."""
+def asks_for_another(scan: Scan, bare: Bare, kind: str) -> bool:
+    """ "gap's point six": a word right before the number asks for another kind of figure."""
     start = bare.start
     while bare.start - start < _ASKED_WITHIN and scan.at(start - 1) in _BE and start not in scan.breaks:
         start -= 1
     asked = _ASKS.get(scan.plain[start - 1], "") if start and start not in scan.breaks else ""
-    return bool(asked) and found.kind.replace("clearance", "length") != asked
+    return bool(asked) and kind.replace("clearance", "length") != asked

@@ -10,6 +10,8 @@ from pipeline.quantities.carried import stands_alone
 from pipeline.quantities.jaws import of_a_jaw
 from pipeline.quantities.scan import Bare, Found, Scan
 
+_MACHINE_OILS = frozenset({"way", "slideway", "spindle", "hydraulic", "compressor", "headstock"})
+_ISO_GRADES = frozenset({10, 15, 22, 32, 46, 68, 100, 150, 220, 320, 460})
 _SEATS, _SEAT_ANGLES = frozenset({"seat", "seats", "valve", "valves"}), frozenset({30, 44, 45, 46, 60, 70, 75})
 _CUT = frozenset({"cut", "cuts", "cutting", "ground", "grind", "cutter", "lapped", "recut", "reground"})
 _LIFTS = range(200, 800)
@@ -44,7 +46,16 @@ def by_trade(scan: Scan, bare: Bare) -> Found | None:
         or _miked(scan, bare)
         or _half_of_it(scan, bare)
         or _nominal(scan, bare)
+        or _iso_grade(scan, bare)
     )
+
+
+def _iso_grade(scan: Scan, bare: Bare) -> Found | None:
+    """ "way oil sixty eight in the oiler": the grade of a machine's oil (ISO 3448)."""
+    named = scan.at(bare.start - 1) == "oil" and scan.at(bare.start - 2) in _MACHINE_OILS and scan.joined(bare.start)
+    if not named or bare.value not in _ISO_GRADES:
+        return None
+    return scan.figure_of(bare, "viscosity", "", "right behind the name of a machine's oil: its grade, ISO VG")
 
 
 def _of_a_seat(scan: Scan, bare: Bare) -> Found | None:

@@ -95,6 +95,8 @@ def _limits(quantities: Sequence[Quantity], settings: Settings) -> Iterator[Find
                 continue
             if "subjects" in limit and qty.subject not in limit["subjects"]:
                 continue
+            if qty.subject.split()[-1:] and qty.subject.split()[-1] in limit.get("not_of", ()):
+                continue
             if unit_named(qty.unit).si != unit_named(limit["unit"]).si or not unit_named(qty.unit).si:
                 continue
             value = convert(qty.value, qty.unit, limit["unit"])

@@ -7,6 +7,7 @@ from itertools import takewhile
 
 from pipeline.numbers import hedge_before, read_number
 from pipeline.numbers.words import NUMBER_WORDS
+from pipeline.quantities.refrigerants import refrigerant_unit
 from pipeline.quantities.scan import Scan, cue_words, nearest
 from pipeline.quantities.standards import is_multigrade
 from pipeline.quantities.units import unit_table
@@ -108,7 +109,20 @@ def _in_a_tyre(scan: Scan, end: int) -> bool:
 def _taken(scan: Scan, start: int, end: int) -> bool:
     """ "It only takes about forty mil." with nothing behind it: a fluid."""
     first = hedge_before(scan.words, start, scan.breaks)[0]
-    closed = end in scan.breaks or scan.at(end) in ("", "from", "and", "to", "per", "a", "each", "so", "in")
+    closed = end in scan.breaks or scan.at(end) in (
+        "",
+        "all",
+        "total",
+        "altogether",
+        "from",
+        "and",
+        "to",
+        "per",
+        "a",
+        "each",
+        "so",
+        "in",
+    )
     if "off" in scan.words[end : end + 4]:
         return False  # "took a mil and a half off the skirt"
     return closed and scan.at(first - 1) in ("takes", "took", "holds", "held") and first not in scan.breaks
@@ -174,7 +188,13 @@ def choose(scan: Scan, name: str, start: int, unit_start: int, end: int, written
         return "mL", "'mil' that something takes is taken as mL"
     fluid = nearest(scan, start, end, dict(_readings("mil"))["mL"], scan.with_sentence_before(start)) < 99
     inserted = scan.at(end + 2) in ("in", "showing", "left", "sticking") and not fluid
-    if name == "mil" and scan.at(end) == "of" and scan.at(end + 1) in ("it", "that", "this") and not inserted:
+    cut_off = bool(scan.sentence_words(start) & cue_words("cut_off")) and not fluid
+    if (
+        name == "mil"
+        and scan.at(end) == "of"
+        and scan.at(end + 1) in ("it", "that", "this")
+        and not (inserted or cut_off)
+    ):
         return "mL", "'mil' of it is taken as mL"
     if name == "mil" and _suspended(scan, end):
         return "mm", "'mil' of a fork is taken as mm"
@@ -188,6 +208,10 @@ def choose(scan: Scan, name: str, start: int, unit_start: int, end: int, written
         return "tenth of a thou", "tenths beside a size with four decimals"
     if name == "ounces" and any(found.kind == "viscosity" and found.start >= own[0] for found in scan.found[-_LATEST:]):
         return "fl_oz", "ounces beside the grade of an oil are a volume"
+    if name == "pounds" and scan.at(end) == "cap" and end not in scan.breaks:
+        return "psi", "'pound' before a cap is the pressure that it opens at"
+    if name in ("pounds", "ounces") and (unit := refrigerant_unit(scan, name, start, end)):
+        return unit, f"{scan.at(unit_start)!r} taken as {unit}, as is said of refrigerants"
     forces = any(word in _FORCES for word in scan.words[end + 1 : end + 4])
     of_something = scan.at(end) == "of" and end not in scan.breaks and not forces
     if name == "pounds" and of_something:

@@ -6,6 +6,7 @@ from pipeline.quantities.scan import Found, Scan, cue_words
 
 # So probably no figure of the build a time is left out.
 _NONE = 0.3
+_MOST_LITRES = 9
 _FAR = (("down", "the", "road"), ("up", "the", "road"), ("away",), ("from", "here"), ("from", "home"), ("that", "way"))
 
 
@@ -33,7 +34,20 @@ def not_of_the_build(scan: Scan, found: Found, unit_start: int) -> bool:
         sized = scan.at(found.start - 1) in ("a", "an", "the", "this", "that", "my") and following != "of"
         if following in cue_words("engine_nouns") or (sized and following in ("", "it", "and", "so", "that", "which")):
             return True
+    if found.kind == "volume" and _of_an_engine(scan, found, following):
+        return True
     return any(found.start <= place < found.end for place in scan.names)
+
+
+def _of_an_engine(scan: Scan, found: Found, following: str) -> bool:
+    """ "a two litre diesel", "two point five litre turbo", "the ute with the three litre": the size of an engine."""
+    if scan.at(found.end - 1) not in ("litre", "liter") or found.high is not None or not 0 < found.value < _MOST_LITRES:
+        return False
+    pointed = scan.at(found.start - 1) in ("a", "an", "the", "this", "that", "my", "his", "her", "old")
+    if following in cue_words("engine_sized") or (pointed and following in cue_words("engine_fuels")):
+        return True
+    alone = following in ("", "and", "so", "in") and scan.at(found.start - 1) in ("the", "my", "that")
+    return alone and found.value > 1 and bool(scan.sentence_words(found.start) & cue_words("vehicles"))
 
 
 def _spent_elsewhere(scan: Scan, found: Found) -> bool:

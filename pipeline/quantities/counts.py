@@ -12,6 +12,7 @@ from pipeline.vocabulary import regular_plural
 _MOST_MODIFIERS = 4
 # Numbers of chains: 25, 40, 420, 520.
 _LEAST_CHAIN = 25
+_TORX = frozenset({8, 10, 15, 20, 25, 27, 30, 40, 45, 50, 55, 60})
 _JETS = frozenset({"jet", "jets"})
 # Inches that timber is sold in.
 _SAWN = frozenset({"two", "four", "six", "eight", "2", "4", "6", "8"})
@@ -61,6 +62,8 @@ def labelled(scan: Scan, bare: Bare) -> bool:
         return True  # "an engine with four hundred thousand on it"
     if _of_a_wheel(scan, bare) or _priced(scan, bare) or _aged(scan, bare):
         return True
+    if scan.at(bare.start - 1) == "t" and bare.value in _TORX and "torx" in scan.sentence_words(bare.start):
+        return True  # "two torx screws, t twenty seven"
     return scan.joined(bare.start) and scan.at(bare.start - 1) in cue_words("labels") - {
         "the",
         "in",
@@ -108,6 +111,8 @@ def _of_the_day(scan: Scan, bare: Bare) -> bool:
     behind = tuple(scan.words[bare.end : bare.end + 2])
     if bare.value <= _MOST_HOURS and scan.at(bare.start - 1) == "at" and "o'clock" in scan.sentence_words(bare.start):
         return bare.value.denominator == 1 and scan.joined(bare.start)  # "four thou at twelve o'clock, nine at six"
+    if scan.at(bare.start - 1) == "at" and scan.at(bare.start - 2) in ("tomorrow", "tonight", "today", "morning"):
+        return bare.value <= _MOST_HOURS
     last = behind[-1:] if behind[:1] in (("this",), ("last",), ("tomorrow",), ("yesterday",)) else ()
     told = last in (("morning",), ("night",), ("evening",), ("afternoon",)) or behind == ("in", "the")
     in_the = behind != ("in", "the") or scan.at(bare.end + 2) in ("morning", "evening", "afternoon")

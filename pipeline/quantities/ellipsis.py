@@ -6,6 +6,7 @@ from collections.abc import Container, Iterable
 from dataclasses import replace
 from fractions import Fraction
 
+from pipeline.quantities.added_angles import turned_on
 from pipeline.quantities.barred import barred
 from pipeline.quantities.carried import OF_TYRES, carried, said_of_tyres
 from pipeline.quantities.counts import labelled, read_count
@@ -37,6 +38,7 @@ def share_units(scan: Scan, ruled: bool = True) -> list[Found]:
     by_rule = (_said_again, carried) if ruled else ()
     readers = (
         put_right,
+        turned_on,
         mix_before,
         tolerance_of,
         _same_again,
@@ -102,6 +104,8 @@ def one_of_two(scan: Scan, bare: Bare) -> bool:
 def like(scan: Scan, bare: Bare, found: Found) -> Found:
     """The figure that a bare number is with the unit of another."""
     why = lent_by(scan.words[found.start : found.end])
+    if found.start == bare.start:
+        why = found.why  # made for the number itself
     unit, times = lent_unit(bare, found)
     high = None if bare.high is None else bare.high * times
     like = replace(found, value=bare.value * times, high=high, unit=unit, times=times, why=why)
@@ -178,12 +182,18 @@ def _tightened(scan: Scan, bare: Bare) -> bool:
 
 def _inches_with_thou(scan: Scan, bare: Bare, found: Found) -> bool:
     """ "the drum's nine inch, and it's nine and forty thou": inches and thousandths over them."""
+    exact = bare.places > 1 and bare.value >= 1
+    if exact and scan.at(found.end) in ("over", "under", "oversize", "undersize", "up", "down"):
+        return True  # "one point two five and two thou under"
     inches = [item for item in scan.found if item.unit == "in" and 0 <= bare.start - item.end <= 2 * _NEAR]
     return bool(inches) and inches[-1].value == bare.value != found.value
 
 
 def _torque_before_angle(scan: Scan, found: Found, bare: Bare) -> Found:
-    """The torque of "40 plus 90 degrees", whose unit nobody says."""
+    """The torque of "40 plus 90 degrees", whose unit nobody says, or only with the stage before it."""
+    before = [item for item in scan.found if item.kind == "torque" and 0 <= bare.start - item.end <= _NEAR]
+    if before and alike(bare.value, before[-1], 10):
+        return like(scan, bare, before[-1])
     unit = torque_unit(scan)
     why = f"a torque before an angle; no unit was said, taken as {unit}"
     torque = Found("torque", bare.value, bare.high, unit, bare.start, bare.end, bare.start, why=why)

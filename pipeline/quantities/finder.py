@@ -9,8 +9,10 @@ from pipeline.numbers.words import NUMBER_WORDS, ONES, POINTS, TENS, ZEROS, word
 from pipeline.quantities import lengths
 from pipeline.quantities.bolt_sizes import with_threads
 from pipeline.quantities.cogs import read_cogs
+from pipeline.quantities.counted_sizes import split_sizes
 from pipeline.quantities.counts import is_plural, labelled, read_count
 from pipeline.quantities.declared_units import declared_units
+from pipeline.quantities.denied import without_denied
 from pipeline.quantities.ellipsis import share_units
 from pipeline.quantities.feelers import with_feelers
 from pipeline.quantities.gap_sizes import with_gaps
@@ -18,8 +20,9 @@ from pipeline.quantities.grades import read_grade
 from pipeline.quantities.homophones import HOMOPHONES, read_homophone
 from pipeline.quantities.later_units import with_later_units
 from pipeline.quantities.lengths import Judge, mark_lengths
+from pipeline.quantities.limits import with_open_limits
 from pipeline.quantities.measures import read_measure
-from pipeline.quantities.of_engines import of_engines
+from pipeline.quantities.of_engines import of_engines, revs_on_the_tach
 from pipeline.quantities.pairs_of_places import tyre_pair
 from pipeline.quantities.part_codes import in_part_number
 from pipeline.quantities.plural_sizes import SIZES, read_plural_size
@@ -28,6 +31,7 @@ from pipeline.quantities.read_kinds import KindReader, ReadKinds
 from pipeline.quantities.repairs import and_a_half, and_hundredths, drop_taken_back, join_ranges, of_the_clock
 from pipeline.quantities.said_wrong import without_wrong
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words, scan_tokens
+from pipeline.quantities.so_many import without_counts
 from pipeline.quantities.spanner_lists import either_spanner, spanner_lists, split_count
 from pipeline.quantities.spanners import (
     as_spanner,
@@ -51,6 +55,7 @@ _STARTS = (
 )
 
 
+_MIXTURE = word_set("mixture idle pilot air")
 # "three-eighths of drop"
 _SO_MUCH = word_set("drop lift travel wear thread movement meat tread lip stroke sag")
 
@@ -73,6 +78,10 @@ def find_quantities(
     _read_all(scan)
     scan.found = signed_ranges(scan, scan.found)
     scan.bare = [bare for bare in scan.bare if not in_part_number(scan, bare)]
+    revs_on_the_tach(scan)
+    without_counts(scan)
+    split_sizes(scan)
+    without_denied(scan)
     scan.declared = declared_units(scan)
     scan.found.extend(with_points(scan))
     scan.found.extend(with_later_units(scan))
@@ -83,6 +92,7 @@ def find_quantities(
     figures = without_wrong(scan, drop_taken_back(scan, join_ranges(scan, figures)))
     figures = mark_lengths(scan, figures, judge)
     figures = with_feelers(scan, with_gaps(scan, with_threads(scan, of_engines(scan, figures))))
+    figures = with_open_limits(scan, figures)
     return [_quantity(scan, tokens, found, f"q{place}") for place, found in enumerate(figures, 1)]
 
 
@@ -187,6 +197,9 @@ def _bare_sixteenths(scan: Scan, bare: Bare) -> Found | None:
     """ "a new one, five sixteenths", "another sixteenth": eighths and what is made of them are of an inch."""
     turned = scan.sentence_words(bare.start) & {"turn", "turns"}
     many = bare.value.numerator > 1
+    out = scan.at(bare.start - 1) == "out" and bool({"screw", "screws"} & scan.sentence_words(bare.start))
+    if (turned or out) and bare.value.denominator == 8 and _MIXTURE & scan.sentence_words(bare.start):
+        return None  # "one and a quarter turns on the top carb and one and three eighths on the bottom"
     parts = bare.value.denominator in (8, 16, 32, 64) and (many or (bare.value.denominator > 8 and not turned))
     if bare.shape not in ("fraction", "mixed") or not parts or bare.high is not None or labelled(scan, bare):
         return None

@@ -36,7 +36,7 @@ def lent_unit(bare: Bare, found: Found) -> tuple[str, Fraction]:
         return "in", Fraction(1)  # nobody says a tenth of a micron
     if found.unit == "mm" and bare.shape == "fraction" and parts in _EIGHTHS - {4}:
         return "in", Fraction(1)  # "three eighths, or nine and a half mil"
-    if found.unit == "thou" and (parts >= 100 or (bare.shape == "fraction" and parts in _EIGHTHS)):
+    if found.unit == "thou" and (parts >= 100 or bare.places >= 3 or (bare.shape == "fraction" and parts in _EIGHTHS)):
         return "in", Fraction(1)
     if found.times < 1 and (parts != 1 or bare.value * found.times >= 1):
         return found.unit, Fraction(1)

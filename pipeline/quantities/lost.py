@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from pipeline.numbers.words import NUMBER_WORDS
 from pipeline.quantities.heard_units import heard_units
 from pipeline.quantities.scan import cue_words
 from pipeline.quantities.units import unit_table
@@ -12,6 +13,7 @@ from pipeline.times import ms_to_clock
 from pipeline.tokens import bare
 
 # Kinds of unit that nobody speaks of without a figure, once talk about units itself is left out.
+_TAKES_BACK = frozenset({"no", "nah", "sorry", "mean", "that's", "wait"})
 _TORQUES = ("N·m", "lbf·ft", "lbf·in")
 
 
@@ -24,6 +26,8 @@ def lost_figures(quantities: Sequence[Quantity], tokens: Sequence[Token]) -> Ite
         if not length or any(tokens[place + step].start_word in covered for step in range(length)):
             continue
         before = words[place - 1]
+        if _ends_a_number(before) or before in _TAKES_BACK:
+            continue  # the figure was heard, and taken back
         if before in cue_words("units_talked_of") or tokens[place - 1].end_word - 1 in covered:
             continue
         if any(word in cue_words("converting") for word in words[max(0, place - 6) : place]):
@@ -32,6 +36,11 @@ def lost_figures(quantities: Sequence[Quantity], tokens: Sequence[Token]) -> Ite
         start_ms = tokens[place - 1].start_ms
         message = f"heard {said!r}: the figure before the unit was lost; listen again at {ms_to_clock(start_ms)}"
         yield Finding("check", "figure_lost", message, start_ms)
+
+
+def _ends_a_number(word: str) -> bool:
+    """Whether a word ends a number, so that no figure is missing behind it."""
+    return word[-1:].isdigit() or word.split("-")[-1] in NUMBER_WORDS or word in ("half", "quarter", "quarters")
 
 
 def _unit_length(words: Sequence[str], place: int) -> int:

@@ -18,6 +18,7 @@ from pipeline.quantities.misheard import (
 )
 from pipeline.quantities.ones import one_of
 from pipeline.quantities.scan import Bare, Found, Scan, changing, cue_words
+from pipeline.quantities.so_many import behind_fasteners
 from pipeline.quantities.tubes import read_tube
 from pipeline.quantities.unit_words import CURRENCIES, Measured, unit_after, units_at
 from pipeline.quantities.units import IGNORED, Alias
@@ -91,6 +92,10 @@ def _or_maybe(scan: Scan, figure: Figure) -> Figure:
     """ "ten, twelve psi", "fifteen, maybe eighteen thou": the other end of a range, where one unit follows both."""
     if figure.high is not None or figure.end in scan.sentences or (scan.bare and scan.bare[-1].end == figure.start):
         return figure
+    if scan.at(figure.start - 1) == "not" and figure.start not in scan.breaks:
+        return figure  # "no, not forty, fifty newton metres"
+    if behind_fasteners(scan, figure.start, figure.end):
+        return figure  # "crankcase bolts twelve, fifteen newton metres"
     link = next((len(link) for link in _MAYBE if tuple(scan.words[figure.end : figure.end + len(link)]) == link), 0)
     place = figure.end + link
     if not link and figure.end not in scan.breaks:

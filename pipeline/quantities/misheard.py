@@ -15,6 +15,8 @@ from pipeline.quantities.heard_units import MEASURED, HeardUnit, asked_beside, a
 from pipeline.quantities.scan import Found, Scan, cue_words
 from pipeline.quantities.units import unit_table
 
+# Nothing idles as slowly.
+_LEAST_REVS = 40
 _LONGEST = 3
 _LATELY = 12
 _BEFORE_ORDINALS = frozenset(
@@ -93,6 +95,8 @@ def _everyday_unit(scan: Scan, figure: Figure, unit: HeardUnit, word: str, end: 
     if is_plural(scan.at(end)) and end not in scan.breaks:
         # "eight little bolts"
         return None
+    if unit.name == "rpm" and figure.low < _LEAST_REVS:
+        return None  # "eight ribs"
     if unit.before:
         known = scan.at(end) in unit.before and end not in scan.breaks
         return _surely(figure, unit, end, word, f"before {scan.at(end)!r}") if known else None

@@ -8,10 +8,30 @@ from fractions import Fraction
 
 from pipeline.quantities.scan import Found, Scan
 
+_TACHOS = {("tach",), ("tacho",), ("tachometer",), ("rev",), ("revcounter",)}
+_MOST_THOUSANDS = 30
 _LEAST_REVS = 300
 _WOUND = frozenset("wire wires wound wind winding windings coil coils copper secondary primary per".split())  # noqa: SIM905
 _PIPED = frozenset("hose hoses line lines pipe pipes tube tubing port ports fitting nipple cap caps".split())  # noqa: SIM905
 _LEAST_VACUUM, _MOST_VACUUM = 2, 30
+
+
+def revs_on_the_tach(scan: Scan) -> None:
+    """ "max is thirteen five on the tach": thousands and hundreds of turns a minute, out of `scan.bare`."""
+    for last in list(scan.bare):
+        behind = tuple(scan.words[last.end : last.end + 3])
+        if behind[:2] != ("on", "the") or behind[2:] not in _TACHOS or last.high is not None:
+            continue
+        first = next((bare for bare in scan.bare if bare.end == last.start and last.start not in scan.breaks), None)
+        tenths = first is not None and last.value in range(1, 10) and first.value in range(1, 20) and first.spoken
+        value, start = last.value, last.start
+        if tenths and first is not None:
+            value, start = first.value + last.value / 10, first.start
+            scan.bare.remove(first)
+        scan.bare.remove(last)
+        times = 1000 if value < _MOST_THOUSANDS else 1
+        why = "read on a rev counter; no unit was said"
+        scan.found.append(scan.hedged(Found("speed", value * times, None, "rpm", start, last.end, start, why=why)))
 
 
 def of_engines(scan: Scan, figures: Sequence[Found]) -> list[Found]:

@@ -38,7 +38,9 @@ def _unit_and_a_half(scan: Scan, index: int) -> Found | None:
     """ "turn and a half out": one of a unit, without its article; the half is read by `and_a_half`."""
     one = read_figure(["one"], 0)
     unit = next(units_at(scan, index), None)
-    if one is None or unit is None or scan.at(index - 1) in ("the", "that", "this", "each", "per"):
+    before = scan.at(index - 1)
+    pointed = before in ("that", "this", "each", "per") or (before == "the" and scan.at(index) != "thou")
+    if one is None or unit is None or pointed:
         return None
     return measured(scan, replace(one, start=index, end=index), unit)
 
@@ -141,6 +143,8 @@ def one_of(scan: Scan, index: int) -> Found | None:
     elif name not in cue_words("one_of"):
         return None
     found = measured(scan, replace(one, start=index, end=index + 1), unit)
+    if scan.words[max(0, index - 2) : index] == ["tenth", "of"] and found.kind in ("volume", "mass"):
+        found = replace(found, value=found.value / 10)  # "a tenth of a gallon"
     if scan.at(unit.end) == "point" and unit.end not in scan.breaks:
         # "a litre point seven"
         tenths = read_number(scan.words, unit.end, scan.breaks)

@@ -32,6 +32,9 @@ _LEADS = word_set("a an the about another only just now still near nearly to at 
 _MOST_LEADS, _LONGEST_CLAUSE, _LONGEST_PLACE = 4, 8, 5
 # A size that stands for its fasteners: "the M10s".
 _SIZES = re.compile(r"m\d+(?:\.\d+)?'?s")
+_POINTING = word_set("the a all both each two three four five six eight ten twelve of those these other")
+_PRESSURE_SIDES = frozenset({"low", "high", "suction", "discharge"})
+_SIDE_WITHIN, _PLACED_WITHIN = 8, 3
 _PRONOUNS = word_set("that it there they what here where")
 
 
@@ -46,7 +49,50 @@ def told_owner(
     behind = speech.words[span.end : span.end + 1]
     if span.qty.kind == "count" or (span.qty.kind == "volume" and behind == ["of"]):
         return None
+    pointed = _pointed(span, things, speech) or _side(span, speech) or _in_turn(span, things, speech)
+    if pointed is not None:
+        return pointed
     return _mark(span, things, speech, last) or _by_its_size(span, speech, owned) or _clause(span, things, speech)
+
+
+def _pointed(span: Span, things: Sequence[Thing], speech: Speech) -> Thing | None:
+    """ "Flywheel nut is sixty. Twenty on the four cover screws.": the torque that opens a clause, and what gets it."""
+    words, start = speech.words, span.start
+    opens = start == 0 or speech.sentence_of[start - 1] != speech.sentence_of[start]
+    if span.qty.kind != "torque" or not opens or {*words[span.end : span.end + 1]} - {"on", "for"}:
+        return None
+    place = span.end + 1
+    while place < min(len(words), span.end + _MOST_LEADS) and words[place] in _POINTING:
+        place += 1
+    return next((thing for thing in things if thing.start == place and thing.kind in ("part", "fastener")), None)
+
+
+def _in_turn(span: Span, things: Sequence[Thing], speech: Speech) -> Thing | None:
+    """ "front brake pads three mil, rear brake pads five": each thing right before its figure."""
+    before = next((thing for thing in things if thing.end == span.start and thing.kind in ("part", "fastener")), None)
+    after = next((thing for thing in things if 0 <= thing.start - span.end <= _PLACED_WITHIN), None)
+    if before is None or after is None or after.name != before.name:
+        return None
+    ahead = any(other.start == after.end and other.qty.kind == span.qty.kind for other in speech.spans)
+    return before if ahead else None
+
+
+def _side(span: Span, speech: Speech) -> Thing | None:
+    """ "thirty five psi on the low side", "the high side's at one forty": a side of an air conditioning."""
+    if span.qty.kind != "pressure":
+        return None
+    words = speech.words
+    behind = range(span.end + 2, span.end + 3) if tuple(words[span.end : span.end + 2]) == ("on", "the") else range(0)
+    for place in (*behind, *range(span.start - 2, max(-1, span.start - _SIDE_WITHIN), -1)):
+        if speech.sentence_of[min(place, len(words) - 1)] != speech.sentence_of[span.start]:
+            continue
+        if any(place < other.start < span.start for other in speech.spans):
+            continue
+        if words[place : place + 1] and words[place] in _PRESSURE_SIDES and words[place + 1 : place + 2] == ["side"]:
+            if words[place + 2 : place + 3] == ["of"]:
+                return None
+            return Thing(f"{words[place]} side", "part", place, place + 2, None)
+    return None
 
 
 def _by_its_size(span: Span, speech: Speech, owned: Sequence[tuple[Span, Thing | None]]) -> Thing | None:

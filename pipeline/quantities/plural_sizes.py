@@ -21,6 +21,8 @@ def read_plural_size(scan: Scan, index: int) -> list[Found] | None:
     value = SIZES.get(word, 0)
     if word in TENS and scan.at(index + 1) in _UNITS and index + 1 not in scan.breaks:
         value, index = TENS[word] + _UNITS[scan.at(index + 1)], index + 1
+    if scan.at(start - 1) == "figure":
+        return None  # "in figure eights"
     torx = {scan.at(start - 1), scan.at(index + 1)} & {"torx"}
     if not value or value > _MOST_MM or scan.at(index + 1) == "of" or torx:
         return None

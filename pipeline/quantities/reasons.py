@@ -18,6 +18,15 @@ def lent_by(words: Sequence[str]) -> str:
     return f"{LENT} from {' '.join(words)!r}"
 
 
+def put_right_why(words: Sequence[str]) -> str:
+    """The reason of a figure that is said instead of another, whose unit was said.
+
+    >>> put_right_why(["twenty", "mil"])
+    "put right from 'twenty mil'"
+    """
+    return f"put right from {' '.join(words)!r}"
+
+
 def is_lent(why: str) -> bool:
     """Whether a figure has its unit from others."""
     return why.startswith(LENT)

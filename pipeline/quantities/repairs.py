@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from pipeline.numbers import Figure, Number, read_number
 from pipeline.quantities.lent import short_no
-from pipeline.quantities.reasons import is_lent
+from pipeline.quantities.reasons import UNSAID, is_lent, put_right_why
 from pipeline.quantities.scan import Found, Scan, changing, cue_words
 from pipeline.quantities.unit_words import unit_after
 from pipeline.quantities.units import IGNORED
@@ -80,6 +80,9 @@ def _one_range(scan: Scan, before: Found, found: Found) -> bool:
         return False
     if found.head == before.end:
         return found.head in scan.dashes
+    about = scan.at(before.end) == "and" and found.head == before.end + 2 and found.start == before.end + 1
+    if about and scan.at(before.start - 1) == "between" and not {before.end, found.start, found.head} & scan.breaks:
+        return True  # "between two litres and about seven litres"
     if found.head != before.end + 1 or before.end in scan.breaks or found.head in scan.breaks:
         return False
     link = scan.at(before.end)
@@ -93,10 +96,14 @@ def drop_taken_back(scan: Scan, figures: list[Found]) -> list[Found]:
     kept: list[Found] = []
     for found in figures:
         first = True
-        while kept and (
-            _takes_back(scan, kept[-1], found)
-            or _put_right(scan, kept[-1], found)
-            or _explained(scan, kept[-1], found, first)
+        while (
+            kept
+            and (first or kept[-1].value == found.value or _turned(scan, kept[-1], found))
+            and (
+                _takes_back(scan, kept[-1], found)
+                or _put_right(scan, kept[-1], found)
+                or _explained(scan, kept[-1], found, first)
+            )
         ):
             found = _of_its_kind(found, kept.pop())
             first = False
@@ -109,7 +116,10 @@ def drop_taken_back(scan: Scan, figures: list[Found]) -> list[Found]:
 
 
 def _of_its_kind(found: Found, wrong: Found) -> Found:
-    """ "the five eighths ring, no, the eleven sixteenths": what a size is put right to is of the same kind."""
+    """ "the five eighths ring, no, the eleven sixteenths": what a size is put right to is of the same kind; a unit that
+    was said with the wrong figure was said."""
+    if is_lent(found.why) and found.unit == wrong.unit and not is_lent(wrong.why) and UNSAID not in wrong.why:
+        found = replace(found, why=put_right_why([wrong.unit]))
     sized = wrong.kind in ("spanner", "clearance") and found.kind == "length" and found.unit == wrong.unit
     return replace(found, kind=wrong.kind) if sized else found
 
@@ -136,6 +146,11 @@ def _put_right(scan: Scan, before: Found, found: Found) -> bool:
     return alike and instead and scan.at(before.start - 1) == "not" and before.start not in scan.breaks
 
 
+def _turned(scan: Scan, before: Found, found: Found) -> bool:
+    """ "it's the other way about": what was said of two is taken back."""
+    return any(pair == ("other", "way") for pair in pairwise(scan.words[before.end : found.start]))
+
+
 def _explained(scan: Scan, before: Found, found: Found, first: bool) -> bool:
     """ "thirty eight degrees, no, this is the later cam, thirty six", "fifteen foot pounds, no wait, that's for the
     steel deck, it's twenty two": why a figure was taken back stands before the one that is meant.
@@ -144,7 +159,7 @@ def _explained(scan: Scan, before: Found, found: Found, first: bool) -> bool:
     """
     between = scan.words[before.end : found.start]
     alike = before.kind == found.kind and before.unit == found.unit and len(between) <= _EXPLAINED_WITHIN
-    turned = any(pair == ("other", "way") for pair in pairwise(between))
+    turned = _turned(scan, before, found)
     if not alike or not (first or turned):
         return False
     last = scan.at(found.start - 1)
@@ -161,7 +176,16 @@ def _explained(scan: Scan, before: Found, found: Found, first: bool) -> bool:
     return False
 
 
+def _in_other_units(scan: Scan, before: Found, found: Found) -> bool:
+    """ "twenty bar, no, that's psi, sorry, twenty psi": the same number again, in the unit that is meant."""
+    units = found.unit != before.unit and found.value / found.times == before.value / before.times
+    between = scan.words[before.end : found.start]
+    return units and len(between) <= _TAKEN_BACK_WITHIN and bool({*between} & (_NO | {"sorry", "mean"}))
+
+
 def _takes_back(scan: Scan, before: Found, found: Found) -> bool:
+    if before.kind == found.kind and _in_other_units(scan, before, found):
+        return True
     if before.kind != found.kind and not {before.kind, found.kind} <= _LENGTHS:
         return False
     between = scan.words[before.end : found.start]

@@ -10,19 +10,31 @@ from pipeline.quantities.owners import Span, Speech
 
 FOUND, WANTED, LIMIT, OLD = "found", "wanted", "limit", "old"
 _NO_ROLE = frozenset({"count", "thread", "spanner", "viscosity", "grit", "teeth", "ratio"})
-_LIMITS = word_set("limit limits minimum min maximum max discard")
+_LIMITS = word_set("limit limits minimum min maximum max discard allowed")
 _NO_FURTHER = word_set("thinner less more smaller bigger wider thicker lower higher under over")
 _BOOKS = word_set("book manual sheet leaflet handbook spec specs specification makers maker factory standard drawing")
 _OUGHT = frozenset(
     {("meant", "to"), ("supposed", "to"), ("ought", "to"), ("wants", "to"), ("want", "to"), ("calls", "for")}
 )
 _HELD = word_set("be have hold read measure take show get sit")
+_DONE = word_set("got get put had did made")
 _ARE = word_set("is was are were")
 _WERE = word_set("was were had measured came")
 _READ = word_set("measured measures measuring getting reads reading showing shows")
 _NOT_FOUND = word_set("torque")
 # How near to a figure the words stand that tell its role.
 _LIMIT_WITHIN, _LIMIT_BEHIND, _WANTED_BEHIND = 5, 2, 7
+# "It was five thou, so I ... and now it's three", "before it was four", "I set it to two".
+_NOW_WITHIN, _NOW_CLOSE, _NOW_FARTHEST = 8, 4, 20
+_BEFORE_IT_WAS = {
+    ("before", "it", "was"),
+    ("before", "that", "was"),
+    ("before", "they", "were"),
+    ("originally", "it", "was"),
+}
+_SET_TO = {
+    (verb, it, "to") for verb in ("set", "adjusted", "brought", "opened", "closed") for it in ("it", "them", "that")
+}
 # Between "new" and what was measured: "ten new, eight and a half minimum".
 _WHEN_NEW = frozenset({("new",), ("when", "new"), ("from", "new")})
 
@@ -33,11 +45,11 @@ def role_of(place: int, spans: Sequence[Span], speech: Speech) -> str:
     if span.qty.kind in _NO_ROLE:
         return ""
     before, said, behind = _words_around(place, spans, speech)
-    if _is_limit(before, said, behind):
+    leads_on = place + 1 < len(spans) and speech.sentence_of[spans[place + 1].start] == speech.sentence_of[span.start]
+    if _is_limit(before, said, behind, leads_on):
         return LIMIT
     if _is_old(before) or _was_before(place, before, spans, speech):
         return OLD
-    leads_on = place + 1 < len(spans) and speech.sentence_of[spans[place + 1].start] == speech.sentence_of[span.start]
     if _is_wanted(before, behind, leads_on):
         return WANTED
     # "the tyre's at 1.2 bar"
@@ -59,10 +71,15 @@ def _words_around(place: int, spans: Sequence[Span], speech: Speech) -> tuple[li
     return before, list(words[span.start : span.end]), behind
 
 
-def _is_limit(before: Sequence[str], said: Sequence[str], behind: Sequence[str]) -> bool:
+def _is_limit(before: Sequence[str], said: Sequence[str], behind: Sequence[str], leads_on: bool) -> bool:
     """ "the limit's 39.5", "eight point five minimum", "no thinner than point six"."""
     near = before[-_LIMIT_WITHIN:]
-    if {*near, *said} & _LIMITS or {*behind[:_LIMIT_BEHIND]} & _LIMITS:
+    if {*near, *said} & _LIMITS:
+        return True
+    # "eight hundredths, the limit's fifteen", "ninety point four, allowed is ninety point five"
+    leading = behind[:1] in (["the"], ["and"], ["but"], ["limit"]) or behind[-1:] in (["is"], ["are"])
+    of_the_next = leads_on and leading
+    if {*behind[:_LIMIT_BEHIND]} & _LIMITS and not of_the_next:
         return True
     told = [*near, *said]
     return any(
@@ -83,16 +100,25 @@ def _is_old(before: Sequence[str]) -> bool:
 
 
 def _was_before(place: int, before: Sequence[str], spans: Sequence[Span], speech: Speech) -> bool:
-    """ "it was five thou and now it's three": the next figure of the kind says how it is now."""
-    if not {*before} & {"was", "were"} or place + 1 >= len(spans):
+    """ "it was five thou and now it's three", "fifty microns, before it was two hundred", "the air gap was one point
+    two, I set it to zero point four": how it was, beside another figure of the kind that says how it is."""
+    if tuple(before[-3:]) in _BEFORE_IT_WAS:
+        return place > 0 and spans[place - 1].qty.kind == spans[place].qty.kind
+    if not {*before} & {"was", "were", "had"} or place + 1 >= len(spans):
         return False
     span, after = spans[place], spans[place + 1]
     between = speech.words[span.end : after.start]
-    return after.qty.kind == span.qty.kind and len(between) <= 8 and "now" in between
+    if after.qty.kind != span.qty.kind or after.qty.unit != span.qty.unit:
+        return False
+    now = "now" in (between if len(between) <= _NOW_WITHIN else between[-_NOW_CLOSE:])
+    set_to = tuple(between[-3:]) in _SET_TO
+    return len(between) <= _NOW_FARTHEST and (now or set_to)
 
 
 def _is_wanted(before: Sequence[str], behind: Sequence[str], leads_on: bool) -> bool:
     """ "it should be ten", "the book says 65", "forty, the manual says", "three hundred and seventy it should hold"."""
+    said = [at for at, word in enumerate(before) if word == "i" and {*before[at + 1 : at + 3]} & _DONE]
+    before = before[said[-1] :] if said else before  # "that's what the book says, I only got four in"
     pairs = list(pairwise(before))
     if {*before} & _BOOKS or any(pair in _OUGHT for pair in pairs):
         return True

@@ -219,7 +219,7 @@ def _run_together(words: Sequence[str]) -> set[int]:
             found.add(at + 1)  # "this is fourteen fourteen newton metres"
         if word == "out" and words[at + 1 : at + 2] == ["of"]:
             last = at + 3 if words[at + 2 : at + 3] == ["the"] else at + 2
-            if last < len(words) and words[last] in ONES:
+            if last < len(words) and words[last] in ONES and words[last] != "one":
                 found.add(last + 1)
     return found
 

@@ -69,8 +69,8 @@ def _metric(scan: Scan, index: int) -> list[Found] | None:
         return None
     if (word,) not in _PREFIXES or (not scan.joined(index + 1) and scan.at(index + 1)):
         return None
-    if word == "em" and scan.at(index - 1) in _GIVEN:
-        # "I gave em forty foot pound"
+    if word == "em" and scan.at(index - 1) in _GIVEN | {"of"}:
+        # "I gave em forty foot pound", "four of em two on each side"
         return None
     diameter = read_number(scan.words, index + 1, scan.breaks)
     shapes = ("whole", "decimal", "mixed") if diameter is not None and diameter.exact == Fraction(5, 2) else _PLAIN

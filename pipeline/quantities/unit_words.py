@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from pipeline.numbers import Figure, read_number
+from pipeline.numbers import Figure, hedge_before, read_number
 from pipeline.quantities.scan import Scan, cue_words
 from pipeline.quantities.units import Alias, unit_table
 
 # What may stand between a fraction and its unit: "half a litre", "point five of a litre".
 _OF = (("of", "a"), ("of", "an"), ("of", "one"), ("a",), ("an",), ("of",))
-_OIL_WEIGHTS = (2, 2.5, 5, 7.5, 10, 12.5, 15, 20, 25, 30, 40, 50, 60, 75, 80, 85, 90, 140)
+_OIL_WEIGHTS = (2, 2.5, 5, 7.5, 10, 12.5, 15, 20, 25, 30, 32, 40, 46, 50, 60, 68, 75, 80, 85, 90, 140)
 # Written short forms that stand alone, capital or not; other single letters count only when glued to their figure.
 _LONE_LETTERS = frozenset("VACFLlmgvsh")
 # So probable must a kind be where no word for it stands near.
@@ -130,6 +130,9 @@ def _fits(scan: Scan, figure: Figure, unit: Measured) -> bool:
             return False
         if len(words) > 1:
             return following not in cue_words("after_in") and following != "each"
+        alone = not following and hedge_before(scan.words, figure.start, scan.breaks)[0] in (0, *scan.sentences)
+        if alone and not spoken and scan.at(figure.start - 1) not in ("than", "up"):
+            return True  # "Above 5 in."
         if figure.number.shape == "whole" and (following or scan.at(figure.start - 1) not in cue_words("before_size")):
             return False
         return not spoken and following not in cue_words("after_in")

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import zip_longest
 
-from pipeline.quantities.barred import barred, is_an_area, may_be_torque
+from pipeline.quantities.barred import asks_for_another, barred, is_an_area, may_be_torque
 from pipeline.quantities.carried import OF_TYRES, said_of_tyres
 from pipeline.quantities.counts import labelled
 from pipeline.quantities.ellipsis import ends_of_none, follows_by, goes_on_with_none, like, one_of_two
@@ -179,6 +179,8 @@ def _found(scan: Scan, option: Option) -> Found:
     if unit == "mL" and tenths and option.lender is not None and option.lender.value >= _MOST_LITRES**2:
         unit = "L"  # "it wants three hundred mil, and it takes one point nine altogether"
     figure = Found(option.kind, value, high, unit, bare.start, bare.end, bare.start, times=option.times, why=why)
+    if option.lender is not None and option.lender.unit == unit:
+        figure = replace(figure, declared=option.lender.declared)  # a pint that nobody said whose it is lends no more
     return scan.hedged(figure)
 
 
@@ -210,6 +212,8 @@ def _options(scan: Scan, bare: Bare, lenders: Sequence[Found], said: Mapping[str
             continue
         names = (*asked(scan, bare, kind), *offered(scan, bare, kind, last))
         if (kind, default) in options or (kind == "torque" and not may_be_torque(scan, bare, said)):
+            continue
+        if kind == "torque" and asks_for_another(scan, bare, "torque"):
             continue
         if (names or kind in read or (torques and kind == "torque")) and possible(bare, kind, said):
             evidence = (*names, *usual(bare, kind, "asked", said))

@@ -14,6 +14,7 @@ from pipeline.quantities.counts import labelled
 from pipeline.quantities.jaws import before_its_torque, held_with
 from pipeline.quantities.machines import of_a_cylinder, settled
 from pipeline.quantities.reasons import LENT
+from pipeline.quantities.refrigerants import on_a_side
 from pipeline.quantities.round_sizes import by_each_other
 from pipeline.quantities.said_of import below_zero, by_its_talk
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words
@@ -51,6 +52,7 @@ def unsaid_unit(scan: Scan, bare: Bare) -> Found | None:
         or by_custom(scan, bare)
         or by_its_talk(scan, bare)
         or by_trade(scan, bare)
+        or on_a_side(scan, bare)
         or _of_stock(scan, bare)
         or by_each_other(scan, bare)
         or of_a_battery(scan, bare)
@@ -157,6 +159,8 @@ def _screwed_out(scan: Scan, bare: Bare) -> Found | None:
         return None  # "and I drilled out four"
     if behind == "back":
         behind = scan.at(bare.end + 1)
+    if scan.words[bare.end : bare.end + 2] == ["out", "of"]:
+        return None  # "lost two out of the eight"
     if behind != "out" and not (before == "out" and stands_alone(scan, bare)):
         return None
     if bare.value > _MOST_TURNS or bare.value.denominator not in (1, 2, 4, 8):

@@ -62,6 +62,7 @@ def test_every_reading_of_a_choice_is_a_unit() -> None:
         "tenth of an ohm",
         "kilohm",
         "distance",
+        "force",
         "doubtful tenth",
         "",
         IGNORED,
