@@ -13,6 +13,7 @@ IRREGULAR = TABLES["irregular"]
 IN_ANOTHER_ORDER = {
     "knock back": "I've knocked the bracket back straight with a mallet, it was bent.",
     "go over": "I've gone over the bracket.",
+    "go back over": "I've gone back over the bracket.",
     "come out at": "The bracket has come out at ten thou.",
     "get down to": "I've got the bracket down to four thou.",
 }
