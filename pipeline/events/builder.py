@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from pipeline.events.clauses import NONE
 from pipeline.events.details import Details, owned_places
 from pipeline.events.evidence import Evidence
+from pipeline.events.faults import FAULTY, faults, is_told
 from pipeline.events.figure_links import FigureLinks, Linker, Told, by_weights
 from pipeline.events.figure_of_another import without_others
 from pipeline.events.figure_places import settled
@@ -115,7 +116,8 @@ class Builder(Withheld):
         told = [*enumerate(self._predicates)]
         for search in (implied, told_loosely):
             told += [(-1, predicate) for predicate in search(self._rules, self._scan, self._predicates)]
-        told += [(-1, predicate) for predicate in [*self._doubtful, *filled(self._rules, self._scan)]]
+        ruled = [*filled(self._rules, self._scan), *faults(self._scan)]
+        told += [(-1, predicate) for predicate in [*self._doubtful, *ruled]]
         if self._proposed is not None:
             told += [
                 (-1, predicate)
@@ -220,6 +222,11 @@ class Builder(Withheld):
         if predicate.voice == FILLED:
             if not self._told_filled(predicate):
                 self._emit(replace(predicate, verb=predicate.group), predicate.objects[0], clause, predicate.end)
+            return
+        if predicate.voice == FAULTY:
+            told = [(e.action, e.part, place) for e, place in zip(self._events, self._places, strict=True)]
+            if not self._scope.is_asked(predicate.verb) and not is_told(predicate, predicate.objects[0], told):
+                self._emit(predicate, predicate.objects[0], clause, predicate.end)
             return
         if predicate.doubt:
             clause = self._details.read(predicate.start, predicate.verb, predicate.end, predicate.objects)

@@ -10,6 +10,7 @@ from pipeline.numbers import read_number
 from pipeline.records import Token
 
 _IS = frozenset(("is", "'s", "are", "was", "were", "be", "been"))
+_DO = frozenset(("does", "do", "did"))
 _HAS = frozenset(("has", "had", "have", "looks", "looked", "look", "feels", "felt", "shows", "showed", "seems", "got"))
 _FAILED = frozenset(
     ("broke", "snapped", "cracked", "sheared", "seized", "failed", "perished", "collapsed", "leaked", "split")
@@ -89,6 +90,8 @@ def _start(scan: Scan, at: int) -> int:
             return -1
         if text[index] in _HAS:
             return -1 if _NO_FINDING.intersection(text[index + 1 : index + 3]) else index
+        if text[index] in _DO and text[index + 1 : index + 2] == ["not"]:  # "doesn't work"
+            return index
         if text[index] in _IS:
             return index + 1 if index + 1 < len(text) and scan.gap[index + 1] < SENTENCE else -1
         if index == at and scan.gap[at] == COMMA and text[at] not in _SPEAKERS | _NEXT:

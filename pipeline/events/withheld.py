@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from pipeline.events.as_it_was import is_soil, kept, left_loose, recited, to_come
 from pipeline.events.clauses import NONE
+from pipeline.events.faults import faulty_units
 from pipeline.events.focus import Weigh
 from pipeline.events.not_done import awaited, hanging, left_alone, wished
 from pipeline.events.not_worked_on import did_over, found_so, named_only
@@ -52,7 +53,7 @@ class Withheld(EventTelling):
         quantities: Sequence[Quantity], scope: Scope, weigh: Weigh, places: ReaderPlaces | None = None,
     ) -> None:  # fmt: skip
         super().__init__(rules, scan, predicates, tokens, quantities, scope, weigh, places)
-        self._untold = forbidden(scan, rules) | hanging(scan) | wished(scan, rules)
+        self._untold = forbidden(scan, rules) | hanging(scan) | wished(scan, rules) | faulty_units(scan)
         self._remarked, self._resisting, self._came_off = remarked(scan), resisting(scan), coming_off(scan)
         self._awaited, self._alone = awaited(scan, rules), left_alone(scan)
         self._kept, self._loose, self._recited = kept(scan), left_loose(scan), recited(scan)
