@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Container, Sequence
 
 from pipeline.numbers.words import NUMBER_WORDS
+from pipeline.quantities.mentions import name_words
 from pipeline.quantities.owners import FARTHEST_BACK, FARTHEST_ON, Span, Speech
 from pipeline.quantities.things import Thing, is_function_word, noun_phrase
 from pipeline.reader import Reading
 from pipeline.reader.reading import FIGURE_OWNER
-from pipeline.vocabulary import Vocabulary
+from pipeline.vocabulary import Vocabulary, regular_singular
 
 # What a word must be pointed at by, as natural logarithm of the odds, to be taken for a thing.
 _POINTED = -0.5
@@ -21,7 +22,7 @@ def with_read_things(
     """`things` and, for each figure, the noun that the network points at where none of them stands, in order."""
     if reading is None:
         return list(things)
-    every = list(things)
+    every, naming = list(things), name_words(vocabulary)
     inside = {place for span in spans for place in range(span.start, span.end)}
     for span in spans:
         if span.qty.kind == "count":
@@ -30,11 +31,13 @@ def with_read_things(
         scores = reading.pairs.around(FIGURE_OWNER, span.start, low, high)
         best = low + int(scores.argmax())
         taken = inside | {place for thing in every for place in range(thing.start, thing.end)}
-        if scores[best - low] < _POINTED or best in taken or not _is_noun(speech.words[best]):
+        if scores[best - low] < _POINTED or best in taken or not _may_name(speech.words[best], naming):
             continue
         every.append(noun_phrase(speech.words, speech.stops, best, every, vocabulary))
     return sorted(every, key=lambda thing: thing.start)
 
 
-def _is_noun(word: str) -> bool:
-    return len(word) > 1 and word.replace("-", "").isalpha() and word not in NUMBER_WORDS and not is_function_word(word)
+def _may_name(word: str, naming: Container[str]) -> bool:
+    """A word that parts and fluids are named with: what is misheard is often no such word ("the top dew")."""
+    known = word in naming or regular_singular(word) in naming
+    return known and word not in NUMBER_WORDS and not is_function_word(word)
