@@ -245,7 +245,9 @@ class Builder(Withheld):
             parts = self._last_parts
         if predicate.doubt == "read":  # one verb does one thing to one part
             known = {part.name for part, _ in self._told_at.get(predicate.verb, ())}
-            parts = [part for part in parts if part.name not in known]
+            opened, stop = self._scope.sentence(predicate.verb)
+            # "I haven't torqued the spindle nut": nor is it told of the bolt of a sentence before
+            parts = [part for part in parts if part.name not in known and (not known or opened <= part.start < stop)]
         parts = [part for part in parts if self._makes_sense(predicate, part)]
         if predicate.objects and not parts:
             return
