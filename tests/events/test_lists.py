@@ -121,7 +121,7 @@ def test_a_word_of_one_part_tells_of_that_part(said: str, other: str) -> None:
 
 def test_a_verb_with_its_part_is_not_told_of_the_sentence_before() -> None:
     said = (
-        "I've done that up to nine newton metres on the pinch bolt. The wheel spindle is through. I haven't torqued the "
+        "I've done that up to nine newton metres on the pinch bolt. The wheel spindle is in. I haven't torqued the "
         "spindle nut yet because the chain has still got to be adjusted."
     )
     assert [event.part for event in events_of(said) if event.status == "negated"] == ["spindle nut"]
