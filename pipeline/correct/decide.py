@@ -24,6 +24,9 @@ _LEAST_ODDS = 0.01
 _RIVAL_SHARE = 0.2
 # Words that all mean something ("gadget bin") must sound so much like a term that has none of them.
 SURE_SOUND_ALONE = 0.9
+# How frequent "not", "but" and "up" are, at least (of `english`), and the probability from which such words are asked:
+# of 18 questions below it on recordings to develop on none was right.
+_EVERYDAY, _ASK_EVERYDAY = 60, 0.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,6 +190,12 @@ def _written_forms(
     return forms.tolist(), sure.tolist()
 
 
+def _ask_from(heard: Heard, option: Option, weights: Weights) -> float:
+    """The probability from which it is asked. Words that everybody says all the time were most likely said."""
+    everyday = int(heard.strip.frequency[option.start : option.end].min()) >= _EVERYDAY
+    return max(weights.ask, _ASK_EVERYDAY) if everyday else weights.ask
+
+
 def _correction(
     words: Sequence[Word], heard: Heard, matcher: Matcher, pairs: Pairs, option: Option, score: float, sure: float,
     rivals: Sequence[Option], weights: Weights,
@@ -200,7 +209,7 @@ def _correction(
     decision: Decision = "keep"
     if score >= weights.auto and sure >= weights.number_auto and not guard:
         decision = "auto"
-    elif total / (1 + total) >= weights.ask and not same_letters(said, written):
+    elif total / (1 + total) >= _ask_from(heard, option, weights) and not same_letters(said, written):
         # something is wrong here, and this is the likeliest of what it could be; where words are parted is no question
         decision = "ask"
     return Correction(

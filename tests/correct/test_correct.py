@@ -135,3 +135,13 @@ def test_candidates_offer_terms_where_the_text_gives_no_reason(matcher: Matcher)
 def test_bad_words_do_no_harm(matcher: Matcher) -> None:
     for text in ("", " ", "…", "123 456", "гайка и болт", "\x00 \ufeff", "a" * 10_000, "x " * 5_000):
         assert corrected(text, matcher) == text
+
+
+def test_words_of_every_sentence_are_asked_only_where_they_make_no_sense() -> None:
+    shipped = build_matcher(load_vocabulary())
+    sensible = "The spindle nut is back on, not tight, the nut wants a new washer, and it's not for this week."
+    assert [corr.heard for corr in correct(line_words(sensible), shipped) if corr.decision == "ask"] == []
+    odd = "Undo the not with a nineteen millimetre socket and take the washer off."
+    assert [(corr.heard, corr.written, corr.decision) for corr in correct(line_words(odd), shipped)] == [
+        ("not", "nut", "ask")
+    ]
