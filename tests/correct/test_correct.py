@@ -13,7 +13,7 @@ from pipeline.correct import Matcher, build_matcher, candidates, correct
 from pipeline.correct.matcher import Decisions
 from pipeline.correct.text import correct_lines, written_line
 from pipeline.tokens import line_words, written_tokens
-from pipeline.vocabulary import list_vocabulary, load_vocabulary
+from pipeline.vocabulary import list_vocabulary, load_vocabulary, shipped_hearings
 
 CORPUS = Path(__file__).parent.parent / "corpus" / "corrections.toml"
 CASES = tomllib.loads(CORPUS.read_text(encoding="utf-8"))["cases"]
@@ -138,7 +138,7 @@ def test_bad_words_do_no_harm(matcher: Matcher) -> None:
 
 
 def test_words_of_every_sentence_are_asked_only_where_they_make_no_sense() -> None:
-    shipped = build_matcher(load_vocabulary())
+    shipped = build_matcher(load_vocabulary(), shipped_hearings())
     sensible = "The spindle nut is back on, not tight, the nut wants a new washer, and it's not for this week."
     assert [corr.heard for corr in correct(line_words(sensible), shipped) if corr.decision == "ask"] == []
     odd = "Undo the not with a nineteen millimetre socket and take the washer off."
