@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from pipeline.events.clauses import NONE
 from pipeline.events.details import Details, owned_places
+from pipeline.events.event_sense import FILLING
 from pipeline.events.evidence import Evidence
 from pipeline.events.figure_links import FigureLinks, Linker, Told, by_weights
 from pipeline.events.figure_of_another import without_others
@@ -29,7 +30,8 @@ from pipeline.events.scope import Scope
 from pipeline.events.taken_back import never_came, taken_back
 from pipeline.events.told_again import Deed, told_once
 from pipeline.events.withheld import Withheld
-from pipeline.events.without_verb import FILLED, filled
+from pipeline.events.went_in import drained_before, with_what_went_in
+from pipeline.events.without_verb import ALSO, FILLED, SURELY, filled
 from pipeline.reader.reading import Reading
 from pipeline.records import Event, Note, PartMention, Quantity, Token
 
@@ -80,7 +82,7 @@ class Builder(Withheld):
         for index in reversed(range(len(self._events))):
             if never_came(self._events[index], self._places[index], self._scan):
                 self._untell(index)
-        true = taken_back(self._events, self._places, self._scan)
+        true = taken_back(self._events, self._places, self._scan, self._rules)
         true = all_to_come(true, self._wordless, self._part_units, self._scan)
         told = [Told(event, *heads) for event, heads in zip(true, self._heads, strict=True)]
         linked = FigureLinks(self._tokens, self._quantities, told, self._reading).linked(self._linker)
@@ -88,7 +90,7 @@ class Builder(Withheld):
         linked = without_others(linked, self._scan, self._tokens, figures)
         own, spans = settled(linked, self._places, figures)
         events = number_orders(own, spans, self._scan, self._rules)
-        events, spans = self._told_once(events, spans)
+        events, spans = self._told_once(with_what_went_in(events, figures, self._tokens), spans)
         events = [replace(event, id=f"e{index}") for index, event in enumerate(events, 1)]
         mentions = find_presented(self._scan, self._rules, self._tokens, spans, self._shown)
         notes = find_notes(self._scan, self._rules, self._tokens)
@@ -218,8 +220,7 @@ class Builder(Withheld):
         """What no rule believes: a part without a verb of its own, a figure without a part, a doubtful reading."""
         clause = Details()
         if predicate.voice == FILLED:
-            if not self._told_filled(predicate):
-                self._emit(replace(predicate, verb=predicate.group), predicate.objects[0], clause, predicate.end)
+            self._fill(predicate)
             return
         if predicate.doubt:
             clause = self._details.read(predicate.start, predicate.verb, predicate.end, predicate.objects)
@@ -248,6 +249,23 @@ class Builder(Withheld):
         for part, status in decided:
             self._emit(replace(predicate, status=status), part, clause, predicate.end)
         self._leave_out(predicate, decided)
+
+    def _fill(self, predicate: Predicate) -> None:
+        """What went in goes into what was drained before, where something was; else the fluid alone is told."""
+        fluid = next(iter(predicate.objects), None)
+        if predicate.trigger == ALSO and fluid is not None:
+            if fluid.start not in self._emitted:
+                self._emit(predicate, fluid, Details(), predicate.end)
+            return
+        drained = drained_before(self._events, self._places, self._part_units, predicate.start, self._scan)
+        sure = predicate.trigger == SURELY and drained is not None
+        if self._told_filled(predicate, ("fill", "top_up") if sure else FILLING):
+            return
+        part = drained or fluid
+        if part is None:
+            return
+        clause = Details(fluid=fluid.name) if fluid is not None and part.kind != "fluid" else Details()
+        self._emit(replace(predicate, verb=predicate.group), part, clause, predicate.end)
 
     def _meant(self, told: Phrase, action: str) -> list[Phrase]:
         """The parts that a phrase names or points at."""

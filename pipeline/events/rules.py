@@ -106,6 +106,9 @@ class Rules:
     before: PhraseTable[str]
     after: PhraseTable[str]
     left_to_do: PhraseTable[bool]
+    put_off: PhraseTable[str]
+    did_so: PhraseTable[bool]
+    pleased: PhraseTable[bool]
     past_phrases: PhraseTable[bool]
     past_people: PhraseTable[bool]
     past_ends: PhraseTable[bool]
@@ -231,6 +234,9 @@ def load_rules() -> Rules:
         before=PhraseTable(data["before"].items()),
         after=PhraseTable(data["after"].items()),
         left_to_do=_set(data["left_to_do"]["phrases"]),
+        put_off=PhraseTable(data["put_off"].items()),
+        did_so=_set(data["borne_out"]["did_so"]),
+        pleased=_set(data["borne_out"]["pleased"]),
         past_phrases=_set(data["past"]["phrases"]),
         past_people=_set(data["past"]["people"]),
         past_ends=_set(data["past"]["ends"]),
