@@ -29,8 +29,8 @@ from pipeline.events.rules import Rules
 from pipeline.events.scope import Scope
 from pipeline.events.taken_back import never_came, taken_back
 from pipeline.events.told_again import Deed, told_once
-from pipeline.events.withheld import Withheld
 from pipeline.events.went_in import drained_before, with_what_went_in
+from pipeline.events.withheld import Withheld
 from pipeline.events.without_verb import ALSO, FILLED, SURELY, filled
 from pipeline.reader.reading import Reading
 from pipeline.records import Event, Note, PartMention, Quantity, Token

@@ -76,9 +76,10 @@ def goes_home(event: Event, start: int, end: int, scan: Scan, rules: Rules) -> b
         closed = where + 1 >= len(scan.text) or scan.gap[where + 1] > 0
         if scan.text[where] not in _HOME or not closed or not _NOT_NOW.isdisjoint(scan.text[opened : where + 1]):
             continue
-        if any(part.is_part and part.determiner in ("the", "a", "my") for part in scan.phrases_in(end, at)):
-            if any(part.is_part and not _is_where(part.start, scan) for part in scan.phrases_in(end, at)):
-                continue
+        if any(
+            part.is_part and part.determiner and not _is_where(part.start, scan) for part in scan.phrases_in(end, at)
+        ):
+            continue  # it is another part that drops in
         if scan.text[verb] in _WENT or rules.pleased.at(scan.text, where + 1):
             return True
     return False
