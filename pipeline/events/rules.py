@@ -106,6 +106,8 @@ class Rules:
     before: PhraseTable[str]
     after: PhraseTable[str]
     left_to_do: PhraseTable[bool]
+    left_heading: PhraseTable[bool]
+    job_nouns: Mapping[str, str]
     put_off: PhraseTable[str]
     did_so: PhraseTable[bool]
     pleased: PhraseTable[bool]
@@ -234,6 +236,8 @@ def load_rules() -> Rules:
         before=PhraseTable(data["before"].items()),
         after=PhraseTable(data["after"].items()),
         left_to_do=_set(data["left_to_do"]["phrases"]),
+        left_heading=_set(data["left_heading"]["phrases"]),
+        job_nouns=data["job_nouns"],
         put_off=PhraseTable(data["put_off"].items()),
         did_so=_set(data["borne_out"]["did_so"]),
         pleased=_set(data["borne_out"]["pleased"]),

@@ -44,9 +44,7 @@ _NUMBERS = {"one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6}
 _IN_PLACE = frozenset(("in", "on", "fitted", "done", "there"))
 
 
-def taken_back(
-    events: Sequence[Event], spans: Sequence[tuple[int, int]], scan: Scan, rules: Rules
-) -> list[Event]:
+def taken_back(events: Sequence[Event], spans: Sequence[tuple[int, int]], scan: Scan, rules: Rules) -> list[Event]:
     """The events in the status that the next words give them, and in the number that they tell."""
     return [_true(event, span, scan, rules) for event, span in zip(events, spans, strict=True)]
 

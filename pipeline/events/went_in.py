@@ -33,9 +33,7 @@ def drained_before(
     return None
 
 
-def with_what_went_in(
-    events: Sequence[Event], figures: Mapping[str, Quantity], tokens: Sequence[Token]
-) -> list[Event]:
+def with_what_went_in(events: Sequence[Event], figures: Mapping[str, Quantity], tokens: Sequence[Token]) -> list[Event]:
     """The events; a filling has the amounts that stand in its words, whatever event they stood beside.
 
     Of two fillings in one breath each has the amounts and the fluid that are told behind it.
