@@ -7,7 +7,6 @@ from dataclasses import dataclass, replace
 
 from pipeline.events.clauses import NONE
 from pipeline.events.details import Details, owned_places
-from pipeline.events.event_sense import FILLING
 from pipeline.events.evidence import Evidence
 from pipeline.events.figure_links import FigureLinks, Linker, Told, by_weights
 from pipeline.events.figure_of_another import without_others
@@ -31,9 +30,9 @@ from pipeline.events.rules import Rules
 from pipeline.events.scope import Scope
 from pipeline.events.taken_back import never_came, taken_back
 from pipeline.events.told_again import Deed, told_once
-from pipeline.events.went_in import drained_before, with_what_went_in
+from pipeline.events.went_in import with_what_went_in
 from pipeline.events.withheld import Withheld
-from pipeline.events.without_verb import ALSO, FILLED, SURELY, filled
+from pipeline.events.without_verb import FILLED, filled
 from pipeline.reader.reading import Reading
 from pipeline.records import Event, Note, PartMention, Quantity, Token
 
@@ -258,23 +257,6 @@ class Builder(Withheld):
         for part, status in decided:
             self._emit(replace(predicate, status=status), part, clause, predicate.end)
         self._leave_out(predicate, decided)
-
-    def _fill(self, predicate: Predicate) -> None:
-        """What went in goes into what was drained before, where something was; else the fluid alone is told."""
-        fluid = next(iter(predicate.objects), None)
-        if predicate.trigger == ALSO and fluid is not None:
-            if fluid.start not in self._emitted:
-                self._emit(predicate, fluid, Details(), predicate.end)
-            return
-        drained = drained_before(self._events, self._places, self._part_units, predicate.start, self._scan)
-        sure = predicate.trigger == SURELY and drained is not None
-        if self._told_filled(predicate, ("fill", "top_up") if sure else FILLING):
-            return
-        part = drained or fluid
-        if part is None:
-            return
-        clause = Details(fluid=fluid.name) if fluid is not None and part.kind != "fluid" else Details()
-        self._emit(replace(predicate, verb=predicate.group), part, clause, predicate.end)
 
     def _meant(self, told: Phrase, action: str) -> list[Phrase]:
         """The parts that a phrase names or points at."""
