@@ -13,11 +13,13 @@ from pipeline.events.figure_links import FigureLinks, Linker, Told, by_weights
 from pipeline.events.figure_of_another import without_others
 from pipeline.events.figure_places import settled
 from pipeline.events.judge import Decider, Question
+from pipeline.events.named_jobs import NAMED_JOB, named_jobs
 from pipeline.events.notes import find_notes
 from pipeline.events.one_list import all_to_come
 from pipeline.events.open_lists import WORDLESS
 from pipeline.events.options import LOOSE, implied, options_of, told_loosely
 from pipeline.events.order import number_orders
+from pipeline.events.own_details import coats_apart, other_place_told, with_own_details
 from pipeline.events.own_words import of_their_own_word
 from pipeline.events.phrase import Phrase, Scan
 from pipeline.events.predicate import Predicate
@@ -29,6 +31,7 @@ from pipeline.events.rules import Rules
 from pipeline.events.scope import Scope
 from pipeline.events.taken_back import never_came, taken_back
 from pipeline.events.told_again import Deed, told_once
+from pipeline.events.went_in import with_what_went_in
 from pipeline.events.withheld import Withheld
 from pipeline.events.without_verb import FILLED, filled
 from pipeline.reader.reading import Reading
@@ -79,9 +82,11 @@ class Builder(Withheld):
             else:
                 self._remark(predicate)
         for index in reversed(range(len(self._events))):
-            if never_came(self._events[index], self._places[index], self._scan):
+            no_other = other_place_told(index, self._events, self._part_units, self._scan)
+            if no_other or never_came(self._events[index], self._places[index], self._scan):
                 self._untell(index)
-        true = taken_back(self._events, self._places, self._scan)
+        true = taken_back(self._events, self._places, self._scan, self._rules)
+        true = with_own_details(true, self._places, self._part_units, self._scan, self._rules)
         true = all_to_come(true, self._wordless, self._part_units, self._scan)
         told = [Told(event, *heads) for event, heads in zip(true, self._heads, strict=True)]
         linked = FigureLinks(self._tokens, self._quantities, told, self._reading).linked(self._linker)
@@ -89,7 +94,8 @@ class Builder(Withheld):
         linked = without_others(linked, self._scan, self._tokens, figures)
         own, spans = settled(linked, self._places, figures)
         events = number_orders(own, spans, self._scan, self._rules)
-        events, spans = self._told_once(events, spans)
+        events, spans = self._told_once(with_what_went_in(events, figures, self._tokens), spans)
+        events, spans = coats_apart(events, spans, self._scan)
         events = [replace(event, id=f"e{index}") for index, event in enumerate(events, 1)]
         mentions = find_presented(self._scan, self._rules, self._tokens, spans, self._shown)
         notes = find_notes(self._scan, self._rules, self._tokens)
@@ -116,7 +122,8 @@ class Builder(Withheld):
         told = [*enumerate(self._predicates)]
         for search in (implied, told_loosely):
             told += [(-1, predicate) for predicate in search(self._rules, self._scan, self._predicates)]
-        ruled = [*filled(self._rules, self._scan), *faults(self._scan)]
+        scan = self._scan
+        ruled = [*filled(self._rules, scan), *faults(scan), *named_jobs(self._rules, scan)]
         told += [(-1, predicate) for predicate in [*self._doubtful, *ruled]]
         if self._proposed is not None:
             told += [
@@ -220,8 +227,10 @@ class Builder(Withheld):
         """What no rule believes: a part without a verb of its own, a figure without a part, a doubtful reading."""
         clause = Details()
         if predicate.voice == FILLED:
-            if not self._told_filled(predicate):
-                self._emit(replace(predicate, verb=predicate.group), predicate.objects[0], clause, predicate.end)
+            self._fill(predicate)
+            return
+        if predicate.voice == NAMED_JOB:
+            self._emit(predicate, predicate.objects[0], clause, predicate.end)
             return
         if predicate.voice == FAULTY:
             told = [(e.action, e.part, place) for e, place in zip(self._events, self._places, strict=True)]

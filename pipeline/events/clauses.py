@@ -82,6 +82,16 @@ def sentence_starts(scan: Scan) -> list[int]:
     return [at for at in range(len(scan.gap)) if scan.gap[at] >= SENTENCE]
 
 
+def left_headings(scan: Scan, rules: Rules) -> dict[int, int]:
+    """ "Pending: air filter, belt.": start -> end of what stands alone at the head of a sentence to open a list."""
+    found = {}
+    for at in range(len(scan.text)):
+        hit = rules.left_heading.at(scan.text, at) if not at or scan.gap[at] >= SENTENCE else None
+        if hit and hit[0] < len(scan.text) and scan.gap[hit[0]] > 0:
+            found[at] = hit[0]
+    return found
+
+
 class Clauses:
     """Questions about the clauses of one scan."""
 
@@ -90,7 +100,9 @@ class Clauses:
         text = scan.text
         self._before = [(i, *hit) for i in range(len(text)) if (hit := rules.before.at(text, i))]
         self._after = [Hit(i, hit[0], hit[1]) for i in range(len(text)) if (hit := rules.after.at(text, i))]
-        self._left = frozenset(i for i in range(len(text)) if rules.left_to_do.at(text, i))
+        # where what opens a list of jobs starts -> where it ends
+        self._left = {i: left[0] for i in range(len(text)) if (left := rules.left_to_do.at(text, i))}
+        self._left.update(left_headings(scan, rules))
         self._sentences = sentence_starts(scan)
         # where a time of the past ends -> where it starts
         self._time_ends: dict[int, int] = {}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import replace
 
 from pipeline.events.as_it_was import worked_with
@@ -19,7 +20,7 @@ _OF_FLUIDS = frozenset(
     ("drain", "fill", "fit", "top_up", "renew", "remove", "inspect", "measure", "test", "lubricate", "bleed")
 )
 _ONLY_NEW = ("is new", "new")
-_FILLING = frozenset(("fill", "top_up", "drain"))
+FILLING = frozenset(("fill", "top_up", "drain"))
 _UNDONE_BY_A_FAULT = frozenset(("clean", "torque", "tighten", "lubricate"))
 _SENTENCE_BEFORE = 12
 _SAME_JOB = 60
@@ -99,7 +100,7 @@ class EventSense(PartResolver):
         if state and is_so and state[1] in self._rules.of_the_old and predicate.action in _UNDONE_BY_A_FAULT:
             return False  # "the bulb's blown": that was not done to it
         later = any(unit >= SENTENCE for unit in gap[predicate.verb + 1 : part.start + 1])
-        return not (predicate.action in _FILLING and later)
+        return not (predicate.action in FILLING and later)
 
     def _is_new_one_in(self, predicate: Predicate) -> bool:
         """ "New one's in.", "that's a new one going on": nobody can doubt that."""
@@ -112,10 +113,10 @@ class EventSense(PartResolver):
         open_end = predicate.end < len(text) and not self._scan.gap[predicate.end]
         return (predicate.voice in ("state", "passive") or goes_on) and not open_end
 
-    def _told_filled(self, predicate: Predicate) -> bool:
+    def _told_filled(self, predicate: Predicate, actions: Collection[str] = FILLING) -> bool:
         """Whether a filling was told in the sentence of an amount, or right before it."""
         return any(
-            event.action in _FILLING and start < predicate.end and end > predicate.start - _SENTENCE_BEFORE
+            event.action in actions and start < predicate.end and end > predicate.start - _SENTENCE_BEFORE
             for event, (start, end) in zip(self._events, self._places, strict=True)
         )
 

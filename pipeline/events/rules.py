@@ -106,6 +106,11 @@ class Rules:
     before: PhraseTable[str]
     after: PhraseTable[str]
     left_to_do: PhraseTable[bool]
+    left_heading: PhraseTable[bool]
+    job_nouns: Mapping[str, str]
+    put_off: PhraseTable[str]
+    did_so: PhraseTable[bool]
+    pleased: PhraseTable[bool]
     past_phrases: PhraseTable[bool]
     past_people: PhraseTable[bool]
     past_ends: PhraseTable[bool]
@@ -231,6 +236,11 @@ def load_rules() -> Rules:
         before=PhraseTable(data["before"].items()),
         after=PhraseTable(data["after"].items()),
         left_to_do=_set(data["left_to_do"]["phrases"]),
+        left_heading=_set(data["left_heading"]["phrases"]),
+        job_nouns=data["job_nouns"],
+        put_off=PhraseTable(data["put_off"].items()),
+        did_so=_set(data["borne_out"]["did_so"]),
+        pleased=_set(data["borne_out"]["pleased"]),
         past_phrases=_set(data["past"]["phrases"]),
         past_people=_set(data["past"]["people"]),
         past_ends=_set(data["past"]["ends"]),

@@ -239,8 +239,7 @@ class Scope(AfterTriggers):
                 sentences += len(own) > _JOB or not _TOLD_BY.isdisjoint(own)
                 if sentences > 1:
                     return False
-            hit = self._rules.left_to_do.at(text, at) if at in self._left else None
-            if hit and hit[0] <= predicate.start:
+            if at in self._left and self._left[at] <= predicate.start:
                 return True
         return False
 

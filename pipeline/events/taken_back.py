@@ -10,8 +10,10 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from pipeline.events.clauses import sentence_around
+from pipeline.events.next_breath import did_so, goes_home, is_now, put_off
 from pipeline.events.phrase import Scan
 from pipeline.events.reading import SENTENCE
+from pipeline.events.rules import Rules
 from pipeline.records import Event, Status
 
 _OPENERS = frozenset(
@@ -42,9 +44,9 @@ _NUMBERS = {"one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6}
 _IN_PLACE = frozenset(("in", "on", "fitted", "done", "there"))
 
 
-def taken_back(events: Sequence[Event], spans: Sequence[tuple[int, int]], scan: Scan) -> list[Event]:
+def taken_back(events: Sequence[Event], spans: Sequence[tuple[int, int]], scan: Scan, rules: Rules) -> list[Event]:
     """The events in the status that the next words give them, and in the number that they tell."""
-    return [_true(event, span, scan) for event, span in zip(events, spans, strict=True)]
+    return [_true(event, span, scan, rules) for event, span in zip(events, spans, strict=True)]
 
 
 def never_came(event: Event, span: tuple[int, int], scan: Scan) -> bool:
@@ -53,14 +55,18 @@ def never_came(event: Event, span: tuple[int, int], scan: Scan) -> bool:
     return event.status in ("done", "planned") and about_to and _denied(scan, span[1]) in ("will", "am")
 
 
-def _true(event: Event, span: tuple[int, int], scan: Scan) -> Event:
+def _true(event: Event, span: tuple[int, int], scan: Scan, rules: Rules) -> Event:
     status: Status | None = None
     if event.status == "negated":
-        status = _owned_up(scan, span[1])
+        status = "done" if is_now(span[1], scan) else _owned_up(scan, span[1])
     elif event.status == "planned":
-        status = "done" if _heard(scan, *span) else None
+        status = "done" if _heard(scan, *span) or goes_home(event, *span, scan, rules) else None
+    elif did_so(event, span[1], scan, rules):
+        status = "done"
     elif event.status == "done" and _denied(scan, span[1]):
         status = "negated"
+    elif event.status == "done":
+        status = put_off(event, *span, scan, rules)
     if status:
         then = "heard" if event.status == "planned" else "taken back"
         return replace(event, status=status, why=f"{event.why}; then {then}")

@@ -7,6 +7,8 @@ from dataclasses import replace
 
 from pipeline.events.as_it_was import is_soil, kept, left_loose, recited, to_come
 from pipeline.events.clauses import NONE
+from pipeline.events.details import Details
+from pipeline.events.event_sense import FILLING
 from pipeline.events.faults import faulty_units
 from pipeline.events.focus import Weigh
 from pipeline.events.not_done import awaited, hanging, left_alone, wished
@@ -24,6 +26,8 @@ from pipeline.events.rules import Rules
 from pipeline.events.scope import Scope
 from pipeline.events.telling import EventTelling
 from pipeline.events.tense import THE_OLD_WAS
+from pipeline.events.went_in import drained_before
+from pipeline.events.without_verb import ALSO, SURELY
 from pipeline.records import Quantity, Token
 
 _WANTED = frozenset(("need", "needs", "needed", "want", "wants", "lacks", "lacking"))
@@ -62,6 +66,23 @@ class Withheld(EventTelling):
         self._did_over = did_over(scan)
         lists = OpenLists(scan, rules, predicates)
         self._shown, self._idle = lists.shown(), lists.idle()
+
+    def _fill(self, predicate: Predicate) -> None:
+        """What went in goes into what was drained before, where something was; else the fluid alone is told."""
+        fluid = next(iter(predicate.objects), None)
+        if predicate.trigger == ALSO and fluid is not None:
+            if fluid.start not in self._emitted:
+                self._emit(predicate, fluid, Details(), predicate.end)
+            return
+        drained = drained_before(self._events, self._places, self._part_units, predicate.start, self._scan)
+        sure = predicate.trigger == SURELY and drained is not None
+        if self._told_filled(predicate, ("fill", "top_up") if sure else FILLING):
+            return
+        part = drained or fluid
+        if part is None:
+            return
+        clause = Details(fluid=fluid.name) if fluid is not None and part.kind != "fluid" else Details()
+        self._emit(replace(predicate, verb=predicate.group), part, clause, predicate.end)
 
     def _can_be_about(self, predicate: Predicate, part: Phrase) -> bool:
         """ "there's no cup on this side", "in the tub with its bolts": such parts are only named."""

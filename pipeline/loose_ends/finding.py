@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
+from pipeline.events.next_breath import is_now
 from pipeline.loose_ends.closing import OTHER_SIDE, close_inside, closing_event, same_job
 from pipeline.loose_ends.follows import follows_from, loose_end
 from pipeline.loose_ends.meant import better_named, named_or_not
@@ -12,6 +13,7 @@ from pipeline.loose_ends.names import PartNames
 from pipeline.loose_ends.reading import Reading
 from pipeline.loose_ends.ruled import SAME_MATTER, find_ruled
 from pipeline.loose_ends.said_later import find_put_off
+from pipeline.loose_ends.same_thing import FASTENERS
 from pipeline.loose_ends.sentences import Sentences
 from pipeline.loose_ends.still_open import (
     closes_what_is_open,
@@ -143,7 +145,7 @@ def _other_side_told(end: LooseEnd, others: Sequence[LooseEnd], name_of: Callabl
 
 def _is_none(end: LooseEnd, reading: Reading) -> bool:
     """True where what is told around it leaves nothing open."""
-    judges = (_closed_at_once, _is_on, is_filled_since, is_left_out_for_good, only_dries)
+    judges = (_closed_at_once, _is_on, _is_now_done, is_filled_since, is_left_out_for_good, only_dries)
     return any(judge(end, reading) for judge in judges)
 
 
@@ -170,6 +172,14 @@ def _is_on(end: LooseEnd, reading: Reading) -> bool:
     )  # fmt: skip
 
 
+def _is_now_done(end: LooseEnd, reading: Reading) -> bool:
+    """ "The grub screw hadn't been tightened. It has now.": open no more."""
+    spots = reading.clauses_in(end.start_word, end.end_word)
+    return end.kind in ("loose", "promised", "not_closed") and bool(spots) and is_now(
+        reading.clauses[spots[-1]].end, reading.scan
+    )  # fmt: skip
+
+
 def _rank(end: LooseEnd) -> tuple[int, int]:
     return _RANK.index(end.kind), end.start_word
 
@@ -188,6 +198,14 @@ def _distinct(ends: Sequence[LooseEnd], names: PartNames) -> list[LooseEnd]:
             None,
         )  # fmt: skip
         paint = twin is not None and (twin.kind, end.kind) == ("provisional", "promised") and end.action not in _PLACING
+        # a bolt that is not done up yet is no opening that is not closed
+        slack = end.part.split()[-1:] != [] and end.part.split()[-1] in FASTENERS and any(
+            name_of(other.part) == name_of(end.part) and (other.kind, end.kind) == ("loose", "not_closed")
+            and other.start_word < end.end_word and end.start_word < other.end_word
+            for other in kept
+        )  # fmt: skip
+        if slack:
+            continue
         if twin is None or paint or (twin.kind == end.kind and _comes_back(twin, end)):
             kept.append(end)
     return kept

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from pipeline.events.clauses import left_headings
 from pipeline.events.phrase import Phrase
 from pipeline.events.reading import SENTENCE
 from pipeline.loose_ends.follows import loose_end
@@ -73,6 +74,14 @@ def find_put_off(events: Sequence[Event], sentences: Sentences, topics: Topics, 
 def _list_of_jobs(events: Sequence[Event], sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
     """ "So, what's left. The belt, the guard and the little lamp." """
     text, gap = sentences.scan.text, sentences.scan.gap
+    for end in left_headings(sentences.scan, sentences.rules).values():
+        yield from _told_jobs(events, sentences, end)
+        for item in _items(sentences, topics, end):
+            if item.head not in sentences.rules.job_nouns:
+                yield _job(sentences, topics, item)
+    for event in events:
+        if event.status == "negated" and event.why.endswith("; not done"):
+            yield loose_end("promised", event)
     for start, end in sentences.cues("left_list"):
         lead = sentences.lead(start)
         if _NONE & set(lead) or (end < len(text) and not gap[end] and text[end] in ("of", "in", "from", "over")):

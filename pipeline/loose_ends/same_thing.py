@@ -6,6 +6,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
+from pipeline.events.rules import load_rules
 from pipeline.loose_ends.signs import load_stuff
 from pipeline.records import Event, LooseEnd
 
@@ -42,6 +43,8 @@ def is_one_thing(
     ours, theirs = name_of(end.part).split(), name_of(event.part).split()
     if ours == ["system"] and {"brake", "fluid"} <= _words(end.said):
         ours = ["brake", "fluid"]
+    if len(ours) == 1 and event.action == end.action and _names_job(ours[0], end.action):
+        return True  # "the bleeding" that was to be done
     if end.action == "bleed" and event.action == "bleed":
         return bool({*ours} & {*theirs} & _BLED)
     if event.action in ("fill", "top_up"):
@@ -59,6 +62,15 @@ def is_one_thing(
     if end.kind not in ("loose", "no_figure") and end.action not in ("tighten", "torque"):
         return False
     return _is_held(end, event, ours, theirs, around or end.said, before)
+
+
+def _names_job(word: str, action: str) -> bool:
+    """ "Bleeding", "alignment": a job that named no part."""
+    rules = load_rules()
+    hit = rules.verbs.at([word], 0) if word.endswith("ing") else None
+    return rules.job_nouns.get(word) == action or (
+        hit is not None and any(rules.plain.get(verb.lemma) == action for verb in hit[1])
+    )
 
 
 def _holds(ours: list[str], theirs: list[str], event: Event, name_of: Callable[[str], str], said: list[str]) -> bool:
