@@ -78,7 +78,7 @@ class Builder(Withheld):
             else:
                 self._remark(predicate)
         for index in reversed(range(len(self._events))):
-            if never_came(self._events[index], self._places[index], self._scan):
+            if never_came(self._events[index], self._places[index], self._scan, self._scrapped):
                 self._untell(index)
         true = taken_back(self._events, self._places, self._scan)
         true = all_to_come(true, self._wordless, self._part_units, self._scan)

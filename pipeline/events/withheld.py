@@ -8,6 +8,8 @@ from dataclasses import replace
 from pipeline.events.as_it_was import is_soil, kept, left_loose, recited, to_come
 from pipeline.events.clauses import NONE
 from pipeline.events.focus import Weigh
+from pipeline.events.how_made import as_made, built_so, of_own_clause, sized
+from pipeline.events.mishaps import dropped, laid_away, locked, scrapped, switched
 from pipeline.events.not_done import awaited, hanging, left_alone, wished
 from pipeline.events.not_worked_on import did_over, found_so, named_only
 from pipeline.events.notes import forbidden
@@ -23,6 +25,7 @@ from pipeline.events.rules import Rules
 from pipeline.events.scope import Scope
 from pipeline.events.telling import EventTelling
 from pipeline.events.tense import THE_OLD_WAS
+from pipeline.events.unreal import unreal
 from pipeline.records import Quantity, Token
 
 _WANTED = frozenset(("need", "needs", "needed", "want", "wants", "lacks", "lacking"))
@@ -41,6 +44,8 @@ _LATER_WITHIN = 5
 _STANDS = (["is", "on"], ["are", "on"], ["'s", "on"], ["'re", "on"])
 _PROPS = (["blocks"], ["stands"], ["trestles"], ["bricks"])
 _CAPACITY = frozenset(("holds", "hold", "takes", "take"))
+_LOOKED_AT = frozenset(("inspect", "measure", "test"))
+_HANDLED = frozenset(("fit", "renew", "remove", "assemble", "dismantle", "connect", "disconnect", "drain"))
 _PUT = frozenset(("fit", "renew", "remove", "assemble", "connect"))
 
 
@@ -52,7 +57,12 @@ class Withheld(EventTelling):
         quantities: Sequence[Quantity], scope: Scope, weigh: Weigh, places: ReaderPlaces | None = None,
     ) -> None:  # fmt: skip
         super().__init__(rules, scan, predicates, tokens, quantities, scope, weigh, places)
-        self._untold = forbidden(scan, rules) | hanging(scan) | wished(scan, rules)
+        self._untold = forbidden(scan, rules) | hanging(scan) | wished(scan, rules) | unreal(scan, rules)
+        self._untold |= sized(scan, rules) | built_so(scan, rules) | switched(scan, rules) | dropped(scan, rules)
+        self._scrapped = scrapped(scan, rules)
+        self._untold |= self._scrapped | locked(scan, rules)
+        self._laid = laid_away(scan, rules)
+        self._described, self._owners = as_made(scan, rules), of_own_clause(scan, rules)
         self._remarked, self._resisting, self._came_off = remarked(scan), resisting(scan), coming_off(scan)
         self._awaited, self._alone = awaited(scan, rules), left_alone(scan)
         self._kept, self._loose, self._recited = kept(scan), left_loose(scan), recited(scan)
@@ -67,6 +77,8 @@ class Withheld(EventTelling):
         wordless = predicate.voice in WORDLESS or bool(predicate.doubt)
         if part.start in self._beside and (wordless or predicate.voice == "state"):
             return False
+        if wordless and part.start in self._owners and predicate.verb < part.end and predicate.action in _HANDLED:
+            return False  # "left cup off, and the right cup is left hand thread"
         stands = self._scan.text[part.end : part.end + 2] in _STANDS and predicate.action in _PUT
         if wordless and stands and self._scan.text[part.end + 2 : part.end + 3] in _PROPS:
             return False  # "the wheels are on blocks"
@@ -205,6 +217,10 @@ class Withheld(EventTelling):
         if predicate.action == "tighten" and predicate.verb in self._resisting:
             return True
         wordless = bool(predicate.doubt) or predicate.voice in WORDLESS
+        if predicate.action in ("fit", "assemble", "lubricate") and predicate.verb in self._laid:
+            return True
+        if wordless and predicate.verb in self._described and predicate.action not in _LOOKED_AT:
+            return True
         return wordless and predicate.verb in self._idle | self._remarked and predicate.action in _PUT
 
     def _told_in_clause(self, predicate: Predicate) -> list[Phrase]:
