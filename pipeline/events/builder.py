@@ -181,6 +181,7 @@ class Builder(Withheld):
         question = Question(predicate, options, actions, shared, each, rules, self._token_of)
         decided = self._decider.decide(question)
         decided = [row for row in decided if not self._is_awaited(predicate, options[row[0]].part)]
+        decided = [row for row in decided if not self._tells_itself(predicate, options[row[0]].part, row[1])]
         if predicate.voice == "read":
             parts = [options[index].part for index, _ in decided]
             own = of_their_own_word(predicate.verb, parts, self._told_in_clause(predicate), self._scan)

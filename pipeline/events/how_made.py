@@ -7,6 +7,8 @@ has; and a part with a clause of its own, which takes no deed from the clause be
 
 from __future__ import annotations
 
+import re
+
 from pipeline.events.clauses import sentence_around
 from pipeline.events.phrase import Phrase, Scan
 from pipeline.events.rules import Rules
@@ -15,8 +17,10 @@ _BE = frozenset(("is", "'s", "are", "was", "were"))
 _PRESENT = frozenset(("is", "'s", "are"))
 _SOFTENERS = frozenset(("all", "only", "just", "both"))
 _TAKES = frozenset(("takes", "take", "wants", "want", "uses", "use"))
+_THREAD = re.compile(r"m\d{1,2}")
 _LEAST_SIZE, _LARGEST_SIZE = 4, 60
 _HELD = frozenset(("on", "in", "down", "together", "up", "to", "shut", "closed"))
+_HOLD = frozenset(("hold", "holds", "holding", "securing", "secure"))
 _FOR_NOW = frozenset(("now", "just", "only", "currently", "temporarily", "again", "today", "new"))
 _TELLERS = frozenset(("i", "we", "he", "she", "they", "you"))
 _IN_THERE = (["in", "there"], ["in", "here"], ["in", "it"])
@@ -50,6 +54,8 @@ def _size_end(scan: Scan, rules: Rules, at: int) -> int:
     """Behind "a nineteen mil spanner", "fourteens"; `at` where no size stands there."""
     text = scan.text
     word = text[at] if at < len(text) else ""
+    if _THREAD.fullmatch(word):  # "the flange bolts are M8"
+        return at + 1
     several = rules.numbers.at([word[:-1]], 0) if word.endswith("s") else None
     value, end = (several[1], at + 1) if several else (0, at + 1)
     if not several:
@@ -81,7 +87,9 @@ def as_made(scan: Scan, rules: Rules) -> frozenset[int]:
         spot, after = part.end, scan.text[part.end : part.end + 4]
         said = scan.text[start:end]
         first = max(start, part.start - 1) if scan.text[part.start - 1 : part.start] == ["the"] else part.start
-        holds = part.count is not None and part.kind == "fastener" and after[:1] in (["hold"], ["holds"])
+        if scan.text[max(start, part.start - 2) : part.start] in (["there", "'s"], ["there", "is"], ["there", "are"]):
+            first = part.start - 2
+        holds = part.count is not None and not _HOLD.isdisjoint(after[:1])
         held = len(after) > 2 and after[0] in _PRESENT and after[1] == "held" and _held_by(after)
         held_by = (holds or held) and _FOR_NOW.isdisjoint(said)
         if held_by or _lies_in(scan, part, start) or _sits(scan, rules, part):
@@ -114,6 +122,8 @@ def _sits(scan: Scan, rules: Rules, part: Phrase) -> bool:
     text, at = scan.text, part.end
     if text[at : at + 1] == [] or text[at] not in _PRESENT or text[at + 1 : at + 2] not in (["on"], ["at"], ["in"]):
         return False
+    if text[at + 2 : at + 4] in (["the", "port"], ["the", "starboard"], ["port", "side"]):
+        return True
     place = at + 2 + (text[at + 2 : at + 3] != [] and text[at + 2] in _THE)
     closes = place + 1 >= len(text) or scan.gap[place + 1] > 0
     return text[place : place + 1] != [] and text[place] in rules.words["whereabouts"] and closes
@@ -145,11 +155,15 @@ def built_so(scan: Scan, rules: Rules) -> frozenset[int]:
 
 
 def of_own_clause(scan: Scan, rules: Rules) -> frozenset[int]:
-    """First units of parts with a clause of their own that tells how they are: no deed of the clause before is theirs.
+    """Units of parts with a clause of their own that tells how they are: no deed of the clause before is theirs.
 
     "Front wheel off, and the rear wheel is a solid axle", "both hubs have got new bearings".
     """
-    return frozenset(part.start for part in scan.phrases if part.is_part and _tells_itself(scan, rules, part))
+    return frozenset(
+        unit for part in scan.phrases
+        if (part.is_part or part.is_pronoun) and _tells_itself(scan, rules, part)
+        for unit in range(part.start, part.end + 1)
+    )  # fmt: skip
 
 
 def _tells_itself(scan: Scan, rules: Rules, part: Phrase) -> bool:
@@ -165,5 +179,9 @@ def _tells_itself(scan: Scan, rules: Rules, part: Phrase) -> bool:
         return False
     if word in _BE:
         side = rules.side.at(text, at + 1) or rules.position.at(text, at + 1)
-        return follows in _SECOND or bool(side) or follows in rules.words["faults"]
+        closed = rules.cues["longer_one"].at(text, at + 1)
+        if closed:  # "the right blade is the longer one"
+            return True
+        there = follows == "back" or rules.states.at(text, at + 1)  # "the cover is back on"
+        return follows in _SECOND or bool(side and not there) or follows in rules.words["faults"]
     return word in _OWN_VERBS and follows not in _GOES_ON

@@ -8,7 +8,7 @@ from pipeline.events.rules import Rules
 
 _ON_OFF = frozenset(("on", "off"))
 _LAID, _ARTICLES, _LAID_WITHIN = frozenset(("in", "into")), frozenset(("the", "a", "some", "my", "an", "old")), 10
-_NO = frozenset(("no", "actually", "sorry", "oh", "wait", "well"))
+_NO = frozenset(("no", "so", "actually", "sorry", "oh", "wait", "well"))
 _CLOSES = frozenset(("and", "then", "but", "so", "full", "fully", "again"))
 _LEADS = frozenset(("and", "then", "so", "okay", "right", "now"))
 _MOVES = frozenset(("on", "off", "out", "in", "down", "up"))
@@ -107,6 +107,16 @@ def dropped(scan: Scan, rules: Rules) -> frozenset[int]:
         part = next((part for part in scan.phrases_in(at + 1, max(end, at + 1) + 3) if part.is_part), None)
         if part is not None and _fell(scan, rules, part):
             found.update(range(at, part.end + 1))
+    return frozenset(found)
+
+
+def chased_up(scan: Scan) -> frozenset[int]:
+    """Units of "I'll chase another one up": it is asked for, and nothing is cut."""
+    found: set[int] = set()
+    for at, (end, readings) in scan.verbs.items():
+        chases = any(reading.lemma in ("chase", "chase up") for reading in readings)
+        if chases and "up" in scan.text[end - 1 : end + 4]:
+            found.update(range(at, end + 1))
     return frozenset(found)
 
 

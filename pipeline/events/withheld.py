@@ -9,7 +9,7 @@ from pipeline.events.as_it_was import is_soil, kept, left_loose, recited, to_com
 from pipeline.events.clauses import NONE
 from pipeline.events.focus import Weigh
 from pipeline.events.how_made import as_made, built_so, of_own_clause, sized
-from pipeline.events.mishaps import dropped, laid_away, locked, scrapped, switched
+from pipeline.events.mishaps import chased_up, dropped, laid_away, locked, scrapped, switched
 from pipeline.events.not_done import awaited, hanging, left_alone, wished
 from pipeline.events.not_worked_on import did_over, found_so, named_only
 from pipeline.events.notes import forbidden
@@ -60,7 +60,7 @@ class Withheld(EventTelling):
         self._untold = forbidden(scan, rules) | hanging(scan) | wished(scan, rules) | unreal(scan, rules)
         self._untold |= sized(scan, rules) | built_so(scan, rules) | switched(scan, rules) | dropped(scan, rules)
         self._scrapped = scrapped(scan, rules)
-        self._untold |= self._scrapped | locked(scan, rules)
+        self._untold |= self._scrapped | locked(scan, rules) | chased_up(scan)
         self._laid = laid_away(scan, rules)
         self._described, self._owners = as_made(scan, rules), of_own_clause(scan, rules)
         self._remarked, self._resisting, self._came_off = remarked(scan), resisting(scan), coming_off(scan)
@@ -77,8 +77,6 @@ class Withheld(EventTelling):
         wordless = predicate.voice in WORDLESS or bool(predicate.doubt)
         if part.start in self._beside and (wordless or predicate.voice == "state"):
             return False
-        if wordless and part.start in self._owners and predicate.verb < part.end and predicate.action in _HANDLED:
-            return False  # "left cup off, and the right cup is left hand thread"
         stands = self._scan.text[part.end : part.end + 2] in _STANDS and predicate.action in _PUT
         if wordless and stands and self._scan.text[part.end + 2 : part.end + 3] in _PROPS:
             return False  # "the wheels are on blocks"
@@ -230,6 +228,16 @@ class Withheld(EventTelling):
             if other.action and other.status != NONE
             and other.start <= predicate.verb <= other.end for part in other.objects if part.is_part
         ]  # fmt: skip
+
+    def _tells_itself(self, predicate: Predicate, part: Phrase, status: str) -> bool:
+        """ "Left cup off, and the right cup is left hand thread": that one is not off."""
+        wordless = predicate.voice in WORDLESS or bool(predicate.doubt)
+        handled = status == "done" and predicate.action in _HANDLED
+        if not (wordless and handled):
+            return False
+        if part.start in self._owners:
+            return predicate.verb < part.end
+        return predicate.verb in self._owners and part.condition != "new"  # "the hub has a new bearing"
 
     def _is_awaited(self, predicate: Predicate, part: Phrase) -> bool:
         """A part without a verb of its own that is still to be bought."""
