@@ -1,8 +1,8 @@
 """How a machine is made, which nobody made so today: what holds a part, what spanner it takes, where it sits, what it
 has; and a part with a clause of its own, which takes no deed from the clause before.
 
-"The lid is held on with six screws", "the drain plug's a seventeen", "the pump is on top, four bolts", "there's a bent pin",
-"left cup off, and the right cup is left hand thread", "both hubs have got new bearings".
+"The lid is held on with six screws", "the drain plug's a seventeen", "the pump is on top, four bolts", "there's a
+bent pin", "left cup off, and the right cup is left hand thread", "both hubs have got new bearings".
 """
 
 from __future__ import annotations
