@@ -1,7 +1,7 @@
-"""How a machine is made, which nobody made so today: what holds a part, what spanner it takes, where it sits, what it
+"""How a machine is made, which nobody made so today: what spanner a part takes, where it sits, what it
 has; and a part with a clause of its own, which takes no deed from the clause before.
 
-"The lid is held on with six screws", "the drain plug's a seventeen", "the pump is on top, four bolts", "there's a
+"The drain plug's a seventeen", "the pump is on top, four bolts", "there's a
 bent pin", "left cup off, and the right cup is left hand thread", "both hubs have got new bearings".
 """
 
@@ -19,8 +19,6 @@ _SOFTENERS = frozenset(("all", "only", "just", "both"))
 _TAKES = frozenset(("takes", "take", "wants", "want", "uses", "use"))
 _THREAD = re.compile(r"m\d{1,2}")
 _LEAST_SIZE, _LARGEST_SIZE = 4, 60
-_HELD = frozenset(("on", "in", "down", "together", "up", "to", "shut", "closed"))
-_FOR_NOW = frozenset(("now", "just", "only", "currently", "temporarily", "again", "today", "new"))
 _TELLERS = frozenset(("i", "we", "he", "she", "they", "you"))
 _IN_THERE = (["in", "there"], ["in", "here"], ["in", "it"])
 _THE = frozenset(("the", "my", "its"))
@@ -83,23 +81,15 @@ def as_made(scan: Scan, rules: Rules) -> frozenset[int]:
         if not part.is_part:
             continue
         start, end = sentence_around(scan, part.start)
-        spot, after = part.end, scan.text[part.end : part.end + 4]
-        said = scan.text[start:end]
+        spot = part.end
         first = max(start, part.start - 1) if scan.text[part.start - 1 : part.start] == ["the"] else part.start
         if scan.text[max(start, part.start - 2) : part.start] in (["there", "'s"], ["there", "is"], ["there", "are"]):
             first = part.start - 2
-        held = len(after) > 2 and after[0] in _PRESENT and after[1] == "held" and _held_by(after)
-        held_by = held and _FOR_NOW.isdisjoint(said)
-        if held_by or _lies_in(scan, part, start) or _sits(scan, rules, part):
+        if _lies_in(scan, part, start) or _sits(scan, rules, part):
             found.update(range(first, _before_teller(scan, spot, end)))
         elif _found_bad(scan, rules, part):
             found.update(range(max(start, part.start - 2), part.end))
     return frozenset(found)
-
-
-def _held_by(after: list[str]) -> bool:
-    """ "is held on with six screws"."""
-    return after[2] in ("with", "by") or (after[2] in _HELD and after[3:4] in (["with"], ["by"]))
 
 
 def _before_teller(scan: Scan, at: int, end: int) -> int:
