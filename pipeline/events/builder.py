@@ -82,8 +82,9 @@ class Builder(Withheld):
             else:
                 self._remark(predicate)
         for index in reversed(range(len(self._events))):
-            no_other = other_place_told(index, self._events, self._part_units, self._scan)
-            if no_other or never_came(self._events[index], self._places[index], self._scan):
+            event, span = self._events[index], self._places[index]
+            elsewhere = other_place_told(index, self._events, self._part_units, self._scan)
+            if elsewhere or never_came(event, span, self._scan, self._scrapped):
                 self._untell(index)
         true = taken_back(self._events, self._places, self._scan, self._rules)
         true = with_own_details(true, self._places, self._part_units, self._scan, self._rules)
@@ -190,6 +191,7 @@ class Builder(Withheld):
         question = Question(predicate, options, actions, shared, each, rules, self._token_of)
         decided = self._decider.decide(question)
         decided = [row for row in decided if not self._is_awaited(predicate, options[row[0]].part)]
+        decided = [row for row in decided if not self._tells_itself(predicate, options[row[0]].part, row[1])]
         if predicate.voice == "read":
             parts = [options[index].part for index, _ in decided]
             own = of_their_own_word(predicate.verb, parts, self._told_in_clause(predicate), self._scan)

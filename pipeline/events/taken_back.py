@@ -6,7 +6,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Sequence, Set
 from dataclasses import replace
 
 from pipeline.events.clauses import sentence_around
@@ -49,8 +49,12 @@ def taken_back(events: Sequence[Event], spans: Sequence[tuple[int, int]], scan: 
     return [_true(event, span, scan, rules) for event, span in zip(events, spans, strict=True)]
 
 
-def never_came(event: Event, span: tuple[int, int], scan: Scan) -> bool:
-    """ "I'll just drop the crank in. No I won't": nothing was done, and nothing is to be."""
+def never_came(event: Event, span: tuple[int, int], scan: Scan, scrapped: Set[int] = frozenset()) -> bool:
+    """ "I'll just drop the crank in. No I won't": nothing was done, and nothing is to be. `scrapped` are the units of
+    "scrub that", which takes back what the sentence before told."""
+    start = _next_sentence(scan, span[1] - 1)
+    if event.status in ("done", "planned") and _behind_openers(scan, start) in scrapped:
+        return True
     about_to = not _ABOUT_TO.isdisjoint(scan.text[span[0] : span[1]])
     return event.status in ("done", "planned") and about_to and _denied(scan, span[1]) in ("will", "am")
 

@@ -11,6 +11,8 @@ from pipeline.events.details import Details
 from pipeline.events.event_sense import FILLING
 from pipeline.events.faults import faulty_units
 from pipeline.events.focus import Weigh
+from pipeline.events.how_made import as_made, built_so, of_own_clause, sized
+from pipeline.events.mishaps import chased_up, dropped, laid_away, locked, scrapped, switched
 from pipeline.events.not_done import awaited, hanging, left_alone, wished
 from pipeline.events.not_worked_on import did_over, found_so, named_only
 from pipeline.events.notes import forbidden
@@ -26,6 +28,7 @@ from pipeline.events.rules import Rules
 from pipeline.events.scope import Scope
 from pipeline.events.telling import EventTelling
 from pipeline.events.tense import THE_OLD_WAS
+from pipeline.events.unreal import unreal
 from pipeline.events.went_in import drained_before
 from pipeline.events.without_verb import ALSO, SURELY
 from pipeline.records import Quantity, Token
@@ -46,6 +49,8 @@ _LATER_WITHIN = 5
 _STANDS = (["is", "on"], ["are", "on"], ["'s", "on"], ["'re", "on"])
 _PROPS = (["blocks"], ["stands"], ["trestles"], ["bricks"])
 _CAPACITY = frozenset(("holds", "hold", "takes", "take"))
+_LOOKED_AT = frozenset(("inspect", "measure", "test"))
+_HANDLED = frozenset(("fit", "renew", "remove", "assemble", "dismantle", "connect", "disconnect", "drain"))
 _PUT = frozenset(("fit", "renew", "remove", "assemble", "connect"))
 
 
@@ -57,7 +62,18 @@ class Withheld(EventTelling):
         quantities: Sequence[Quantity], scope: Scope, weigh: Weigh, places: ReaderPlaces | None = None,
     ) -> None:  # fmt: skip
         super().__init__(rules, scan, predicates, tokens, quantities, scope, weigh, places)
-        self._untold = forbidden(scan, rules) | hanging(scan) | wished(scan, rules) | faulty_units(scan)
+        self._untold = forbidden(scan, rules) | hanging(scan) | wished(scan, rules) | unreal(scan, rules)
+        self._untold |= (
+            faulty_units(scan)
+            | sized(scan, rules)
+            | built_so(scan, rules)
+            | switched(scan, rules)
+            | dropped(scan, rules)
+        )
+        self._scrapped = scrapped(scan, rules)
+        self._untold |= self._scrapped | locked(scan, rules) | chased_up(scan)
+        self._laid = laid_away(scan, rules)
+        self._described, self._owners = as_made(scan, rules), of_own_clause(scan, rules)
         self._remarked, self._resisting, self._came_off = remarked(scan), resisting(scan), coming_off(scan)
         self._awaited, self._alone = awaited(scan, rules), left_alone(scan)
         self._kept, self._loose, self._recited = kept(scan), left_loose(scan), recited(scan)
@@ -227,6 +243,10 @@ class Withheld(EventTelling):
         if predicate.action == "tighten" and predicate.verb in self._resisting:
             return True
         wordless = bool(predicate.doubt) or predicate.voice in WORDLESS
+        if predicate.action in ("fit", "assemble", "lubricate") and predicate.verb in self._laid:
+            return True
+        if wordless and predicate.verb in self._described and predicate.action not in _LOOKED_AT:
+            return True
         return wordless and predicate.verb in self._idle | self._remarked and predicate.action in _PUT
 
     def _told_in_clause(self, predicate: Predicate) -> list[Phrase]:
@@ -236,6 +256,16 @@ class Withheld(EventTelling):
             if other.action and other.status != NONE
             and other.start <= predicate.verb <= other.end for part in other.objects if part.is_part
         ]  # fmt: skip
+
+    def _tells_itself(self, predicate: Predicate, part: Phrase, status: str) -> bool:
+        """ "Left cup off, and the right cup is left hand thread": that one is not off."""
+        wordless = predicate.voice in WORDLESS or bool(predicate.doubt)
+        handled = status == "done" and predicate.action in _HANDLED
+        if not (wordless and handled):
+            return False
+        if part.start in self._owners:
+            return predicate.verb < part.end
+        return predicate.verb in self._owners and part.condition != "new"  # "the hub has a new bearing"
 
     def _is_awaited(self, predicate: Predicate, part: Phrase) -> bool:
         """A part without a verb of its own that is still to be bought."""
