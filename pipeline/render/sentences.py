@@ -167,7 +167,9 @@ def thing(item: Event | PartMention | LooseEnd, names: Names) -> str:
     if name.startswith("both "):  # "both new wipers"
         before, name = ["both"], name.removeprefix("both ")
     side = "both sides" if item.side == "both" else item.side
-    for word in (getattr(item, "condition", ""), getattr(item, "finish", ""), item.position, side):
+    # "the back pivots" are not the rear back pivots
+    position = "" if name.lower().split()[:1] == ["back"] and item.position == "rear" else item.position
+    for word in (getattr(item, "condition", ""), getattr(item, "finish", ""), position, side):
         told = in_spelling(word, names.spelling)
         if told and not set(told.lower().split()) <= set(name.lower().split()):
             (before if " " not in told else after).append(told)

@@ -47,6 +47,7 @@ _SENTENCES = [
     (_event("fit", "circlip", said="the circlips are in"), "Fitted circlips"),
     (_event("fit", "brake shoe", position="front", side="left"), "Fitted front left brake shoe"),
     (_event("fit", "rear brake shoe", position="rear"), "Fitted rear brake shoe"),
+    (_event("lubricate", "back pivot", position="rear"), "Lubricated back pivot"),
     (_event("fit", "drain plug", finish="zinc plated"), "Fitted drain plug, zinc plated"),
     (_event("fit", "", said="that's in"), "Fitted"),
     (_event("renew", "base gasket", "planned"), "To do: renew base gasket"),
