@@ -32,6 +32,8 @@ _BECAUSE = frozenset(("because", "cause", "cos", "as", "since"))
 _PLACING = frozenset(("", "fit", "remove", "renew", "assemble", "connect"))
 # Explicit words beat what is only concluded, and the nearer kind beats the wider one.
 _FAR, _NEARBY = 30, 60  # words
+# So many words on the talk is still of the same bolt.
+_SAME_TALK = 40
 _RANK = ("loose", "provisional", "waiting", "not_closed", "promised", "one_side_only", "no_figure")
 
 
@@ -201,7 +203,7 @@ def _distinct(ends: Sequence[LooseEnd], names: PartNames) -> list[LooseEnd]:
         # a bolt that is not done up yet is no opening that is not closed
         slack = end.part.split()[-1:] != [] and end.part.split()[-1] in FASTENERS and any(
             name_of(other.part) == name_of(end.part) and (other.kind, end.kind) == ("loose", "not_closed")
-            and other.start_word < end.end_word and end.start_word < other.end_word
+            and abs(other.start_word - end.start_word) <= _SAME_TALK
             for other in kept
         )  # fmt: skip
         if slack:
