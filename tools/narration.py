@@ -176,20 +176,22 @@ def read_passages(path: Path) -> list[Narration]:
     found: list[Narration] = []
     text: list[str] = []
     fresh = True
+
+    def close() -> None:
+        if text:
+            _add_paragraph(found[-1], " ".join(text))
+            text.clear()
+
     for line in map(str.strip, path.read_text(encoding="utf-8").splitlines()):
         if line.startswith("@"):
-            if text:
-                _add_paragraph(found[-1], " ".join(text))
-                text.clear()
+            close()
             if not found:
                 raise NarrationError(f"{path.stem}: a fact before any words: {line}")
             _add_fact(found[-1], line, 0, 0)
             if (last := found[-1].events[-1:]) and last[0]["action"] == "inspect":
                 last[0]["condition"] = ""  # what was found is no condition in which a part was fitted
         elif not line or line.startswith("= "):
-            if text:
-                _add_paragraph(found[-1], " ".join(text))
-                text.clear()
+            close()
             fresh = True
         elif not found and re.match(r"(title|machine|units): ", line):
             key, _, value = line.partition(":")
@@ -199,8 +201,7 @@ def read_passages(path: Path) -> list[Narration]:
                 found.append(Narration(f"{path.stem}_{len(found) + 1}", header))
             text.append(line)
             fresh = False
-    if text:
-        _add_paragraph(found[-1], " ".join(text))
+    close()
     return found
 
 

@@ -235,8 +235,7 @@ class Builder(Withheld):
             self._emit(predicate, predicate.objects[0], clause, predicate.end)
             return
         if predicate.voice == FAULTY:
-            told = [(e.action, e.part, place) for e, place in zip(self._events, self._places, strict=True)]
-            if not self._scope.is_asked(predicate.verb) and not is_told(predicate, predicate.objects[0], told):
+            if not self._scope.is_asked(predicate.verb) and not is_told(predicate, self._events, self._places):
                 self._emit(predicate, predicate.objects[0], clause, predicate.end)
             return
         if predicate.doubt:

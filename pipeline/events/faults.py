@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from pipeline.events.clauses import sentence_around
 from pipeline.events.phrase import Phrase, Scan
 from pipeline.events.predicate import Predicate
 from pipeline.events.reading import COMMA
+from pipeline.records import Event
 
 FAULTY = "faulty"
 """The voice of a fault that a part was found with."""
@@ -38,9 +39,8 @@ _SUPPOSED = frozenset(("if", "whether", "unless", "until", "till", "when", "case
 
 def faults(scan: Scan) -> Iterator[Predicate]:
     """A proposal for each fault that is told right behind a part's name, at the words for it."""
-    for part in scan.phrases:
-        end = _fault(scan, part.end) if part.is_part else 0
-        if not end or not _SUPPOSED.isdisjoint(scan.text[sentence_around(scan, part.start)[0] : part.end]):
+    for part, end in _faulty(scan):
+        if not _SUPPOSED.isdisjoint(scan.text[sentence_around(scan, part.start)[0] : part.end]):
             continue
         yield Predicate(
             part.start, part.end, end - 1, end, "inspect", "", FAULTY, "", None, [part],
@@ -51,11 +51,15 @@ def faults(scan: Scan) -> Iterator[Predicate]:
 def faulty_units(scan: Scan) -> frozenset[int]:
     """The units of "out of true" and its like behind a part: nothing was taken out."""
     return frozenset(
-        unit
-        for part in scan.phrases
-        if part.is_part and (end := _fault(scan, part.end)) and scan.text[end - 2] == "of"
-        for unit in range(part.start, end)
+        unit for part, end in _faulty(scan) if scan.text[end - 2] == "of" for unit in range(part.start, end)
     )
+
+
+def _faulty(scan: Scan) -> Iterator[tuple[Phrase, int]]:
+    """The parts of which a fault is told right behind their names, each with the end of that."""
+    for part in scan.phrases:
+        if part.is_part and (end := _fault(scan, part.end)):
+            yield part, end
 
 
 def _fault(scan: Scan, at: int) -> int:
@@ -84,9 +88,10 @@ def _is_over(scan: Scan, at: int) -> bool:
     return at >= len(scan.text) or scan.gap[at] >= COMMA or scan.text[at] in over
 
 
-def is_told(fault: Predicate, part: Phrase, told: list[tuple[str, str, tuple[int, int]]]) -> bool:
-    """Whether an event (action, part, units) tells already what was found of the part there."""
+def is_told(fault: Predicate, events: Sequence[Event], spans: Sequence[tuple[int, int]]) -> bool:
+    """Whether one of the events, over units each, tells already what was found of the part there."""
+    name = fault.objects[0].name
     return any(
-        action in ("inspect", "test", "measure") and name == part.name and low < fault.end and fault.start < high
-        for action, name, (low, high) in told
+        event.action in ("inspect", "test", "measure") and event.part == name and low < fault.end and fault.start < high
+        for event, (low, high) in zip(events, spans, strict=True)
     )

@@ -23,17 +23,18 @@ def with_read_things(
     if reading is None:
         return list(things)
     every, naming = list(things), name_words(vocabulary)
-    inside = {place for span in spans for place in range(span.start, span.end)}
+    stretches = [*((span.start, span.end) for span in spans), *((thing.start, thing.end) for thing in things)]
+    taken = {place for start, end in stretches for place in range(start, end)}
     for span in spans:
         if span.qty.kind == "count":
             continue
         low, high = max(0, span.start - FARTHEST_BACK), min(len(speech.words), span.end + FARTHEST_ON)
         scores = reading.pairs.around(FIGURE_OWNER, span.start, low, high)
         best = low + int(scores.argmax())
-        taken = inside | {place for thing in every for place in range(thing.start, thing.end)}
         if scores[best - low] < _POINTED or best in taken or not _may_name(speech.words[best], naming):
             continue
         every.append(noun_phrase(speech.words, speech.stops, best, every, vocabulary))
+        taken.update(range(every[-1].start, every[-1].end))
     return sorted(every, key=lambda thing: thing.start)
 
 

@@ -44,7 +44,7 @@ def _function_words() -> frozenset[str]:
         "determiners demonstratives possessives subjects things be have get do modals negatives adverbs prepositions "
         "conjunctions openers"
     )
-    return frozenset(word for name in lists.split() for word in _grammar()[name])
+    return frozenset(word for name in lists.split() for word in _grammar()[name] if " " not in word)
 
 
 def is_function_word(word: str) -> bool:
@@ -56,11 +56,8 @@ def is_function_word(word: str) -> bool:
 def _closed() -> frozenset[str]:
     """Words that no name contains: function words, adverbs, adjectives, verbs, numbers, units."""
     grammar = _grammar()
-    lists = (
-        "determiners demonstratives possessives subjects things be have get do modals negatives adverbs prepositions "
-        "conjunctions openers adjectives persons groups"
-    )
-    words = {word for name in lists.split() for word in grammar[name] if " " not in word}
+    named = ("adjectives", "persons", "groups")
+    words = _function_words() | {word for name in named for word in grammar[name] if " " not in word}
     forms = {form for forms in grammar["irregular"].values() for form in forms} | set(grammar["irregular"])
     verbs = {inflected for verb in grammar["other"]["verbs"] for inflected in _inflected(verb)}
     units = {first for first in unit_table().aliases if len(first) > 1}
