@@ -164,7 +164,7 @@ def _evidence(span: Span, thing: Thing, rivals: Sequence[Thing], speech: Speech,
     if thing.term is None:
         yield f"unknown {side}"
     yield f"{side} {_bucket(len(between))}"
-    for word in {words[place] for place in between} & _BETWEEN:
+    for word in sorted({words[place] for place in between} & _BETWEEN):
         yield f"{side} past {word}"
     if any(speech.stops[place] for place in between if place != between[-1]) or (between and speech.short[between[-1]]):
         yield f"{side} past comma"
