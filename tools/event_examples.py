@@ -28,6 +28,8 @@ ROOT = Path(__file__).resolve().parent.parent
 FOLDER = ROOT / "tools" / "narrations"
 # A verb may stand so many words outside the words that a gold event rests on.
 NEAR = 3
+# What plain sentences are about, in turn.
+PLAIN_PARTS = ("lever", "bracket", "cover", "spring", "bearing", "chain", "bolt", "tank", "cable", "gasket", "shaft")
 # An option that is another proposal of a gold event.
 OPEN = "?"
 
@@ -190,8 +192,10 @@ def dictionary_golds() -> list[dict[str, Any]]:
     found: list[dict[str, Any]] = []
 
     def add(said: str, action: str = "", status: str = "done") -> None:
+        part = PLAIN_PARTS[len(found) % len(PLAIN_PARTS)]
+        said = said.replace("lever", part)
         span = {"start_word": 0, "end_word": len(said.split())}
-        events = [{"action": action, "part": "lever", "status": status, **span}] if action else []
+        events = [{"action": action, "part": part, "status": status, **span}] if action else []
         found.append({"name": "dictionary", "reference": said, "events": events, "units": "imperial"})
 
     def done(verb: str) -> str:

@@ -144,9 +144,10 @@ def main() -> None:
     use_readings(readings)
     held = [path for path in narration_paths() if without and path.stem.startswith(without)]
     golds = [read_gold(path) for path in narration_paths() if path not in held]
-    plain = all_lessons([*corpus_golds(), *dictionary_golds()], readings)
-    alone = all_lessons(passage_golds(), readings)
-    data = fit([*all_lessons(golds, readings), *SNIPPETS * plain, *PASSAGES * alone])
+    plain, alone = [*corpus_golds(), *dictionary_golds()], passage_golds()
+    lessons = all_lessons([*plain, *alone, *golds], readings)
+    rest = lessons[len(plain) + len(alone) :]
+    data = fit([*rest, *SNIPPETS * lessons[: len(plain)], *PASSAGES * lessons[len(plain) : -len(rest)]])
     if held:
         for title, decider in (("rules alone", RulesOnly()), ("with these weights", judge_of(data))):
             print(title)

@@ -37,20 +37,50 @@ from pipeline.reader.reading import (
 )
 from pipeline.tokens import line_words, written_tokens
 
+# So many windows are read at once, of so many texts.
+AT_ONCE, TEXTS = 48, 60
+
 
 @torch.no_grad()
-def read(model: Reader, text: Text) -> dict[str, Any]:
-    """What the network says of each word of a text, from the window in which the word stands most central."""
-    spans = windows(text.first, len(text.pieces))
-    kept: list[list[Any]] = [[] for _ in range(7)]
-    for first, last, low, high in spans:
-        start = text.first[first]
-        stop = text.first[last] if last < len(text.first) else len(text.pieces)
-        ids = torch.tensor([[text.ends[0], *text.pieces[start:stop], text.ends[1]]], device=DEVICE)
-        places = torch.tensor([text.first[w] - start + 1 for w in range(low, high)], device=DEVICE)
-        for store, out in zip(kept, model(ids), strict=True):
-            store.append(out[0, places].float().cpu())
-    trig, status, ends, marks, figures, query, key = (torch.cat(store) for store in kept)
+def heads(model: Reader, texts: Sequence[Text]) -> list[list[torch.Tensor]]:
+    """All that the network says of each word of each text, from the window in which the word stands most central."""
+    cut = [
+        (number, start, last, low, high)
+        for number, text in enumerate(texts)
+        for start, last, low, high in windows(text.first, len(text.pieces))
+    ]
+    rows = [_window(texts[number], start, last) for number, start, last, _, _ in cut]
+    said: list[list[torch.Tensor]] = [[] for _ in cut]
+    order = sorted(range(len(cut)), key=lambda at: len(rows[at]))
+    for some in (order[at : at + AT_ONCE] for at in range(0, len(order), AT_ONCE)):
+        pieces = np.zeros((len(some), max(len(rows[at]) for at in some)), dtype=np.int64)
+        for row, at in zip(pieces, some, strict=True):
+            row[: len(rows[at])] = rows[at]
+        outs = [out.float().cpu() for out in model(torch.tensor(pieces, device=DEVICE))]
+        for row_number, at in enumerate(some):
+            number, start, _, low, high = cut[at]
+            first = texts[number].first
+            said[at] = [out[row_number, [first[w] - first[start] + 1 for w in range(low, high)]] for out in outs]
+    kept: list[list[list[torch.Tensor]]] = [[] for _ in texts]
+    for (number, *_), one in zip(cut, said, strict=True):
+        kept[number].append(one)
+    return [[torch.cat(parts) for parts in zip(*text, strict=True)] for text in kept]
+
+
+def _window(text: Text, start: int, last: int) -> list[int]:
+    stop = text.first[last] if last < len(text.first) else len(text.pieces)
+    return [text.ends[0], *text.pieces[text.first[start] : stop], text.ends[1]]
+
+
+def read(model: Reader, texts: Sequence[Text]) -> list[dict[str, Any]]:
+    """What the network says of each text, as it is kept. `model` has its `bias` in main memory."""
+    return [kept(model, text, said) for text, said in zip(texts, heads(model, texts), strict=True)]
+
+
+@torch.no_grad()
+def kept(model: Reader, text: Text, said: Sequence[torch.Tensor]) -> dict[str, Any]:
+    """What of the heads' numbers is kept of a text."""
+    trig, status, ends, marks, figures, query, key = said
     plain = text.example["only_figures"] or text.example["view"].startswith("heard")
     found = {} if plain else compact(model, text, trig, status, ends, query, key)
     shown = np.zeros((len(figures), 1), dtype=np.float32)
@@ -88,13 +118,12 @@ def around(
     what is about it. In eighths, -128 outside the text."""
     if not len(at):
         return np.zeros((0, before + after + 1), dtype=np.int8)
-    here, every = torch.tensor(at, device=DEVICE), torch.arange(len(query), device=DEVICE)
-    query, key = query.to(DEVICE), key.to(DEVICE)
+    here, every = torch.tensor(at), torch.arange(len(query))
     if turned:
         score = model.pairs(query[:, role], key[here, role], every[:, None], here[None], role).T
     else:
         score = model.pairs(query[here, role], key[:, role], here[:, None], every[None], role)
-    padded = np.pad(eighths(score.cpu()), ((0, 0), (before, after)), constant_values=-128)
+    padded = np.pad(eighths(score), ((0, 0), (before, after)), constant_values=-128)
     return np.stack([row[place : place + before + after + 1] for row, place in zip(padded, at, strict=True)])
 
 
@@ -130,17 +159,22 @@ def main() -> None:
     chosen = examples(arguments.examples, lambda name: name.startswith(only))[first::step]
     texts = [Text(example, tokenizer) for example in chosen]
     model = load(Reader.from_base(arguments.base), arguments.network)
+    model.bias.data = model.bias.data.cpu()  # pairs of words are few enough to be scored here
     views: list[dict[str, Any]] = []
     written: list[tuple[Text, dict[str, Any]]] = []
-    for text in texts:
-        if text.example["view"] == "restored":
-            continue
-        found = read(model, text)
-        views.append(found)
-        if text.example["view"] == "written" and not text.example["only_figures"]:
-            written.append((text, found))
-        if text.example["view"] == "bare":  # what is read of such words are those with marks put back
-            views.append(read(model, restored(text, found["marks"].astype(np.float32) / 8, tokenizer)))
+    texts = [text for text in texts if text.example["view"] != "restored"]
+    for some in (texts[at : at + TEXTS] for at in range(0, len(texts), TEXTS)):
+        found = read(model, some)
+        views += found
+        both = list(zip(some, found, strict=True))
+        written += [
+            (text, out) for text, out in both if text.example["view"] == "written" and not text.example["only_figures"]
+        ]
+        # what is read of words without punctuation are those with marks put back
+        views += read(model, [
+            restored(text, out["marks"].astype(np.float32) / 8, tokenizer)
+            for text, out in both if text.example["view"] == "bare"
+        ])  # fmt: skip
     with lzma.open(arguments.into, "wb", preset=1) as file:
         pickle.dump(views, file)
     score(written)

