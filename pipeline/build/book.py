@@ -7,17 +7,18 @@ from dataclasses import dataclass
 from itertools import groupby
 from pathlib import Path
 
-from pipeline.build.book_parts import BookPart, book_parts, placed
+from pipeline.build.book_parts import BookPart, book_parts
 from pipeline.build.checks import CheckLine, check_build
 from pipeline.build.ends import BuildEnd, loose_ends_of
 from pipeline.build.moments import Day, Moment, day_of
 from pipeline.build.recordings import Build
 from pipeline.quantities import customary
 from pipeline.records import Note, Settings
+from pipeline.render.cautions import ELSEWHERE, IN_ORDER
 from pipeline.render.figures import KIND_TITLES, Figure
 from pipeline.render.page import SHOWN_OTHERWISE, Entry
 from pipeline.render.sentences import LOOSE_ENDS, loose_end_title
-from pipeline.render.spelling import Names, in_spelling
+from pipeline.render.spelling import Names, in_spelling, placed
 from pipeline.times import ms_to_clock
 from pipeline.vocabulary import Vocabulary
 
@@ -37,7 +38,7 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class Group:
-    """The work on one assembly, by recordings; `caution` is the one that goes with such work, or ""."""
+    """The work on one assembly, by recordings; `caution` is what goes with such work, or ""."""
 
     title: str
     caution: str
@@ -68,7 +69,7 @@ class FigureLine:
     def of_what(self) -> str:
         """What it belongs to, with its place and thread."""
         qty = self.figure.qty
-        return " ".join(filter(None, (placed(qty.subject, qty.side, qty.position), qty.thread)))
+        return " ".join(filter(None, (placed(qty.subject, qty.position, qty.side), qty.thread)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,17 +176,17 @@ def _line(day: Day, entry: Entry) -> Line:
 
 def _groups(days: Iterable[Day]) -> Iterator[Group]:
     """Assemblies in the order in which work on them began; work without one comes last."""
-    cautions: dict[str, str] = {}
+    cautions: dict[str, list[str]] = {}
     blocks: dict[str, list[tuple[Day, tuple[Line, ...]]]] = {}
-    last: list[str] = []
     for day in days:
         for group in day.page.groups:
-            cautions[group.title] = group.caution
-            blocks.setdefault(group.title, []).append((day, tuple(_line(day, entry) for entry in group.entries)))
-            if any(not entry.event.assembly for entry in group.entries):
-                last.append(group.title)
-    for title in sorted(blocks, key=lambda title: title in last):
-        yield Group(title, cautions[title], tuple(blocks[title]))
+            title = ELSEWHERE if group.title == IN_ORDER else group.title
+            told = cautions.setdefault(title, [])
+            told += [text for text in group.cautions if text not in told]
+            blocks.setdefault(title, []).append((day, tuple(_line(day, entry) for entry in group.entries)))
+    for title in sorted(blocks, key=lambda title: title == ELSEWHERE):
+        shown = IN_ORDER if list(blocks) == [ELSEWHERE] else title
+        yield Group(shown, " ".join(cautions[title]), tuple(blocks[title]))
 
 
 def _end_line(end: BuildEnd, by_slug: dict[str, Day], names: Names) -> EndLine:

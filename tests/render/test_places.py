@@ -131,7 +131,7 @@ def test_a_machine_is_known_by_what_is_said_of_it_and_by_its_parts() -> None:
 def test_a_machine_of_no_known_trade_has_no_headings_of_vehicles(machine: str) -> None:
     parts = ("back plate", "barrel", "escape wheel", "yoke", "flywheel key", "thumb screw", "belt shifter", "tyre")
     page = page_context(_log(*parts, machine=machine), VOCABULARY)
-    assert [group.title for group in page.groups] == ["Other work"]
+    assert [group.title for group in page.groups] == ["In the order told"]
     assert not page.cautions and not any(group.caution for group in page.groups)
 
 
