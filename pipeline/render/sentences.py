@@ -181,7 +181,9 @@ def thing(item: Event | PartMention | LooseEnd, names: Names) -> str:
 
 def loose_end_title(loose: LooseEnd, log: BuildLog, names: Names) -> str:
     """What is still to do to which part: "Fill right fork leg"; the words said where no part was named."""
-    what = thing(loose, names) or loose.said or log.recording.name
-    if loose.action in ACTIONS and loose.kind in _OPEN_WORK:
+    what = thing(loose, names) or loose.said.rstrip(".,;: ") or log.recording.name
+    if loose.action == "fill" and loose.part in names.fluids:
+        what = f"with {what}"
+    if loose.action in ACTIONS and loose.kind in _OPEN_WORK and loose.part:
         what = f"{in_spelling(ACTIONS[loose.action][1], names.spelling)} {what}"
     return what[:1].upper() + what[1:]
