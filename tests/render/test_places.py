@@ -8,7 +8,7 @@ import pytest
 
 from pipeline.records import BuildLog, Chapter, Event, Recording, Settings, Word
 from pipeline.render import page_context
-from pipeline.render.machine_sort import assemblies_of, sort_of
+from pipeline.render.machine_sort import assemblies_of, headings_of, sort_of
 from pipeline.render.part_places import SORTS, PartPlaces
 from pipeline.render.places import course_of
 from pipeline.vocabulary import load_vocabulary
@@ -116,6 +116,14 @@ def test_a_lathe_has_no_cooling_system_and_a_gearbox_no_cutting_tools() -> None:
 )
 def test_the_machines_name_rules_out_headings_of_others(machine: str, parts: tuple[str, ...], wanted: str) -> None:
     assert _said(*parts, machine=machine)[-1] == wanted
+
+
+def test_the_pump_of_a_tractor_is_no_tractor() -> None:
+    parts = ("piston", "valve", "piston ring", "control valve bush", "side cover")
+    pump = headings_of(_log(*parts, machine="Grey tractor hydraulic pump"), VOCABULARY)
+    assert "top_end" not in pump and "hardware" in pump
+    assert "top_end" in headings_of(_log(*parts, machine="Grey tractor"), VOCABULARY)
+    assert "powerhead" in headings_of(_log("gearcase", machine="Tamsin outboard engine"), VOCABULARY)
 
 
 def test_a_machine_is_known_by_what_is_said_of_it_and_by_its_parts() -> None:
