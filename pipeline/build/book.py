@@ -25,10 +25,11 @@ from pipeline.vocabulary import Vocabulary
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One entry of the work."""
+    """One entry of the work; `since` is the loose end that it left, once another entry has closed that."""
 
     entry: Entry
     moment: Moment
+    since: EndLine | None = None
 
     @property
     def anchor(self) -> str:
@@ -149,7 +150,7 @@ def make_book(build: Build, vocabulary: Vocabulary, into: Path) -> Book:
         checks=tuple(pair for pair in found if pair[0].rule not in SHOWN_OTHERWISE),
         asked=tuple(pair for pair in found if pair[0].rule == "ask"),
         doubtful=tuple(line for line in figures if line.figure.doubtful and not _is_settled(line, build)),
-        groups=tuple(_groups(days)),
+        groups=tuple(_groups(days, ends)),
         parts=tuple(row for row in rows if row.kind != "fluid"),
         fluids=tuple(row for row in rows if row.kind == "fluid"),
         figures=tuple(_by_kind(figures)),
@@ -170,12 +171,13 @@ def _place(moment: Moment) -> str:
     return f"{moment.day.recording.slug} {moment.clock}"
 
 
-def _line(day: Day, entry: Entry) -> Line:
-    return Line(entry, day.moment(entry.event.start_ms, entry.event.start_word))
+def _told(day: Day, entry: Entry) -> tuple[Entry, Moment]:
+    return entry, day.moment(entry.event.start_ms, entry.event.start_word)
 
 
-def _groups(days: Iterable[Day]) -> Iterator[Group]:
+def _groups(days: Iterable[Day], ends: Iterable[EndLine]) -> Iterator[Group]:
     """Assemblies in the order in which work on them began; work without one comes last."""
+    since = {(line.end.recording.slug, line.end.loose.event): line for line in ends if line.closed_at is not None}
     cautions: dict[str, list[str]] = {}
     blocks: dict[str, list[tuple[Day, tuple[Line, ...]]]] = {}
     for day in days:
@@ -183,7 +185,10 @@ def _groups(days: Iterable[Day]) -> Iterator[Group]:
             title = ELSEWHERE if group.title == IN_ORDER else group.title
             told = cautions.setdefault(title, [])
             told += [text for text in group.cautions if text not in told]
-            blocks.setdefault(title, []).append((day, tuple(_line(day, entry) for entry in group.entries)))
+            lines = (
+                Line(*_told(day, entry), since.get((day.recording.slug, entry.event.id))) for entry in group.entries
+            )
+            blocks.setdefault(title, []).append((day, tuple(lines)))
     for title in sorted(blocks, key=lambda title: title == ELSEWHERE):
         shown = IN_ORDER if list(blocks) == [ELSEWHERE] else title
         yield Group(shown, " ".join(cautions[title]), tuple(blocks[title]))
@@ -227,7 +232,7 @@ def _by_kind(figures: Iterable[FigureLine]) -> Iterator[tuple[str, tuple[FigureL
 def _orders(days: Iterable[Day]) -> Iterator[tuple[Day, tuple[Line, ...]]]:
     for day in days:
         for _, entries in day.page.orders:
-            yield day, tuple(_line(day, entry) for entry in entries)
+            yield day, tuple(Line(*_told(day, entry)) for entry in entries)
 
 
 def _cautions(days: Iterable[Day]) -> Iterator[tuple[str, str]]:

@@ -20,6 +20,7 @@ from pipeline.vocabulary import Vocabulary
 _ON = frozenset(("fit", "renew", "assemble", "connect"))
 _OFF = frozenset(("remove", "dismantle", "disconnect", "drain", "inspect", "measure", "clean", "mark", "cut"))
 _DONE = frozenset(("done", "past", "provisional"))
+_SIDES = frozenset(("front", "rear", "left", "right"))
 # So much of what came off around a line must be back on before the line is missed.
 _MOST, _FEWEST = 0.75, 2
 
@@ -75,11 +76,18 @@ def loose_ends_of(build: Build, vocabulary: Vocabulary) -> list[BuildEnd]:
 
 
 def _names_in(build: Build, name_of: Callable[[str], str]) -> Callable[[str], str]:
-    """The one name of a part on this machine: its "positive lead" is the positive battery lead."""
-    parts = {name_of(event.part) for recording in build.recordings for event in recording.log.events}
-    left = {name_of(end.part) for recording in build.recordings for end in recording.log.loose_ends if end.part}
+    """The one name of a part on this machine: its "positive lead" is the positive battery lead. Which side it is on is
+    told beside its name."""
+
+    def plain(part: str) -> str:
+        name = name_of(part).split()
+        rest = [word for word in name if word not in _SIDES]
+        return " ".join(rest if len(rest) > 1 else name)
+
+    parts = {plain(event.part) for recording in build.recordings for event in recording.log.events}
+    left = {plain(end.part) for recording in build.recordings for end in recording.log.loose_ends if end.part}
     fuller = fuller_names(parts | left)
-    return lambda part: fuller.get(name_of(part), name_of(part))
+    return functools.cache(lambda part: fuller.get(plain(part), plain(part)))
 
 
 def _quoted(recording: BuiltRecording, own: Sequence[LooseEnd]) -> list[BuildEnd]:

@@ -10,7 +10,7 @@ from pipeline.render.part_hosts import is_shared
 from pipeline.vocabulary import Vocabulary
 
 # A part that is called for short was named in full so long before, or is so right after, if that is what is meant.
-_BEFORE_MS, _AFTER_MS = 20_000, 6_000
+_BEFORE_MS, _AFTER_MS = 20_000, 10_000
 # A last word that more names than these share ("cover") says too little to be one thing wherever it is said.
 _FEW_NAMES = 4
 # Bolts are many: a plain one may be any of them.

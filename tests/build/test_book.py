@@ -207,6 +207,15 @@ def test_said_order(folder: Path) -> None:
     ]  # fmt: skip
 
 
+def test_an_entry_that_left_something_open_says_what_closed_it(folder: Path) -> None:
+    text = (folder / "book.md").read_text()
+    drained = next(line for line in text.splitlines() if line.startswith("- Drained") and "gearbox" in line.lower())
+    assert "Since then: Filled gearbox with 500 mL of gear oil, [recording 3 at" in drained
+    nipped = next(line for line in text.splitlines() if "exhaust flange nut" in line and line.startswith("- For now"))
+    assert "Since then" not in nipped
+    assert "Since then: <bdi>Filled gearbox" in (folder / "book.html").read_text()
+
+
 def part(name: str, condition: str = "", finish: str = "", **fields: str) -> PartMention:
     return PartMention(name, fields.get("side", ""), "", condition, finish, None, "word", 0, 1, 300)
 

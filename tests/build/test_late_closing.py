@@ -69,6 +69,15 @@ CASES: dict[str, tuple[tuple[LooseEnd, ...], tuple[dict[str, Any], ...], BuildLo
         said(2, "Positive battery lead renewed.", ("renew", "positive battery lead", "Positive battery lead", {})),
         True,
     ),
+    "the rear one": (
+        (end("waiting", "brake cable", "fit", position="rear", event=""),), (),
+        said(2, "Rear brake cable in.", ("fit", "rear brake cable", "Rear brake cable", {"position": "rear"})), True,
+    ),
+    "the front one": (
+        (end("waiting", "brake cable", "fit", position="rear", event=""),), (),
+        said(2, "Front brake cable in.", ("fit", "front brake cable", "Front brake cable", {"position": "front"})),
+        False,
+    ),
     "of the spindle that has only one nut": (
         (end("loose", "spindle nut", "tighten", event=""),), (),
         said(2, "Gearbox drained. Front spindle nut torqued.", ("drain", "gearbox", "Gearbox drained.", {}),
