@@ -36,7 +36,7 @@ _NOT_WORK = ("advised", "negated")
 class BookPart:
     """One row of the parts list; `count` is the largest number said. `origin` is one of `ORIGINS`, "" for fluids.
     `part_number` is what it is ordered by, "" where nobody said it; `term` is the one name of all spellings;
-    `plural` is True where several were meant."""
+    `plural` is True where several were meant; `steps` are recording, time and what was done there."""
 
     part: str
     kind: str
@@ -51,9 +51,14 @@ class BookPart:
     part_number: str = ""
     term: str = ""
     plural: bool = False
-    work: list[str] = field(default_factory=list)
+    steps: list[tuple[int, int, str]] = field(default_factory=list)
     moments: list[Moment] = field(default_factory=list)
     said: str = ""
+
+    @property
+    def work(self) -> list[str]:
+        """What was done with it, each once, in the order in which it was told."""
+        return list(dict.fromkeys(told for _, _, told in sorted(self.steps, key=lambda step: step[:2])))
 
     @property
     def name(self) -> str:
@@ -138,7 +143,7 @@ def _book_part(row: PartRow, own: list[Event], day: Day, term: str) -> BookPart:
         part_number=row.number,
         term=term,
         plural=row.plural or (count or 1) > 1,
-        work=list(row.work),
+        steps=[(day.number, row.start_ms, told) for told in row.work],
         moments=[day.moment(row.start_ms, row.start_word)],
         said=row.said,
     )  # fmt: skip
@@ -164,10 +169,7 @@ def _add(same_place: list[BookPart], new: BookPart, own: list[Event]) -> None:
 
 def _join(same: BookPart, new: BookPart) -> None:
     """What is told of a part in another row of it."""
-    ordered = sorted(
-        ((row.moments[0].day.number, row.moments[0].start_ms), row.work) for row in (same, new) if row.moments
-    )
-    same.work = list(dict.fromkeys(work for _, told in ordered for work in told))
+    same.steps = [*same.steps, *new.steps]
     same.moments = sorted([*same.moments, *new.moments], key=lambda moment: (moment.day.number, moment.start_ms))
     same.assembly = same.assembly or new.assembly
     same.condition, same.finish = same.condition or new.condition, same.finish or new.finish
