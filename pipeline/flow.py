@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -21,8 +21,8 @@ from pipeline.log import assemble_log, write_log
 from pipeline.loose_ends import find_loose_ends
 from pipeline.punctuation import punctuated
 from pipeline.quantities import attach_quantities, check_quantities, find_quantities
-from pipeline.records import BuildLog, Correction, Finding, Quantity, Settings, Token, Transcript
-from pipeline.render import WRITERS, render_log
+from pipeline.records import BuildLog, Correction, Event, Finding, Quantity, Settings, Token, Transcript
+from pipeline.render import WRITERS, headings_of, render_log
 from pipeline.second_hearing import SecondHearing, hear_again, mark_doubtful
 from pipeline.tokens import written_tokens
 from pipeline.transcripts import is_transcript, read_transcript
@@ -103,6 +103,7 @@ def run_recording(media: Path, bench: Bench, made_on: str = "") -> BuildLog:
             count=bench.chapter_count,
             segment_starts=transcript.segment_starts,
             spelling=bench.settings.spelling,
+            assemblies=_headings(transcript, corrections, found.events, bench),
         )
         if transcript.words:  # where nobody spoke, that is said already
             findings += chapter_findings(chapters, bench.chapter_count)
@@ -119,6 +120,15 @@ def run_recording(media: Path, bench: Bench, made_on: str = "") -> BuildLog:
         bench.settings,
         part_numbers,
     )
+
+
+def _headings(
+    transcript: Transcript, corrections: Sequence[Correction], events: Sequence[Event], bench: Bench
+) -> set[str]:
+    told = BuildLog(
+        transcript.recording, transcript.words, tuple(corrections), events=tuple(events), settings=bench.settings
+    )
+    return headings_of(told, bench.vocabulary)
 
 
 def _words_of(media: Path, bench: Bench) -> tuple[Transcript, Sound | None, list[Finding]]:

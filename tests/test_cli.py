@@ -94,6 +94,7 @@ WRONG: dict[str, tuple[list[str], str]] = {
     "run: nothing to run": (["run"], "MEDIA"),
     "run: no such file": (["run", "nowhere.wav"], "nowhere.wav"),
     "run: no build": (["run", "--build", "nowhere", "file.txt"], "witnessmark start nowhere"),
+    "run: a build of another machine": (["run", "--build", "built", "--machine", "Tamsin 90", "file.txt"], "Penhallow"),
     "run: an empty sound file": (["run", "empty.wav"], "empty.wav"),
     "run: a date that is none": (["run", "heard.json", "--date", "yesterday"], "2031-05-17"),
     "render: no such file": (["render", "nowhere.json"], "nowhere.json"),
@@ -117,6 +118,7 @@ def test_wrong_use_is_one_sentence_on_stderr(
     monkeypatch.chdir(tmp_path / "work")
     Path("file.txt").write_text("just a text\n")
     Path("empty.wav").write_bytes(b"")
+    start_build(Path("built"), Settings(machine="Penhallow 175"))
     Path("heard.json").write_text('{"words": [{"text": "Right.", "start_ms": 0, "end_ms": 300}]}')
     args, told = WRONG[case]
     before = sorted(Path().rglob("*"))

@@ -7,27 +7,29 @@ from dataclasses import dataclass
 from itertools import groupby
 from pathlib import Path
 
-from pipeline.build.book_parts import BookPart, book_parts, placed
+from pipeline.build.book_parts import BookPart, book_parts
 from pipeline.build.checks import CheckLine, check_build
 from pipeline.build.ends import BuildEnd, loose_ends_of
 from pipeline.build.moments import Day, Moment, day_of
 from pipeline.build.recordings import Build
 from pipeline.quantities import customary
 from pipeline.records import Note, Settings
+from pipeline.render.cautions import ELSEWHERE, IN_ORDER
 from pipeline.render.figures import KIND_TITLES, Figure
 from pipeline.render.page import SHOWN_OTHERWISE, Entry
 from pipeline.render.sentences import LOOSE_ENDS, loose_end_title
-from pipeline.render.spelling import Names, in_spelling
+from pipeline.render.spelling import Names, in_spelling, placed
 from pipeline.times import ms_to_clock
 from pipeline.vocabulary import Vocabulary
 
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One entry of the work."""
+    """One entry of the work; `since` is the loose end that it left, once another entry has closed that."""
 
     entry: Entry
     moment: Moment
+    since: EndLine | None = None
 
     @property
     def anchor(self) -> str:
@@ -37,7 +39,7 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class Group:
-    """The work on one assembly, by recordings; `caution` is the one that goes with such work, or ""."""
+    """The work on one assembly, by recordings; `caution` is what goes with such work, or ""."""
 
     title: str
     caution: str
@@ -68,7 +70,7 @@ class FigureLine:
     def of_what(self) -> str:
         """What it belongs to, with its place and thread."""
         qty = self.figure.qty
-        return " ".join(filter(None, (placed(qty.subject, qty.side, qty.position), qty.thread)))
+        return " ".join(filter(None, (placed(qty.subject, qty.position, qty.side), qty.thread)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,7 +150,7 @@ def make_book(build: Build, vocabulary: Vocabulary, into: Path) -> Book:
         checks=tuple(pair for pair in found if pair[0].rule not in SHOWN_OTHERWISE),
         asked=tuple(pair for pair in found if pair[0].rule == "ask"),
         doubtful=tuple(line for line in figures if line.figure.doubtful and not _is_settled(line, build)),
-        groups=tuple(_groups(days)),
+        groups=tuple(_groups(days, ends)),
         parts=tuple(row for row in rows if row.kind != "fluid"),
         fluids=tuple(row for row in rows if row.kind == "fluid"),
         figures=tuple(_by_kind(figures)),
@@ -169,23 +171,27 @@ def _place(moment: Moment) -> str:
     return f"{moment.day.recording.slug} {moment.clock}"
 
 
-def _line(day: Day, entry: Entry) -> Line:
-    return Line(entry, day.moment(entry.event.start_ms, entry.event.start_word))
+def _told(day: Day, entry: Entry) -> tuple[Entry, Moment]:
+    return entry, day.moment(entry.event.start_ms, entry.event.start_word)
 
 
-def _groups(days: Iterable[Day]) -> Iterator[Group]:
+def _groups(days: Iterable[Day], ends: Iterable[EndLine]) -> Iterator[Group]:
     """Assemblies in the order in which work on them began; work without one comes last."""
-    cautions: dict[str, str] = {}
+    since = {(line.end.recording.slug, line.end.loose.event): line for line in ends if line.closed_at is not None}
+    cautions: dict[str, list[str]] = {}
     blocks: dict[str, list[tuple[Day, tuple[Line, ...]]]] = {}
-    last: list[str] = []
     for day in days:
         for group in day.page.groups:
-            cautions[group.title] = group.caution
-            blocks.setdefault(group.title, []).append((day, tuple(_line(day, entry) for entry in group.entries)))
-            if any(not entry.event.assembly for entry in group.entries):
-                last.append(group.title)
-    for title in sorted(blocks, key=lambda title: title in last):
-        yield Group(title, cautions[title], tuple(blocks[title]))
+            title = ELSEWHERE if group.title == IN_ORDER else group.title
+            told = cautions.setdefault(title, [])
+            told += [text for text in group.cautions if text not in told]
+            lines = (
+                Line(*_told(day, entry), since.get((day.recording.slug, entry.event.id))) for entry in group.entries
+            )
+            blocks.setdefault(title, []).append((day, tuple(lines)))
+    for title in sorted(blocks, key=lambda title: title == ELSEWHERE):
+        shown = IN_ORDER if list(blocks) == [ELSEWHERE] else title
+        yield Group(shown, " ".join(cautions[title]), tuple(blocks[title]))
 
 
 def _end_line(end: BuildEnd, by_slug: dict[str, Day], names: Names) -> EndLine:
@@ -226,7 +232,7 @@ def _by_kind(figures: Iterable[FigureLine]) -> Iterator[tuple[str, tuple[FigureL
 def _orders(days: Iterable[Day]) -> Iterator[tuple[Day, tuple[Line, ...]]]:
     for day in days:
         for _, entries in day.page.orders:
-            yield day, tuple(_line(day, entry) for entry in entries)
+            yield day, tuple(Line(*_told(day, entry)) for entry in entries)
 
 
 def _cautions(days: Iterable[Day]) -> Iterator[tuple[str, str]]:

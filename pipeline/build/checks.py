@@ -55,7 +55,7 @@ def _end_line(end: BuildEnd, names: Names) -> CheckLine:
     title = plain_text(loose_end_title(loose, end.recording.log, names))
     meaning = LOOSE_ENDS.get(loose.kind, loose.kind.replace("_", " ")).lower()
     said = plain_text(end.quote.text)
-    message = f"{title}: {meaning}" + (f" (“{said}”)" if said and said.lower() != title.lower() else "")
+    message = f"{title}: {meaning}" + (f" (“{said}”)" if said and loose.part and said.lower() != title.lower() else "")
     return CheckLine(end.recording.slug, loose.start_ms, "loose_end", "check", loose.kind, message, loose.part, said)
 
 

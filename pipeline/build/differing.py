@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from pipeline.build.recordings import Build, BuiltRecording
 from pipeline.quantities import format_quantity
 from pipeline.records import Event, Finding, Quantity
+from pipeline.render.same_part import fuller_names
 from pipeline.times import ms_to_clock
 from pipeline.vocabulary import Term, Vocabulary
 
@@ -40,15 +41,17 @@ _Thing = tuple[str, ...]
 def differing_figures(build: Build, vocabulary: Vocabulary) -> Iterator[tuple[BuiltRecording, Finding]]:
     """One finding for each figure that no earlier one of the same thing agrees with, at its place."""
     terms = {spelling: term for term in vocabulary.terms for spelling in (*term.spellings, term.plural)}
+    found = [pair for recording in build.recordings for pair in _said_in(recording, terms)]
+    fuller = fuller_names(thing[0] for thing, _ in found)
     things: dict[_Thing, list[_Said]] = {}
-    for recording in build.recordings:
-        for thing, said in _said_in(recording, terms):
-            things.setdefault(thing, []).append(said)
+    for thing, said in found:
+        # "the clutch nut" of the third day is the clutch centre nut of the second
+        things.setdefault((fuller.get(thing[0], thing[0]), *thing[1:]), []).append(said)
     for figures in things.values():
         last = _last_stages(figures)
         for place, later in enumerate(last):
             # Once two figures are known to differ, a third that repeats one of them tells nothing new.
-            if place and not any(_agree(earlier, later) for earlier in last[:place]):
+            if place and not any(_agree(earlier, later) or _told_together(earlier, later) for earlier in last[:place]):
                 yield later.recording, _finding(last[place - 1], later)
 
 
@@ -59,7 +62,7 @@ def _said_in(recording: BuiltRecording, terms: dict[str, Term]) -> Iterator[tupl
         event = users.get(qty.id)
         if qty.kind not in _SETTINGS or (event and not _is_setting(event, qty)) or (qty.kind == "volume" and not event):
             continue
-        part = (event.part if event else "") or qty.subject
+        part = _part(event, qty, terms)
         term = terms.get(part)
         fluid = event.fluid if event and qty.kind in ("volume", "viscosity") else ""
         assembly = (event.assembly if event else "") or (term.part_of if term else "")
@@ -69,6 +72,15 @@ def _said_in(recording: BuiltRecording, terms: dict[str, Term]) -> Iterator[tupl
         name = term.name if term else part
         scale = qty.si_unit if qty.si_value is not None else qty.unit
         yield (name, qty.kind, scale, side, position, assembly, fluid, qty.thread), _measured(recording, qty, event)
+
+
+def _part(event: Event | None, qty: Quantity, terms: dict[str, Term]) -> str:
+    """What the figure is of: the part of the work, unless the figure names another ("points are fifteen thou")."""
+    if event is None or not event.part:
+        return qty.subject
+    subject, part = terms.get(qty.subject), terms.get(event.part)
+    other = subject is not None and part is not None and subject.kind == part.kind == "part" and subject != part
+    return qty.subject if other and qty.kind != "volume" else event.part
 
 
 def _is_setting(event: Event, qty: Quantity) -> bool:
@@ -107,6 +119,11 @@ def _last_stages(figures: list[_Said]) -> list[_Said]:
             kept.pop()
         kept.append(said)
     return kept
+
+
+def _told_together(earlier: _Said, later: _Said) -> bool:
+    """ "The big one is fifty teeth and the small one thirty six": of two that were told of in one breath."""
+    return earlier.event is not None and earlier.event is later.event and later.qty.kind == "teeth"
 
 
 def _agree(earlier: _Said, later: _Said) -> bool:

@@ -6,6 +6,7 @@ import functools
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from pipeline.build.late_closing import closed_late
 from pipeline.build.recordings import Build, BuiltRecording
 from pipeline.loose_ends import close_loose_ends
 from pipeline.loose_ends.closing import same_job, words_around
@@ -13,11 +14,13 @@ from pipeline.loose_ends.follows import loose_end, stripped_lines
 from pipeline.loose_ends.names import PartNames
 from pipeline.records import Event, LooseEnd
 from pipeline.render.quotes import Quote, Quotes
+from pipeline.render.same_part import fuller_names
 from pipeline.vocabulary import Vocabulary
 
 _ON = frozenset(("fit", "renew", "assemble", "connect"))
 _OFF = frozenset(("remove", "dismantle", "disconnect", "drain", "inspect", "measure", "clean", "mark", "cut"))
 _DONE = frozenset(("done", "past", "provisional"))
+_SIDES = frozenset(("front", "rear", "left", "right"))
 # So much of what came off around a line must be back on before the line is missed.
 _MOST, _FEWEST = 0.75, 2
 
@@ -41,7 +44,7 @@ def loose_ends_of(build: Build, vocabulary: Vocabulary) -> list[BuildEnd]:
 
     `vocabulary` tells which names are of one part.
     """
-    name_of = functools.cache(PartNames(vocabulary).name_of)
+    name_of = _names_in(build, functools.cache(PartNames(vocabulary).name_of))
     ends: list[BuildEnd] = []
     earlier: list[BuiltRecording] = []
     for recording in build.recordings:
@@ -51,6 +54,7 @@ def loose_ends_of(build: Build, vocabulary: Vocabulary) -> list[BuildEnd]:
         open_ends = [replace(ends[place].loose, event="") for place in places]
         around = [words_around(ends[place].loose, ends[place].recording.log.events) for place in places]
         still = close_loose_ends(open_ends, recording.log.events, recording.slug, name_of, around)
+        still = closed_late(still, [ends[place].recording for place in places], recording, name_of)
         finished = _finished_sides(open_ends, recording, name_of)
         for place, loose in zip(places, still, strict=True):
             ends[place] = replace(ends[place], loose=replace(loose, event=ends[place].loose.event))
@@ -69,6 +73,21 @@ def loose_ends_of(build: Build, vocabulary: Vocabulary) -> list[BuildEnd]:
         for event in recording.log.events
     }
     return [replace(end, closer=known.get(_closing_event(end))) for end in ends]
+
+
+def _names_in(build: Build, name_of: Callable[[str], str]) -> Callable[[str], str]:
+    """The one name of a part on this machine: its "positive lead" is the positive battery lead. Which side it is on is
+    told beside its name."""
+
+    def plain(part: str) -> str:
+        name = name_of(part).split()
+        rest = [word for word in name if word not in _SIDES]
+        return " ".join(rest if len(rest) > 1 else name)
+
+    parts = {plain(event.part) for recording in build.recordings for event in recording.log.events}
+    left = {plain(end.part) for recording in build.recordings for end in recording.log.loose_ends if end.part}
+    fuller = fuller_names(parts | left)
+    return functools.cache(lambda part: fuller.get(plain(part), plain(part)))
 
 
 def _quoted(recording: BuiltRecording, own: Sequence[LooseEnd]) -> list[BuildEnd]:

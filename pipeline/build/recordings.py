@@ -11,8 +11,9 @@ import os
 import re
 import shutil
 import uuid
+from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any, get_args
 
@@ -98,7 +99,7 @@ def find_recording(folder: Path, sha256: str) -> Path | None:
 
 
 def read_build(folder: Path) -> Build:
-    """The build with all its logs, in order of time; recordings of the same time by name, 2 before 10.
+    """The build with all its logs, in order of time; where times tell no order, by name, 2 before 10.
 
     A folder with a log.json that somebody put there by hand counts too.
 
@@ -107,8 +108,30 @@ def read_build(folder: Path) -> Build:
     """
     settings = read_settings(folder)
     recordings = [_recording(folder, path) for path in _folders(folder)]
-    recordings.sort(key=lambda recording: (recording.recorded_at, _natural(recording.slug)))
-    return Build(folder, settings, tuple(recordings))
+    return Build(folder, settings, tuple(_in_order(recordings)))
+
+
+def _in_order(recordings: Iterable[BuiltRecording]) -> list[BuiltRecording]:
+    """By time; a run of files whose clocks cannot tell when they were recorded, by name.
+
+    One camera does not end a recording sooner after another than that one is long: such files were copied or unpacked
+    together, and their clocks tell when.
+    """
+    by_time = sorted(recordings, key=lambda recording: (recording.recorded_at, _natural(recording.slug)))
+    runs: list[list[BuiltRecording]] = []
+    for recording in by_time:
+        if runs and _copied_together(runs[-1][-1], recording):
+            runs[-1].append(recording)
+        else:
+            runs.append([recording])
+    return [recording for run in runs for recording in sorted(run, key=lambda one: _natural(one.slug))]
+
+
+def _copied_together(before: BuiltRecording, after: BuiltRecording) -> bool:
+    if not {before.dated_by, after.dated_by} <= {"file", "added"}:
+        return before.recorded_at == after.recorded_at
+    apart = after.recorded_at - before.recorded_at
+    return apart < timedelta(milliseconds=after.log.recording.duration_ms)
 
 
 def _appear(place: Path, log: BuildLog, card: str) -> Path:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Container, Sequence
 
 from pipeline.chapters.cut import choose_starts, division_costs, usual_length_ms
 from pipeline.chapters.evidence import find_topics
@@ -49,17 +49,19 @@ def find_chapters(
     target_length_ms: int | None = None,
     segment_starts: Sequence[int] = (),
     spelling: Spelling = "british",
+    assemblies: Container[str] | None = None,
 ) -> list[Chapter]:
     """Chapters in order of time, the first at 0, none shorter than 10 s, at least three where there is time for them.
 
     `tokens` is the corrected text of `words`. `count` asks for a number of chapters, `target_length_ms` for a usual
-    length; fewer come where the talk has no more places to cut. No words, no chapters.
+    length; fewer come where the talk has no more places to cut. `assemblies` are those that the machine may have: no
+    other heads a title. No words, no chapters.
     """
     if not words:
         return []
     mentions = find_terms(tokens, vocabulary)
     starts = find_starts(tokens, mentions, duration_ms, count, target_length_ms, segment_starts)
-    titles = find_titles(words, tokens, starts, mentions, events, vocabulary, spelling)
+    titles = find_titles(words, tokens, starts, mentions, events, vocabulary, spelling, assemblies)
     begins = [0, *(tokens[start].start_ms for start in starts[1:])]
     return [Chapter(start_ms, title) for start_ms, title in zip(begins, titles, strict=True)]
 

@@ -9,7 +9,14 @@ from collections.abc import Container, Sequence
 from pipeline.chapters.evidence import NAMING_WORDS, opener_score, phrase_score
 from pipeline.chapters.said_machine import said_machine
 from pipeline.chapters.terms import TermMention
-from pipeline.chapters.topics import Candidate, find_candidates, phrase_mentions, vocabulary_mentions
+from pipeline.chapters.topics import (
+    Candidate,
+    find_candidates,
+    part_names,
+    phrase_mentions,
+    stems_of,
+    vocabulary_mentions,
+)
 from pipeline.chapters.words import stem, topic_words, turns
 from pipeline.records import Event, Spelling, Token, Word
 from pipeline.tokens import bare, ends_sentence
@@ -56,8 +63,14 @@ def _pick(candidates: Sequence[Candidate], head: str = "", by: str = "salience")
     `candidates` are in falling order of the field `by`.
     """
     picked: list[Candidate] = []
+    lasts = Counter(stem(bare(one.name.split()[-1])) for one in candidates if " " in one.name)
+    general = topic_words().general
     for candidate in candidates:
         words = _stems(candidate.name)
+        if candidate.name in general and any(one.name not in general for one in candidates):
+            continue
+        if len(words) == 1 and lasts[next(iter(words))] > 1:
+            continue  # of great wheel, escape wheel and warning wheel "wheel" tells nothing
         if words <= _stems(head) or any(words <= _stems(p.name) or _stems(p.name) <= words for p in picked):
             continue
         if getattr(candidate, by) < _FAR_BEHIND * getattr(candidates[0], by):
@@ -88,8 +101,8 @@ def _fitted(head: str, items: Sequence[Candidate]) -> str:
     return best
 
 
-def _assembly(candidates: Sequence[Candidate], vocabulary: Vocabulary) -> str:
-    """Title of the assembly that most of a chapter's parts belong to, "" if there is none."""
+def _assembly(candidates: Sequence[Candidate], vocabulary: Vocabulary, allowed: Container[str] | None) -> str:
+    """Title of the assembly that most of a chapter's parts belong to, "" if there is none or the machine has none."""
     general = topic_words().general_assemblies
     shares: Counter[str] = Counter()
     parts: Counter[str] = Counter()
@@ -103,6 +116,8 @@ def _assembly(candidates: Sequence[Candidate], vocabulary: Vocabulary) -> str:
             parts[candidate.term.part_of] += 1
     for key, share in shares.most_common(1):
         if share >= _DOMINANT * total and parts[key] >= 2 and key in vocabulary.assemblies:
+            if allowed is not None and key not in allowed:
+                return ""
             return vocabulary.assemblies[key].title
     return ""
 
@@ -121,7 +136,11 @@ def _action(events: Sequence[Event], candidate: Candidate) -> str:
 
 
 def _wordings(
-    candidates: Sequence[Candidate], events: Sequence[Event], vocabulary: Vocabulary, opening: str
+    candidates: Sequence[Candidate],
+    events: Sequence[Event],
+    vocabulary: Vocabulary,
+    opening: str,
+    allowed: Container[str] | None,
 ) -> list[str]:
     """Titles for one chapter, best first."""
     if not candidates:
@@ -131,7 +150,7 @@ def _wordings(
     if opening:
         by_outlook = sorted(candidates, key=lambda candidate: (-candidate.outlook, candidate.first))
         titles.append(_fitted(opening, _pick(by_outlook, by="outlook")))
-    head = _assembly(candidates, vocabulary)
+    head = _assembly(candidates, vocabulary, allowed)
     if head:
         # "Rear brake" says more than "Brakes".
         closer = (
@@ -215,27 +234,38 @@ def find_titles(
     events: Sequence[Event],
     vocabulary: Vocabulary,
     spelling: Spelling = "british",
+    assemblies: Container[str] | None = None,
 ) -> list[str]:
-    """A title for each chapter, distinct, at most 60 characters. `starts`: first token of each chapter."""
-    taken = {at for mention in mentions for at in range(mention.start, mention.end)}
+    """A title for each chapter, distinct, at most 60 characters.
+
+    `starts`: first token of each chapter; `assemblies`: those that may head a title, None for all.
+    """
+    named = part_names(tokens, events, mentions)
+    covered = {at for mention in named for at in range(mention.at, mention.at + len(mention.name.split()))}
+    mentions = [mention for mention in mentions if covered.isdisjoint(range(mention.start, mention.end))]
+    taken = covered | {at for mention in mentions for at in range(mention.start, mention.end)}
     ends = {mention.end for mention in mentions if tokens[mention.end - 1].text[-1:].isalnum()}
     mentions = [mention for mention in mentions if not _is_verb(mention, tokens, ends)]
     phrases = phrase_mentions(tokens, taken, _certainty(words, tokens))
-    nameable = sorted([*vocabulary_mentions(mentions, spelling), *phrases], key=lambda mention: mention.at)
+    nameable = sorted(
+        [*vocabulary_mentions(mentions, spelling, assemblies), *named, *phrases], key=lambda mention: mention.at
+    )
     first_words = [tokens[start].start_word for start in starts]
     by_chapter: list[list[Event]] = [[] for _ in starts]
     weights: Counter[tuple[int, str]] = Counter()
     for event in events:
         chapter = bisect.bisect_right(first_words, event.start_word) - 1
         by_chapter[max(0, chapter)].append(event)
-        weights[max(0, chapter), event.part] += 1
+        # what the vocabulary has goes by its name, anything else by its stems
+        for key in {event.part, stems_of(event.part)}:
+            weights[max(0, chapter), key] += 1
     bonus = {key: min(1.0, 0.3 * number) for key, number in weights.items()}
     candidates = find_candidates(nameable, starts, _heads(tokens, starts), bonus)
     openings = _openings(tokens, starts)
     machine = _machine(words, starts, tokens, vocabulary)
     titles: list[str] = []
     for chapter, options in enumerate(candidates):
-        wordings = _wordings(options, by_chapter[chapter], vocabulary, openings[chapter])
+        wordings = _wordings(options, by_chapter[chapter], vocabulary, openings[chapter], assemblies)
         if machine and not chapter and not openings[0]:
             wordings.insert(0, machine)
         used = {title.lower() for title in titles}

@@ -5,12 +5,12 @@ from __future__ import annotations
 import bisect
 import math
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Container, Mapping, Sequence
 from dataclasses import dataclass
 
 from pipeline.chapters.terms import TermMention
 from pipeline.chapters.words import has_topic, stem, topic_words
-from pipeline.records import Spelling, Token
+from pipeline.records import Event, Spelling, Token
 from pipeline.tokens import bare, ends_sentence
 from pipeline.vocabulary import Term, regular_plural
 
@@ -26,19 +26,26 @@ _KIND_WEIGHTS = {
 }
 _PHRASE_WEIGHT = 0.8
 _LONE_WORD_WEIGHT = 0.35
+# A part of several words that no vocabulary has, as the work names it.
+_PART_WEIGHT = 1.8
+# A term of another sort of machine's, where no work names it ("not polished to a mirror" in a clock).
+_FOREIGN = 0.2
 # A phrase that is said once, names no part of the work and opens nothing is likely to be talk ("the afternoon").
 _TALK = 0.25
 
 
 @dataclass(frozen=True, slots=True)
 class Mention:
-    """Something nameable at token `at`: `name` as a title writes it, `key` what counts as the same thing."""
+    """Something nameable at token `at`: `name` as a title writes it, `key` what counts as the same thing.
+
+    `foreign`: a term of what this machine does not have, so that something else may be meant."""
 
     at: int
     key: str
     name: str
     weight: float
     term: Term | None = None
+    foreign: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,8 +75,13 @@ def term_name(mention: TermMention, spelling: Spelling) -> str:
     return mention.wording
 
 
-def vocabulary_mentions(mentions: Sequence[TermMention], spelling: Spelling) -> list[Mention]:
-    """Mentions of terms that a title can use; actions name no thing, and general hardware counts for little."""
+def vocabulary_mentions(
+    mentions: Sequence[TermMention], spelling: Spelling, assemblies: Container[str] | None
+) -> list[Mention]:
+    """Mentions of terms that a title can use; actions name no thing, and general hardware counts for little.
+
+    `assemblies` are those that the machine may have, None where that is not known.
+    """
     general = topic_words().general
     found = []
     for mention in mentions:
@@ -78,7 +90,32 @@ def vocabulary_mentions(mentions: Sequence[TermMention], spelling: Spelling) -> 
             continue
         weight *= 0.25 if mention.wording in general else 1.25 if mention.end - mention.start > 1 else 1.0
         term = mention.term if mention.plain else None
-        found.append(Mention(mention.start, mention.term.name, term_name(mention, spelling), weight, term))
+        foreign = assemblies is not None and bool(mention.term.part_of) and mention.term.part_of not in assemblies
+        found.append(Mention(mention.start, mention.term.name, term_name(mention, spelling), weight, term, foreign))
+    return found
+
+
+def stems_of(name: str) -> str:
+    """What counts as the same thing in singular and plural."""
+    return " ".join(map(stem, name.lower().split()))
+
+
+def part_names(tokens: Sequence[Token], events: Sequence[Event], mentions: Sequence[TermMention]) -> list[Mention]:
+    """Where a part that no vocabulary has by its full name is named: the "suspension spring" of a clock, of whose words
+    each alone would say something else."""
+    terms = {tuple(map(stem, bare(mention.wording).split())) for mention in mentions}
+    names = {tuple(stems_of(event.part).split()) for event in events}
+    names = {name for name in names if len(name) > 1 and name not in terms}
+    keys = [bare(token.text) for token in tokens]
+    stems = [stem(key) for key in keys]
+    found: list[Mention] = []
+    at = 0
+    while at < len(keys):
+        length = next((n for n in (4, 3, 2) if tuple(stems[at : at + n]) in names), 0)
+        if length and not any(token.text[-1:] in ".,;:!?" for token in tokens[at : at + length - 1]):
+            words = keys[at : at + length]
+            found.append(Mention(at, stems_of(" ".join(words)), " ".join(words), _PART_WEIGHT))
+        at += length or 1
     return found
 
 
@@ -121,7 +158,7 @@ def phrase_mentions(tokens: Sequence[Token], taken: set[int], certainty: Sequenc
             weight *= 0.3
         if any(_is_proper_name(tokens, place) for place in range(at, end)):
             weight *= 0.2
-        found.append(Mention(at, " ".join(map(stem, keys[at:end])), " ".join(keys[at:end]), weight))
+        found.append(Mention(at, stems_of(" ".join(keys[at:end])), " ".join(keys[at:end]), weight))
         at = end
     return found
 
@@ -156,10 +193,16 @@ def find_candidates(
     for (chapter, key), places in said.items():
         rarity = math.log((len(starts) + 1) / (spread[key] + 0.3))
         weight = max(mention.weight for mention in places)
-        in_head = any(mention.at in heads for mention in places)
-        strange = all(mention.term is None for mention in places) and (chapter, places[0].name) not in weights
-        if len(places) == 1 and weight <= _LONE_WORD_WEIGHT and not in_head:
+        # "Dark green." tells of what it is painted, and is not what it is all about
+        in_head = any(
+            mention.at in heads for mention in places if mention.term is None or mention.term.kind != "finish"
+        )
+        strange = all(mention.term is None for mention in places) and (chapter, key) not in weights
+        told = (chapter, key) in weights or (chapter, stems_of(places[0].name)) in weights
+        if len(places) == 1 and weight <= _LONE_WORD_WEIGHT and not in_head and not told:
             continue
+        if places[0].foreign and not told:
+            weight *= _FOREIGN
         if len(places) == 1 and strange and not in_head:
             weight *= _TALK
         first = places[0].at - starts[chapter]

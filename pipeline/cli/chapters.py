@@ -88,19 +88,22 @@ def chapters(
 
 
 def _chapters(log: BuildLog, count: int | None, target_length_ms: int | None) -> list[Chapter]:
+    from pipeline.render import headings_of
     from pipeline.tokens import written_tokens
     from pipeline.vocabulary import load_vocabulary
 
+    vocabulary = load_vocabulary(log.settings.packs)
     return find_chapters(
         log.words,
         written_tokens(log.words, log.corrections),
         log.events,
-        load_vocabulary(log.settings.packs),
+        vocabulary,
         log.recording.duration_ms,
         count,
         target_length_ms,
         log.segment_starts,
         log.settings.spelling,
+        headings_of(log, vocabulary),
     )
 
 

@@ -13,6 +13,7 @@ import click
 from pipeline.build import add_recording, build_settings, build_vocabulary, find_recording, parse_date
 from pipeline.build.dates import recorded_time
 from pipeline.correct import Decisions, build_matcher
+from pipeline.errors import WitnessmarkError
 from pipeline.events import EventFinder
 from pipeline.flow import OUTPUTS, Bench, run_recording, write_outputs
 from pipeline.hearing import ModelPlace, resolve_model
@@ -27,13 +28,16 @@ def make_bench(on_progress: Callable[[int, int], None], **options: Any) -> Bench
     """Loads what all recordings of the run share.
 
     Raises:
-        WitnessmarkError: an unknown pack, a vocabulary file that cannot be read, or no build in the folder.
+        WitnessmarkError: an unknown pack, a vocabulary file that cannot be read, no build in the folder, or a build
+            of another machine.
     """
     if options["pdf"]:
         check_paper()  # hours of hearing first, and then no paper, would be a poor joke
     build: Path | None = options["build"]
     packs = tuple(name.strip() for given in options["vocab"] for name in given.split(",") if name.strip())
     settings = build_settings(build) if build else Settings()
+    if build and options["machine"]:
+        _check_machine(build, settings.machine, options["machine"])
     given: dict[str, Any] = {
         name: options[name] for name in ("machine", "units", "spelling", "language") if options[name]
     }
@@ -65,6 +69,15 @@ def make_bench(on_progress: Callable[[int, int], None], **options: Any) -> Bench
         chapter_count=options["chapter_count"],
         on_progress=on_progress,
     )
+
+
+def _check_machine(build: Path, machine: str, given: str) -> None:
+    """A build is of one machine: a log that called it otherwise would contradict its book."""
+    if " ".join(given.casefold().split()) != machine.casefold():
+        raise WitnessmarkError(
+            f"the build in {build} is of {machine!r}, not {given!r}: leave --machine out, give another build, "
+            f"or change the name in {build / 'build.toml'}"
+        )
 
 
 def _merged(taught: list[Decisions]) -> Decisions:

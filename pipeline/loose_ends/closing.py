@@ -36,6 +36,8 @@ _IDLE = frozenset(("remove", "drain", "slacken", "inspect", "measure", "mark", "
 _DONE = frozenset(("done", "past"))
 _TIGHT = frozenset(("tighten", "torque"))
 _ON = frozenset(("fit", "renew", "assemble"))
+# What nobody does to a part that has not come.
+_AT_HAND = frozenset(("cut", "route"))
 # So many words are said in one breath.
 _BREATH = 15
 _COMING = frozenset(("coming", "comin", "comin'"))
@@ -219,7 +221,7 @@ def _does(end: LooseEnd, event: Event) -> bool:
         stuffed = end.part == "tape" or end.part.lower().split()[-1] in load_rules().words["stuffing"]
         return event.action == "remove" if stuffed else event.action in _ON | _TIGHT | {"remove", "seal"}
     if end.kind == "waiting":
-        return event.action in _ON or (bool(end.action) and _keeps(end.action, event))
+        return event.action in _ON | _AT_HAND or (bool(end.action) and _keeps(end.action, event))
     if end.kind == "one_side_only":
         other = (bool(event.side) and event.side != end.side) or (event.count or 0) >= 2
         return other and (not end.action or _keeps(end.action, event))

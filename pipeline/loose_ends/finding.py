@@ -8,7 +8,7 @@ from dataclasses import replace
 from pipeline.events.next_breath import is_now
 from pipeline.loose_ends.closing import OTHER_SIDE, close_inside, closing_event, same_job
 from pipeline.loose_ends.follows import follows_from, loose_end
-from pipeline.loose_ends.meant import better_named, named_or_not
+from pipeline.loose_ends.meant import better_named, named_or_not, placed_one
 from pipeline.loose_ends.names import PartNames
 from pipeline.loose_ends.reading import Reading
 from pipeline.loose_ends.ruled import SAME_MATTER, find_ruled
@@ -19,6 +19,7 @@ from pipeline.loose_ends.still_open import (
     closes_what_is_open,
     is_filled_since,
     is_left_out_for_good,
+    is_only_some,
     only_dries,
     rightly_named,
 )
@@ -80,13 +81,20 @@ def find_in(reading: Reading, mentions: Sequence[PartMention], weights: Weights)
     half = [end for end in ends if end.kind == "not_closed" and not end.closed_by]
     ends = [end for end in ends if not (end.kind == "one_side_only" and _closes(end, half, names.name_of))]
     sure = {(end.kind, end.start_word) for end in (*put_off, *follows)}
-    named = [end if (end.kind, end.start_word) in sure else named_or_not(end, reading, weights) for end in ends]
+    named = [end if (end.kind, end.start_word) in sure else _named(end, reading, weights) for end in ends]
     told_by = [(end.start_word, end.end_word) for end in named if end.part]
     kept = [
         end for end in named
         if end.part or not any(start < end.end_word and end.start_word < stop for start, stop in told_by)
     ]  # fmt: skip
     return sorted(kept, key=lambda end: (end.start_ms, end.start_word))
+
+
+def _named(end: LooseEnd, reading: Reading, weights: Weights) -> LooseEnd:
+    """The end with its part where that is known, closed by what was done to that."""
+    named = named_or_not(end, reading, weights)
+    placed = placed_one(named, reading)
+    return named if placed is named else close_inside([placed], reading.events, reading.names.name_of)[0]
 
 
 def _of_the_verb(end: LooseEnd, reading: Reading) -> LooseEnd:
@@ -147,7 +155,7 @@ def _other_side_told(end: LooseEnd, others: Sequence[LooseEnd], name_of: Callabl
 
 def _is_none(end: LooseEnd, reading: Reading) -> bool:
     """True where what is told around it leaves nothing open."""
-    judges = (_closed_at_once, _is_on, _is_now_done, is_filled_since, is_left_out_for_good, only_dries)
+    judges = (_closed_at_once, _is_on, _is_now_done, is_filled_since, is_left_out_for_good, is_only_some, only_dries)
     return any(judge(end, reading) for judge in judges)
 
 

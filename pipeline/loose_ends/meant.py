@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from pipeline.loose_ends.closing import OTHER_SIDE
 from pipeline.loose_ends.reading import Reading
 from pipeline.loose_ends.weights import Weights
 from pipeline.records import LooseEnd
@@ -19,6 +20,32 @@ def better_named(end: LooseEnd, reading: Reading, weights: Weights) -> LooseEnd:
         return end
     best = max(shares, key=lambda name: shares[name])
     return replace(end, part=best, side="", position="", event="") if shares[best] >= _LIKELY else end
+
+
+def placed_one(end: LooseEnd, reading: Reading) -> LooseEnd:
+    """The end with the place that its own words tell: "the rear one I've cut too short" is no front brake cable."""
+    spots = reading.clauses_in(end.start_word, end.end_word)
+    if not spots or not end.part:
+        return end
+    text, rules = reading.scan.text, reading.rules
+    for at in range(reading.clauses[spots[0]].start, reading.clauses[spots[-1]].end):
+        side, position = rules.side.at(text, at), rules.position.at(text, at)
+        hit = side or position
+        if hit is None or text[at - 1 : at] != ["the"] or text[hit[0] : hit[0] + 1] not in (["one"], ["ones"]):
+            continue
+        told = {end.side, end.position, *end.part.split()} & {hit[1], OTHER_SIDE.get(hit[1], "")} - {""}
+        if told == {OTHER_SIDE.get(hit[1], "")}:
+            part = " ".join(word for word in end.part.split() if word not in told) or end.part
+            return replace(
+                end,
+                part=part,
+                side=hit[1] if side else "",
+                position="" if side else hit[1],
+                event="",
+                closed_by="",
+                closed_ms=None,
+            )
+    return end
 
 
 def named_or_not(end: LooseEnd, reading: Reading, weights: Weights) -> LooseEnd:

@@ -187,6 +187,8 @@ def is_elsewhere(end: LooseEnd, event: Event, before: Sequence[Event], around: s
     *of, last = end.part.lower().split()
     if last not in FASTENERS | {"plug"} or not {*of} <= load_stuff("kind_of_fastener"):
         return False
+    if of and (event.position or event.side):
+        return False  # "front spindle nut" tells itself which it is
     host = _host(event, before)
     return host is not None and not {host.part.lower().split()[-1]} & _words(around)
 

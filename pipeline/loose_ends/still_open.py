@@ -35,6 +35,10 @@ _TOOK = (
     ("it", "has", "taken"),
 )
 _FILLED_WITHIN = 150
+_LETS_SOME = tuple(
+    (verb, *some) for verb in ("let", "draw", "drew", "drawn", "suck", "sucked", "bled", "drain", "drained")
+    for some in (("some",), ("a", "bit"), ("a", "little"), ("a", "drop"))
+)  # fmt: skip
 _NOT_FITTING = (("not", "fitting"), ("not", "refitting"), ("not", "putting"), ("not", "using"))
 _FOR_GOOD = (
     ("scrap",), ("for", "the", "bin"), ("in", "the", "bin"), ("beyond", "saving"), ("beyond", "repair"),
@@ -124,6 +128,18 @@ def is_filled_since(end: LooseEnd, reading: Reading) -> bool:
     start = reading.clauses[spots[-1]].end
     for at in range(start, min(len(text) - 2, start + _FILLED_WITHIN)):
         if tuple(text[at : at + 3]) in _TOOK and not _FILLS.isdisjoint(text[start:at]):
+            return True
+    return False
+
+
+def is_only_some(end: LooseEnd, reading: Reading) -> bool:
+    """ "It was over the line, so I've let some out": less than all, and nothing is empty."""
+    spots = reading.clauses_in(end.start_word, end.end_word)
+    if (end.kind, end.action) != ("not_closed", "fill") or not spots:
+        return False
+    text = reading.scan.text
+    for at in range(reading.clauses[spots[0]].start, reading.clauses[spots[-1]].end):
+        if tuple(text[at : at + 2]) in _LETS_SOME or tuple(text[at : at + 3]) in _LETS_SOME:
             return True
     return False
 

@@ -10,6 +10,7 @@ from urllib.parse import quote
 from pipeline.files import write_bytes, write_text
 from pipeline.records import BuildLog
 from pipeline.render.documents import html, md
+from pipeline.render.machine_sort import headings_of
 from pipeline.render.page import Media, Page, page_context
 from pipeline.render.paper import check_paper
 from pipeline.render.paper import pdf as paper_pdf
@@ -25,6 +26,7 @@ __all__ = [
     "Pictures",
     "check_paper",
     "has_moving_picture",
+    "headings_of",
     "media_beside",
     "page_context",
     "render_log",

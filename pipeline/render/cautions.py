@@ -9,14 +9,15 @@ from pipeline.render.spelling import Names, in_spelling
 from pipeline.render.spots import Item
 from pipeline.vocabulary import Vocabulary
 
-ELSEWHERE = "Other work"
+# What work stands under that has no heading of its own: beside others, and where there is no other.
+ELSEWHERE, IN_ORDER = "Other work", "In the order told"
 
 
-def caution_of(items: Iterable[Item], course: Course, vocabulary: Vocabulary, names: Names) -> str:
-    """What to mind with these entries, each hazard once; "" where there is nothing. No heading takes a caution away."""
+def cautions_of(items: Iterable[Item], course: Course, vocabulary: Vocabulary, names: Names) -> tuple[str, ...]:
+    """What to mind with these entries, each hazard once. No heading takes a caution away."""
     keys = dict.fromkeys(key for item in items for key in course.keys(item))
     texts = dict.fromkeys(filter(None, (_text(key, vocabulary) for key in keys)))
-    return in_spelling(" ".join(texts), names.spelling)
+    return tuple(in_spelling(text, names.spelling) for text in texts)
 
 
 def cautions(

@@ -6,10 +6,10 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from pipeline.chapters import said_machine
+from pipeline.chapters import find_terms, said_machine
 from pipeline.correct.language import english
 from pipeline.records import BuildLog
-from pipeline.tokens import bare
+from pipeline.tokens import bare, written_tokens
 from pipeline.vocabulary import Assembly, Machine, Vocabulary, regular_plural, regular_singular
 
 # How much likelier a sort is that the owner's name for the machine tells, that the speaker presents it as, and that is
@@ -27,6 +27,8 @@ _NAMED_OTHER = 300.0
 _ORDINARY = 25
 # Sorts that are so many times less likely than the likeliest are ruled out.
 _RULED_OUT = 1000.0
+# An assembly heads work and chapters where the machine has it as likely as that.
+_MAY_HEAD = 0.3
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +43,14 @@ class Sort:
 def assemblies_of(log: BuildLog, named: Iterable[tuple[str, str]], vocabulary: Vocabulary) -> dict[str, float]:
     """The assemblies that this machine may have, each with how likely it has it."""
     return sort_of(log, named, vocabulary).likely
+
+
+def headings_of(log: BuildLog, vocabulary: Vocabulary) -> set[str]:
+    """The assemblies that may head the work on this machine and the chapters of its recording."""
+    own = [(event.assembly, event.part.lower()) for event in log.events]
+    terms = find_terms(written_tokens(log.words, log.corrections), vocabulary)
+    likely = assemblies_of(log, [*own, *((found.term.part_of, found.term.name) for found in terms)], vocabulary)
+    return {key for key, share in likely.items() if share >= _MAY_HEAD}
 
 
 def sort_of(log: BuildLog, named: Iterable[tuple[str, str]], vocabulary: Vocabulary) -> Sort:
@@ -83,6 +93,7 @@ class _Spoken:
     presented: tuple[str, ...]
     words: tuple[str, ...]
     of_no_sort: bool
+    of_other: bool
 
     @classmethod
     def of(cls, log: BuildLog, vocabulary: Vocabulary) -> _Spoken:
@@ -97,12 +108,19 @@ class _Spoken:
         ]
         own = tuple(bare(word) for word in log.settings.machine.split())
         known = any(_times(word, own) for word in sorts)
-        return cls(own, said.words, tuple(words), not known and _is_everyday(log.settings.machine.split()))
+        of_no_sort = not known and _is_everyday(log.settings.machine.split())
+        others = [
+            word for machine in vocabulary.machines if machine.key == OTHER for word in machine.said + machine.named
+        ]
+        of_other = any(_times(word, own[-len(word.split()) :]) for word in others)
+        return cls(own, said.words, tuple(words), of_no_sort, of_other)
 
     def weight(self, machine: Machine) -> float:
         """Log of how much likelier the sort is for the words."""
         own = (*machine.said, *machine.named)
-        named = math.log(_NAMED) if any(_times(words, self.name) for words in own) else 0.0
+        # a tractor's pump is no tractor
+        called = machine.key == OTHER or not self.of_other
+        named = math.log(_NAMED) if called and any(_times(words, self.name) for words in own) else 0.0
         presented = sum(math.log(_PRESENTED) / n for n, words in enumerate(self.presented, start=1) if words in own)
         times = min(_MOST_SPOKEN, sum(_times(words, self.words) for words in machine.said))
         before = 0.0

@@ -11,7 +11,7 @@ from pathlib import PurePath
 
 from pipeline.chapters import said_machine
 from pipeline.records import BuildLog, Event, Finding, Note
-from pipeline.render.cautions import ELSEWHERE, caution_of, cautions
+from pipeline.render.cautions import ELSEWHERE, IN_ORDER, cautions, cautions_of
 from pipeline.render.figures import Figure, by_kind, figures_of
 from pipeline.render.open_points import DoubtfulWords, OpenEnd, doubtful_words, open_end
 from pipeline.render.parts import PartRow, part_rows
@@ -67,11 +67,16 @@ class Entry:
 
 @dataclass(frozen=True, slots=True)
 class Group:
-    """The entries of one assembly by time, with the caution that goes with work on it ("" for none)."""
+    """The entries of one assembly by time, with the cautions that go with work on it."""
 
     title: str
-    caution: str
+    cautions: tuple[str, ...]
     entries: tuple[Entry, ...]
+
+    @property
+    def caution(self) -> str:
+        """All of its cautions in one paragraph."""
+        return " ".join(self.cautions)
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,7 +189,7 @@ def page_context(
         ask=doubtful_words(log),
         orders=_orders(entries),
         cautions=cautions(course, vocabulary, titles, names),
-        notes=log.notes,
+        notes=quotes.notes(log.notes),
         checks=tuple(f for f in log.findings if f.level != "note" and f.rule not in SHOWN_OTHERWISE),
         remarks=tuple(finding for finding in log.findings if finding.level == "note"),
         parts=tuple(part_rows(log, course, vocabulary, names, figures, titles)),
@@ -240,10 +245,11 @@ def _groups(
         grouped.setdefault(course.places[entry.event], []).append(entry)
     # Work without an assembly comes last: it is the least use for finding something again.
     order = sorted(grouped, key=lambda key: (key == "", grouped[key][0].event.start_word))
+    nameless = ELSEWHERE if len(order) > 1 else IN_ORDER
     return tuple(
         Group(
-            titles.get(key, ELSEWHERE),
-            caution_of((entry.event for entry in grouped[key]), course, vocabulary, names),
+            titles.get(key, nameless),
+            cautions_of((entry.event for entry in grouped[key]), course, vocabulary, names),
             tuple(grouped[key]),
         )
         for key in order

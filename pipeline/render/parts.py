@@ -10,6 +10,7 @@ from pipeline.render.figures import Figure
 from pipeline.render.part_fluids import used_fluids
 from pipeline.render.part_hosts import Item, are_one, hosts_of, is_feature, is_shared
 from pipeline.render.places import Course
+from pipeline.render.same_part import SameParts
 from pipeline.render.sentences import ACTIONS, STATUSES, thing
 from pipeline.render.spelling import Names, in_spelling, placed
 from pipeline.times import ms_to_clock
@@ -77,9 +78,9 @@ def part_rows(
     kinds = {term.name: term.kind for term in vocabulary.terms}
     # a bicycle's crank is no crankshaft: names of what this machine does not have are left as they were said
     foreign = {term.name for term in vocabulary.terms if term.part_of and term.part_of not in course.likely}
-    measured = _measured(vocabulary)
+    measured, same = _measured(vocabulary), SameParts(vocabulary)
     rows: list[PartRow] = []
-    own: dict[str, list[PartRow]] = {}
+    own: dict[tuple[str, str], list[PartRow]] = {}
     items: list[Item] = sorted([*log.events, *log.mentions, *map(_numbered, log.part_numbers)], key=_by_word)
     hosts = hosts_of(items, vocabulary)
     numbers = {(qty.start_word, qty.end_word): qty.number for qty in log.part_numbers}
@@ -92,7 +93,9 @@ def part_rows(
         term = item.part if term in foreign else term
         kind = kinds.get(term, "measure" if term.split()[-1:] and term.split()[-1].lower() in measured else "part")
         if term and kind not in _NOT_PARTS and not is_feature(item.part):
-            place = own.setdefault(placed(term, item.position, item.side), [])
+            called = placed(term, item.position, item.side)
+            alone = is_shared(term) or is_shared(item.part) or same.is_own(called)
+            place = own.setdefault((called, "" if alone else assembly), [])
             condition = in_spelling(item.condition, names.spelling)
             number = numbers.get((item.start_word, item.end_word), "") if item not in places else ""
             row = _same(place, item, assembly, condition, hosts[item], number)

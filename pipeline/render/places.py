@@ -121,7 +121,7 @@ def _told(spots: Sequence[Spot], topics: Sequence[Topic], chapters_ms: Sequence[
             others, since, before = 0, 0, at
         strongest = max(spot.weights.values(), default=0.0)
         key = max(topic.weights, key=topic.weights.__getitem__, default="")
-        strong = strongest >= (_OWN_IN_WHOLE if topic.whole else _OWN_NAME)
+        strong = strongest >= (_OWN_IN_WHOLE if topic.whole else _OWN_NAME) or _is_at_another_end(spot, key)
         is_other = strong and spot.weights.get(key) != strongest
         others = others + 1 if is_other else 0 if strongest and not strong else others
         same = bisect_right(chapters_ms, topic.start_ms) == bisect_right(chapters_ms, spot.start_ms)
@@ -129,6 +129,12 @@ def _told(spots: Sequence[Spot], topics: Sequence[Topic], chapters_ms: Sequence[
         told.append((key, max(0.0, fee) if key and same and not strong and others < _NO_MORE else 0.0))
         since += spot.item is not None
     return told
+
+
+def _is_at_another_end(spot: Spot, announced: str) -> bool:
+    """ "Gearbox. ... Front spindle nut, torqued up": no gearbox has a front one."""
+    own = max(spot.weights.values(), default=0.0) >= SURE and announced not in spot.weights
+    return own and spot.item is not None and spot.item.position in ("front", "rear")
 
 
 def _distances(spots: Sequence[Spot], chapters: Sequence[int], away_ms: Sequence[int]) -> list[dict[str, float]]:

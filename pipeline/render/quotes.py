@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
 
-from pipeline.records import BuildLog
+from pipeline.records import BuildLog, Note
 from pipeline.tokens import ends_sentence, written_tokens
 
 # In words: how far a quote is widened on either side, how long it may become so, what is too short to be understood,
 # and how far off a figure may stand.
 _WIDEN, _LONGEST, _FEWEST, _FIGURE_WITHIN = 8, 30, 5, 16
 _PAUSES = (",", ";", ":", "–", "—")
+# A sentence of more words is hardly one: its clauses are quoted instead.
+_LONGEST_SENTENCE = 60
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +30,7 @@ class Quotes:
     """Quotes of one log."""
 
     def __init__(self, log: BuildLog) -> None:
+        self._words = log.words
         self._tokens = written_tokens(log.words, log.corrections)
         self._starts = [token.start_word for token in self._tokens]
         self._places = {qty.id: (qty.start_word, qty.end_word) for qty in log.quantities}
@@ -57,6 +60,31 @@ class Quotes:
         more = "" if high == len(self._tokens) or self._pauses(high - 1) else "…"
         text = " ".join(token.text for token in shown).rstrip("".join(_PAUSES))
         return Quote(f"{cut}{text}{more}", shown[0].start_word, shown[-1].end_word)
+
+    def sentence(self, start_word: int, end_word: int) -> Quote:
+        """The whole sentence around some words: what is warned of may stand behind any of its commas."""
+        low, high = bisect_left(self._starts, start_word), bisect_left(self._starts, end_word)
+        if not low < high:
+            return self.of(start_word, end_word)
+        while low > 0 and not ends_sentence(self._tokens[low - 1].text):
+            low -= 1
+        while high < len(self._tokens) and not ends_sentence(self._tokens[high - 1].text):
+            high += 1
+        if high - low > _LONGEST_SENTENCE:
+            return self.of(start_word, end_word)
+        shown = self._tokens[low:high]
+        return Quote(" ".join(token.text for token in shown), shown[0].start_word, shown[-1].end_word)
+
+    def notes(self, notes: Iterable[Note]) -> tuple[Note, ...]:
+        """Cautions and tips by whole sentences, each sentence once: what is a caution is no mere tip."""
+        found: dict[tuple[int, int], Note] = {}
+        for note in notes:
+            quote = self.sentence(note.start_word, note.end_word)
+            place = (quote.start_word, quote.end_word)
+            if place not in found or (note.kind == "caution" and found[place].kind != "caution"):
+                start_ms = self._words[quote.start_word].start_ms if self._words else note.start_ms
+                found[place] = replace(note, said=quote.text, start_word=place[0], end_word=place[1], start_ms=start_ms)
+        return tuple(found.values())
 
     def _pauses(self, at: int) -> bool:
         text = self._tokens[at].text

@@ -117,7 +117,15 @@ def sentence(event: Event, figures: Mapping[str, Figure], names: Names) -> str:
     if event.action in _FLUID_ACTIONS and _amount(own):
         return f"{text} with {_amount(own).removesuffix(' of ')}"
     word, kinds = _FIGURE_WORDS.get(event.action, ("", ()))
-    return told_with_figures(text, word, [figure for figure in own if figure.qty.kind in kinds], event.status)
+    fitting = [figure for figure in own if figure.qty.kind in kinds]
+    return told_with_figures(text, word, _of_the_part(fitting, event, names), event.status)
+
+
+def _of_the_part(figures: list[Figure], event: Event, names: Names) -> list[Figure]:
+    """Without the figures of something else, where some are of the part: "plug's twenty five, points are fifteen"."""
+    part = names.terms.get(event.part, event.part)
+    its = [figure for figure in figures if names.terms.get(figure.qty.subject, figure.qty.subject) in (part, "")]
+    return its if any(figure.qty.subject for figure in its) else figures
 
 
 def _coated(verb: str, event: Event, names: Names) -> str:
@@ -181,7 +189,9 @@ def thing(item: Event | PartMention | LooseEnd, names: Names) -> str:
 
 def loose_end_title(loose: LooseEnd, log: BuildLog, names: Names) -> str:
     """What is still to do to which part: "Fill right fork leg"; the words said where no part was named."""
-    what = thing(loose, names) or loose.said or log.recording.name
-    if loose.action in ACTIONS and loose.kind in _OPEN_WORK:
+    what = thing(loose, names) or loose.said.rstrip(".,;: ") or log.recording.name
+    if loose.action == "fill" and loose.part in names.fluids:
+        what = f"with {what}"
+    if loose.action in ACTIONS and loose.kind in _OPEN_WORK and loose.part:
         what = f"{in_spelling(ACTIONS[loose.action][1], names.spelling)} {what}"
     return what[:1].upper() + what[1:]

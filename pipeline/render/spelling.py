@@ -81,10 +81,12 @@ def placed(part: str, position: str, side: str) -> str:
 
     >>> placed("brake shoe", "front", "left"), placed("front brake shoe", "front", "")
     ('front left brake shoe', 'front brake shoe')
-    >>> placed("left-hand thread", "", "left")
-    'left-hand thread'
+    >>> placed("left-hand thread", "", "left"), placed("back brake", "rear", "")
+    ('left-hand thread', 'back brake')
     """
     said = part.lower().replace("-", " ").split()
+    if said[:1] == ["back"] and position == "rear":
+        position = ""
     return " ".join([*(word for word in (position, side) if word and not set(word.lower().split()) <= set(said)), part])
 
 

@@ -21,6 +21,8 @@ from pipeline.vocabulary import Vocabulary, regular_singular
 SURE = 0.7
 # A part called for short, after its whole name was said, is where that is; so is what is of a part named behind it.
 _FOR_SHORT, _OF_IT = 0.6, 0.6
+# A name of small hardware that says no more than that is one of many things.
+_OF_MANY = 1.0
 # Nuts and springs are everywhere: "the bolts" are the flywheel bolts only so long after those were named.
 _SHORTLY_MS = 20_000
 
@@ -99,7 +101,13 @@ def spots_of(
         part = item.part
         since_ms = item.start_ms - _SHORTLY_MS if is_shared(regular_singular(part.lower())) else 0
         full = [said for said in in_full.get(regular_singular(part.lower()), ()) if said[0] >= since_ms]
-        weights = places.of(part, item.assembly) or _as_in_full(item.start_ms, full) or hosts.get(item.end_word, {})
+        weights = places.of(part, item.assembly) or _as_in_full(item.start_ms, full)
+        # "drain plug out of the gearbox": many a thing has one, and it is told which
+        host = hosts.get(item.end_word, {})
+        many = part.lower().split()[-1:] and is_shared(regular_singular(part.lower().split()[-1]))
+        if host and weights and many and max(weights.values()) <= _OF_MANY:
+            weights = {key: weight / _OF_IT for key, weight in host.items()}
+        weights = weights or host
         about = (item, places.is_strange(part), places.is_foreign(part))
         spots.append(Spot(item.start_ms, part.lower(), weights, *about))
     told = {(item.part.lower(), word) for item in items for word in range(item.start_word, item.end_word)}

@@ -90,6 +90,15 @@ def test_work_is_under_its_assembly_with_its_caution(folder: Path) -> None:
     assert "no flames" in tank[:300]
 
 
+def test_assemblies_stand_in_the_order_in_which_their_work_began(folder: Path) -> None:
+    text = (folder / "book.md").read_text()
+    work = text[text.index("## The work") : text.index("## Parts")]
+    titles = re.findall(r"^### (.*)", work, re.M)
+    first = [re.search(rf"^### {title}.*?#### Recording (\d)", work, re.M | re.S) for title in titles]
+    numbers = [match[1] for match in first if match]
+    assert len(titles) > 4 and numbers == sorted(numbers)
+
+
 def test_a_closed_loose_end_says_what_closed_it_and_when(folder: Path) -> None:
     text = (folder / "book.md").read_text()
     closed = next(line for line in text.splitlines() if re.match(r"- \[x\] \*\*.*gearbox\*\*", line, re.I))
@@ -198,6 +207,15 @@ def test_said_order(folder: Path) -> None:
     ]  # fmt: skip
 
 
+def test_an_entry_that_left_something_open_says_what_closed_it(folder: Path) -> None:
+    text = (folder / "book.md").read_text()
+    drained = next(line for line in text.splitlines() if line.startswith("- Drained") and "gearbox" in line.lower())
+    assert "Since then: Filled gearbox with 500 mL of gear oil, [recording 3 at" in drained
+    nipped = next(line for line in text.splitlines() if "exhaust flange nut" in line and line.startswith("- For now"))
+    assert "Since then" not in nipped
+    assert "Since then: <bdi>Filled gearbox" in (folder / "book.html").read_text()
+
+
 def part(name: str, condition: str = "", finish: str = "", **fields: str) -> PartMention:
     return PartMention(name, fields.get("side", ""), "", condition, finish, None, "word", 0, 1, 300)
 
@@ -243,6 +261,17 @@ PARTS: dict[str, tuple[list[list[Event | PartMention]], list[tuple[str, str, int
     "by two names": (
         [[event("torque", "cylinder head nut")], [event("torque", "head nut", count=4)]],
         [("cylinder head nuts", "", 4)],
+    ),
+    "called for short": (
+        [[event("fit", "clutch cable", "new"), event("route", "cable")]], [("clutch cable", "new", None)],
+    ),
+    "new bolts are not those that came off": (
+        [[event("remove", "bolt", count=4)], [event("fit", "bolt", "new", count=4)]],
+        [("bolts", "", 4), ("bolts", "new", 4)],
+    ),
+    "both are two": (
+        [[event("remove", "side cover", side="both")], [event("fit", "side cover", count=2)]],
+        [("side covers", "", 2)],
     ),
     "only named": ([[part("layshaft")]], []),
     "a tool is no part": ([[event("fit", "flywheel puller")]], []),

@@ -62,6 +62,10 @@ SHOULD: dict[str, tuple[Days, str]] = {
         [[(figure(20.0), {"part": "gudgeon pin"})], [(figure(30.0), {"part": "wrist pin"})]],
         "two figures for the wrist pin",
     ),
+    "said by a shorter name of the part": (
+        [[(figure(40.0), {"part": "clutch centre nut"})], [(figure(50.0), {"part": "clutch nut"})]],
+        "two figures for the clutch nut: 50 N·m here, 40 N·m in",
+    ),
     "two fillings of one fork leg": (
         [[(OIL, FORK)], [(MORE_OIL, FORK)]],
         "two figures for the left fork leg: 220 mL here, 190 mL",
@@ -123,6 +127,11 @@ SHOULD_NOT: dict[str, Days] = {
     "torque and angle": [[(figure(20.0), HEAD)], [(figure(90.0, "deg", "angle"), HEAD)]],
     "two spanners": [[(figure(13.0, "mm", "spanner"), HEAD)], [(figure(22.0, "mm", "spanner"), HEAD)]],
     "of nothing": [[(figure(20.0), None)], [(figure(25.0), None)]],
+    "of a part that the work is not on": [
+        [(figure(25.0, "thou", "clearance", subject="spark plug"), {"part": "spark plug", "action": "adjust"}),
+         (figure(15.0, "thou", "clearance", subject="contact breaker points"),
+          {"part": "spark plug", "action": "adjust"})],
+    ],
 }  # fmt: skip
 
 
@@ -145,6 +154,14 @@ def test_two_figures_for_one_thing(empty: Path, vocabulary: Vocabulary, case: st
 @pytest.mark.parametrize("case", SHOULD_NOT)
 def test_no_two_figures_for_one_thing(empty: Path, vocabulary: Vocabulary, case: str) -> None:
     assert differing(empty, vocabulary, SHOULD_NOT[case]) == []
+
+
+def test_two_of_a_thing_told_in_one_breath(empty: Path, vocabulary: Vocabulary) -> None:
+    big, small = figure(50.0, "teeth", "teeth"), figure(36.0, "teeth", "teeth", start_ms=3_000)
+    log = recording("day 1.wav", (big, {"part": "chainring", "action": "fit"}), (small, None))
+    (fitted,) = log.events
+    add_recording(empty, dataclasses.replace(log, events=(dataclasses.replace(fitted, quantities=("q1", "q2")),)))
+    assert check_build(read_build(empty), vocabulary) == []
 
 
 def test_a_figure_said_again_tells_nothing_new(empty: Path, vocabulary: Vocabulary) -> None:

@@ -57,6 +57,24 @@ def test_same_time_goes_by_number(empty: Path) -> None:
     assert slugs(empty) == ["part-1", "part-2", "part-10"]
 
 
+def test_files_that_were_copied_together_go_by_number(empty: Path, tmp_path: Path) -> None:
+    for number, seconds in ((1, 9), (2, 0), (10, 4)):
+        media = tmp_path / f"part {number}.txt"
+        media.write_text(f"[0:00] part {number}")
+        os.utime(media, (2_000_000_000 + seconds,) * 2)
+        add_recording(empty, renamed(day_one(), media.name, f"{number:064x}"), media=media)
+    assert slugs(empty) == ["part-1", "part-2", "part-10"]
+
+
+def test_files_that_were_recorded_one_after_another_go_by_time(empty: Path, tmp_path: Path) -> None:
+    for number, minutes in ((1, 60), (2, 0), (3, 30)):
+        media = tmp_path / f"part {number}.txt"
+        media.write_text(f"[0:00] part {number}")
+        os.utime(media, (2_000_000_000 + minutes * 60,) * 2)
+        add_recording(empty, renamed(day_one(), media.name, f"{number:064x}"), media=media)
+    assert slugs(empty) == ["part-2", "part-3", "part-1"]
+
+
 def test_none_twice(empty: Path) -> None:
     first = add_recording(empty, day_one())
     card = (first / "recording.json").read_bytes()

@@ -164,6 +164,46 @@ def test_a_title_reads_like_one() -> None:
     assert "selector forks" in titles[2].lower()
 
 
+CLOCK = (
+    "Rack tail, straightened it. The rack spring is broken, so I've made a new rack spring out of brass strip. "
+    "The suspension spring is kinked, and the suspension spring is on order. Not polished to a mirror. "
+)
+
+
+def _clock_title(assemblies: set[str] | None, said: str = CLOCK) -> str:
+    words = line_words(said)
+    tokens = written_tokens(words)
+    events = find_events(tokens, (), VOCABULARY).events
+    (title,) = find_titles(
+        words, tokens, [0], find_terms(tokens, VOCABULARY), events, VOCABULARY, assemblies=assemblies
+    )
+    return title
+
+
+def test_parts_that_no_vocabulary_has_are_named_in_full() -> None:
+    """A clock's suspension spring is no suspension, and its mirror none of a car."""
+    title = _clock_title({"hardware"})
+    assert "rack" in title.lower() and "suspension spring" in title
+    assert "mirror" not in title.lower() and not title.startswith("Suspension")
+
+
+def test_several_wheels_have_their_own_names() -> None:
+    said = "The great wheel comes out. The escape wheel comes out. The warning wheel comes out. A wheel is a wheel."
+    title = _clock_title({"hardware"}, said)
+    assert "great wheel" in title.lower() and "escape wheel" in title
+
+
+def test_no_title_has_an_assembly_that_the_machine_lacks() -> None:
+    said = "The valve guide goes in. The piston ring goes on, and the piston goes in. The valve spring goes on."
+    assert _clock_title(None, said).startswith("Engine top end: ")
+    assert "ngine" not in _clock_title({"hydraulics"}, said)
+
+
+def test_which_hand_a_thread_has_is_no_topic() -> None:
+    said = "Left hand thread, remember. The crank bolt goes in. It's a left hand thread. The crank bolt is tight."
+    assert "hand" not in _clock_title(None, said) and "rank bolt" in _clock_title(None, said)
+
+
 def test_talk_and_verbs_are_no_topic() -> None:
     said = "brake shoes came off the brake drum in the afternoon and a new brake cam so that seats it"
     words = line_words(said)

@@ -16,6 +16,9 @@ from tests.loose_ends.test_undone import open_in
         ("And both these caps on the left cover are still open.", "not_closed", "cap"),
         ("The clip's a two dollar part and I haven't got one.", "waiting", "clip"),
         ("I drained the gearbox oil this morning.", "not_closed", "gearbox oil"),
+        ("I've let the gearbox oil out.", "not_closed", "gearbox oil"),
+        ("New front brake cable, that's routed. The rear one I've cut too short, so I've ordered another.",
+         "waiting", "brake cable"),
     ],
 )  # fmt: skip
 def test_is_open(said: str, kind: str, part: str) -> None:
@@ -35,8 +38,12 @@ def test_is_open(said: str, kind: str, part: str) -> None:
             "I drained the gearbox oil. Then pump, pump, pump. So what have I used, six hundred and sixty.",
             "gearbox oil",
         ),
+        ("The gearbox was over the line, so I've let some out.", "gearbox"),
+        ("The gearbox was over the line, so I drained a bit off.", "gearbox"),
+        ("New front brake cable, that's routed. The rear one I've cut too short, so I've ordered another.",
+         "front brake cable"),
     ],
-)
+)  # fmt: skip
 def test_is_not_open(said: str, part: str) -> None:
     assert part not in {end[1] for end in open_in(said)}
 

@@ -8,9 +8,10 @@ import pytest
 
 from pipeline.records import BuildLog, Chapter, Event, Recording, Settings, Word
 from pipeline.render import page_context
-from pipeline.render.machine_sort import assemblies_of, sort_of
+from pipeline.render.machine_sort import assemblies_of, headings_of, sort_of
 from pipeline.render.part_places import SORTS, PartPlaces
 from pipeline.render.places import course_of
+from pipeline.tokens import line_words
 from pipeline.vocabulary import load_vocabulary
 
 VOCABULARY = load_vocabulary()
@@ -118,6 +119,38 @@ def test_the_machines_name_rules_out_headings_of_others(machine: str, parts: tup
     assert _said(*parts, machine=machine)[-1] == wanted
 
 
+def test_a_plug_is_of_what_it_is_said_to_be_out_of() -> None:
+    words = line_words(
+        "The clutch is off. The clutch plate is off. Drain plug out of the gearbox. The gearbox oil is black."
+    )
+    parts = (("clutch", 1, 2), ("clutch plate", 5, 7), ("drain plug", 9, 11))
+    made = tuple(
+        replace(_log(part).events[0], id=f"e{first}", start_word=first, end_word=end, start_ms=first * 400)
+        for part, first, end in parts
+    )
+    log = BuildLog(Recording("a", 90_000, ""), words, events=made)
+    assert course_of(log, VOCABULARY).places[made[2]] == "gearbox"
+
+
+def test_what_has_a_front_one_is_not_of_the_box_that_was_announced() -> None:
+    said = "Gearbox. The gearbox level is right. Front spindle nut is tight. Brake plate is tight."
+    parts = (("gearbox", 0, 1, ""), ("gearbox", 2, 3, ""), ("spindle nut", 6, 9, "front"), ("brake plate", 11, 13, ""))
+    made = tuple(
+        replace(_log(part).events[0], id=f"e{first}", start_word=first, end_word=end, start_ms=first * 400, position=at)
+        for part, first, end, at in parts
+    )
+    log = BuildLog(Recording("a", 90_000, ""), line_words(said), events=made)
+    assert [course_of(log, VOCABULARY).places[event] for event in made][1:3] == ["gearbox", "wheels"]
+
+
+def test_the_pump_of_a_tractor_is_no_tractor() -> None:
+    parts = ("piston", "valve", "piston ring", "control valve bush", "side cover")
+    pump = headings_of(_log(*parts, machine="Grey tractor hydraulic pump"), VOCABULARY)
+    assert "top_end" not in pump and "hardware" in pump
+    assert "top_end" in headings_of(_log(*parts, machine="Grey tractor"), VOCABULARY)
+    assert "powerhead" in headings_of(_log("gearcase", machine="Tamsin outboard engine"), VOCABULARY)
+
+
 def test_a_machine_is_known_by_what_is_said_of_it_and_by_its_parts() -> None:
     caravan = _log(spoken="so the caravan has been stood and a caravan that stands")
     assert assemblies_of(caravan, [], VOCABULARY).get("drivetrain", 0.0) < 0.1
@@ -131,7 +164,7 @@ def test_a_machine_is_known_by_what_is_said_of_it_and_by_its_parts() -> None:
 def test_a_machine_of_no_known_trade_has_no_headings_of_vehicles(machine: str) -> None:
     parts = ("back plate", "barrel", "escape wheel", "yoke", "flywheel key", "thumb screw", "belt shifter", "tyre")
     page = page_context(_log(*parts, machine=machine), VOCABULARY)
-    assert [group.title for group in page.groups] == ["Other work"]
+    assert [group.title for group in page.groups] == ["In the order told"]
     assert not page.cautions and not any(group.caution for group in page.groups)
 
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pipeline.records import BuildLog, Quantity, Recording, Settings
+from pipeline.records import BuildLog, Note, Quantity, Recording, Settings
 from pipeline.render.quotes import Quotes
 from pipeline.tokens import line_words
 
@@ -43,3 +43,22 @@ def test_a_quote_holds_the_words_that_it_proves(start: int, length: int) -> None
     proof = " ".join(word.text for word in log.words[start:end]).rstrip(",")
     assert proof in quote.text
     assert Quotes(replace(log, words=())).of(0, 1).text == ""
+
+
+NOTED = "So that's that. Careful here, it is left handed, and if you heave on it, you'll strip the thread. Then oil."
+
+
+def note(kind: str, first: int, last: int) -> Note:
+    return Note(kind, "nut", "x", first, last, first * 400)
+
+
+def test_a_warning_is_quoted_by_its_whole_sentence() -> None:
+    (shown,) = Quotes(log_of(NOTED)).notes([note("caution", 3, 9)])
+    assert shown.said == "Careful here, it is left handed, and if you heave on it, you'll strip the thread."
+    assert (shown.start_word, shown.start_ms) == (3, 1200)
+    assert Quotes(log_of("so " * 200)).sentence(90, 99).text.startswith("…"), "no sentence is that long"
+
+
+def test_one_sentence_warns_once() -> None:
+    shown = Quotes(log_of(NOTED)).notes([note("tip", 3, 5), note("caution", 9, 12), note("tip", 19, 21)])
+    assert [(one.kind, one.said[:7]) for one in shown] == [("caution", "Careful"), ("tip", "Then oi")]

@@ -183,3 +183,15 @@ def test_knives_and_teeth_have_their_own_plurals() -> None:
     assert [plural_of(part) for part in ("plunger knife", "tooth", "bevel gear", "knives")] == [
         "plunger knives", "teeth", "bevel gears", "knives",
     ]  # fmt: skip
+
+
+def test_a_sentence_has_no_figure_of_another_part() -> None:
+    """ "Plug's twenty five, points are fifteen": the plug is not gapped to fifteen."""
+    plug = _qty("q1", "clearance", 25, "thou", subject="spark plug")
+    points = _qty("q2", "clearance", 15, "thou", subject="contact breaker points")
+    names = Names.of(VOCABULARY, "british")
+    log = BuildLog(Recording("a", 1000, ""), WORDS, quantities=(plug, points))
+    event = _event("adjust", "spark plug", quantities=("q1", "q2"))
+    assert sentence(event, figures_of(log), names) == "Adjusted spark plug to 25 thou"
+    alone = _event("adjust", "spark plug", quantities=("q2",))
+    assert sentence(alone, figures_of(log), names) == "Adjusted spark plug to 15 thou"
