@@ -28,13 +28,22 @@ _ENDINGS = ("", "s", "es", "ed", "er", "ers", "ing")
 
 
 def only_ending(heard: str, written: str) -> bool:
-    """True where the wordings differ by an ending or a space only: nobody needs to be asked which it was.
+    """True where the wordings, or word by word all of theirs, differ by an ending or a space only: nobody needs to be
+    asked which it was.
 
     >>> only_ending("blue threadlocker,", "blue thread lock,"), only_ending("electric start", "electric starter")
     (True, True)
-    >>> only_ending("split pen", "split pin"), only_ending("pin", "pinion")
-    (False, False)
+    >>> only_ending("caps screws", "cap screws"), only_ending("fix cup", "fixed cup")
+    (True, True)
+    >>> only_ending("split pen", "split pin"), only_ending("pin", "pinion"), only_ending("caps crew", "cap screw")
+    (False, False, False)
     """
+    own, meant = heard.split(), written.split()
+    each = len(own) == len(meant) and all(map(_ends_otherwise, own, meant))
+    return each or _ends_otherwise(heard, written)
+
+
+def _ends_otherwise(heard: str, written: str) -> bool:
     short, long = sorted((_letters(heard), _letters(written)), key=len)
     return long.startswith(short) and long[len(short) :] in _ENDINGS
 

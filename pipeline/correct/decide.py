@@ -14,6 +14,7 @@ from pipeline.correct.language import COMMON, english
 from pipeline.correct.matcher import Form, Matcher
 from pipeline.correct.number import signs
 from pipeline.correct.rewrite import written_form
+from pipeline.correct.sense import out_of_place
 from pipeline.correct.spelling import spelled
 from pipeline.correct.windows import Heard
 from pipeline.records import Correction, Decision, Word
@@ -73,7 +74,7 @@ def options(heard: Heard, pairs: Pairs, matcher: Matcher, weights: Weights, leas
             ground, value = "decided", _DECIDED_ODDS
         elif matcher.respaced(heard.strip.window_letters(start, end), text) == form:
             ground, value = "respaced", _RESPACED_ODDS  # all alike, so that the longest wins
-        if value >= least:
+        if value >= least and (ground or not out_of_place(heard, start, end, matcher.forms[form])):
             change = _change(heard.strip.words[start:end], matcher.forms[form].words, start)
             term, nats = matcher.forms[form].term, float(raised[number])
             found.append(Option(start, end, form, term, value, number, change, ground, nats))
