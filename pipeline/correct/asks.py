@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 
 from pipeline.correct.language import english
 from pipeline.correct.matcher import heard_key
+from pipeline.correct.verbs import is_verb
 from pipeline.records import Correction, Finding, Word
 from pipeline.times import ms_to_clock
 from pipeline.tokens import bare
@@ -108,20 +109,23 @@ def neighbours(corr: Correction, words: Sequence[Word], before: int, after: int)
 
 
 def correction_findings(corrections: Sequence[Correction], words: Sequence[Word]) -> list[Finding]:
-    """One finding for each different question, at the time it comes up first, with the command that answers it."""
+    """One finding for each different question, at the time it comes up first, with the command that answers it.
+
+    A figure or its unit is no word to be learned: the sound answers.
+    """
     findings = []
     for (heard, term), group in questions(marked(corrections, words)).items():
         start_ms = words[group[0].start_word].start_ms
         more = f" (and {len(group) - 1} more)" if len(group) > 1 else ""
         before, after = neighbours(group[0], words, _WORDS_BEFORE, _WORDS_AFTER)
         around = " ".join(filter(None, (before, group[0].heard, after)))
+        learn = f" If so: witnessmark vocab learn accept {shlex.quote(heard)} {shlex.quote(term)}"
         findings.append(
             Finding(
                 "check" if is_worth_asking(group) else "note",
                 "ask",
                 f"Did you say “{group[0].written}” where “{group[0].heard}” was heard"
-                f" (“{around}”), at {ms_to_clock(start_ms)}{more}?"
-                f" If so: witnessmark vocab learn accept {shlex.quote(heard)} {shlex.quote(term)}",
+                f" (“{around}”), at {ms_to_clock(start_ms)}{more}?{learn if group[0].term or is_verb(term) else ''}",
                 start_ms,
             )
         )
