@@ -10,7 +10,7 @@ import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from pipeline.captions.pieces import LINE_CHARACTERS, NEVER, Piece, find_pieces
+from pipeline.captions.pieces import LINE_CHARACTERS, NEVER, PHRASE, Piece, find_pieces
 from pipeline.records import Correction, Quantity, Word
 
 # BBC Subtitle Guidelines: 160 to 180 words a minute, "about 0.3 seconds per word" at the least; early or late by no
@@ -27,6 +27,8 @@ LONG_MS = 7000
 _CUE_COST = 7.0
 _LINE_COST = 1.5
 _SHORT_COST = 25.0
+# One or two words that stand by themselves in the middle of what is said.
+_LONELY = {1: 16.0, 2: 8.0}
 _PAUSE_INSIDE_MS = 800
 
 
@@ -114,9 +116,10 @@ def _choose(pieces: Sequence[Piece]) -> list[_Block]:
             layout = _layout(pieces, start, end, lengths)
             if layout is None:
                 continue
-            cost = (
-                best[start].cost + _CUE_COST + layout[0] + _time_cost(pieces, start, end) + pieces[end - 1].break_cost
-            )
+            cost = best[start].cost + _CUE_COST + layout[0] + _time_cost(pieces, start, end)
+            cost += pieces[end - 1].break_cost
+            if pieces[end - 1].break_cost >= PHRASE:
+                cost += _LONELY.get(end - start, 0.0)
             if chosen is None or cost < chosen.cost:
                 chosen = _Block(cost, start, end, layout[1])
         assert chosen is not None, "a single piece always fits a line"

@@ -18,7 +18,8 @@ LINE_CHARACTERS = 37
 _LEAST_WORD_MS = 60
 # Cost that no choice of other breaks outweighs: for what must not be broken at all unless nothing else fits.
 NEVER = 10_000.0
-_SENTENCE, _CLAUSE, _PHRASE, _PLAIN, _HELD, _TERM, _FIGURE = 0.0, 2.0, 5.0, 9.0, 22.0, 24.0, 30.0
+PHRASE = 5.0
+_SENTENCE, _CLAUSE, _PLAIN, _HELD, _TERM, _FIGURE = 0.0, 2.0, 9.0, 22.0, 24.0, 30.0
 _CROWDED = 500.0
 _PAUSE_MS, _LONG_PAUSE_MS = 250, 600
 
@@ -40,12 +41,15 @@ class _Phrases:
     holds_next: frozenset[str]
     opens_phrase: frozenset[str]
     figures: frozenset[str]
+    particles: frozenset[str]
+    sides: frozenset[str]
 
 
 @cache
 def _phrases() -> _Phrases:
     data = tomllib.loads((resource_folder("vocab") / "captions" / "phrases.toml").read_text(encoding="utf-8"))
-    return _Phrases(*(frozenset(data[name]) for name in ("holds_next", "opens_phrase", "figures")))
+    names = ("holds_next", "opens_phrase", "figures", "particles", "sides")
+    return _Phrases(*(frozenset(data[name]) for name in names))
 
 
 def visible(text: str) -> str:
@@ -61,7 +65,18 @@ def _is_figure(key: str) -> bool:
     return key in _phrases().figures or key[:1].isdigit()
 
 
-def _break_cost(token: Token, following: Token, opens_segment: bool) -> float:
+def _is_particle(token: Token, following: Token | None) -> bool:
+    """The "on" of "the new one's on and done up" and the "in" of "tapped in with a drift" open nothing."""
+    phrases = _phrases()
+    if bare(token.text) not in phrases.particles:
+        return False
+    if following is None or token.text.endswith((".", ",", ";", ":", "!", "?")):
+        return True
+    return bare(following.text) in phrases.opens_phrase
+
+
+def _break_cost(token: Token, following: Token, then: Token | None, opens_segment: bool) -> float:
+    """Of breaking between two tokens; `then` is the one after them."""
     phrases = _phrases()
     key, next_key = bare(token.text), bare(following.text)
     pause_ms = following.start_ms - token.end_ms
@@ -71,10 +86,16 @@ def _break_cost(token: Token, following: Token, opens_segment: bool) -> float:
         return _CLAUSE if pause_ms < _LONG_PAUSE_MS else _SENTENCE
     if _is_figure(key):
         cost = _FIGURE
-    elif key in phrases.holds_next:
+    elif _is_particle(following, then):
+        cost = _HELD
+    elif _is_particle(token, following):
+        cost = PHRASE
+    elif key in phrases.holds_next or (
+        key in phrases.sides and next_key not in phrases.holds_next and next_key not in phrases.opens_phrase
+    ):
         cost = _HELD
     elif next_key in phrases.opens_phrase:
-        cost = _PHRASE
+        cost = PHRASE
     else:
         cost = _PLAIN
     if pause_ms >= _LONG_PAUSE_MS:
@@ -110,7 +131,8 @@ def find_pieces(
         cost = _SENTENCE
         if place + 1 < len(tokens):
             following = tokens[place + 1]
-            cost = _break_cost(token, following, following.start_word in segments)
+            then = tokens[place + 2] if place + 2 < len(tokens) else None
+            cost = _break_cost(token, following, then, following.start_word in segments)
             inside = following.start_word < token.end_word  # both are words of one correction
             if (token.end_word - 1) in figure or (inside and token.start_word in figure):
                 cost = NEVER

@@ -218,12 +218,21 @@ def _is_verb(mention: TermMention, tokens: Sequence[Token], ends: Container[int]
     return bare(tokens[mention.start - 1].text) in words.doers or mention.start in ends
 
 
-def _machine(words: Sequence[Word], starts: Sequence[int], tokens: Sequence[Token], vocabulary: Vocabulary) -> str:
-    """The machine's name where the first chapter is short and the machine is introduced in it."""
+def _machine(
+    words: Sequence[Word],
+    starts: Sequence[int],
+    tokens: Sequence[Token],
+    vocabulary: Vocabulary,
+    options: Sequence[Candidate],
+) -> str:
+    """The machine's name where the first chapter is short and the machine is introduced in it; where that names no part
+    at all, what sort of machine it is ("Mower", and not "Ride and boy")."""
     first = tokens[starts[1]].start_word if len(starts) > 1 else 0
     if not first or first > _INTRODUCTION_WORDS + _REMAINDER_WORDS:
         return ""
-    return title_case(said_machine([word.text for word in words[:first]], vocabulary).name)
+    said = said_machine([word.text for word in words[:first]], vocabulary)
+    names_parts = any(option.term is not None for option in options)
+    return title_case(said.name or ("" if names_parts else "".join(said.words[:1])))
 
 
 def find_titles(
@@ -262,7 +271,7 @@ def find_titles(
     bonus = {key: min(1.0, 0.3 * number) for key, number in weights.items()}
     candidates = find_candidates(nameable, starts, _heads(tokens, starts), bonus)
     openings = _openings(tokens, starts)
-    machine = _machine(words, starts, tokens, vocabulary)
+    machine = _machine(words, starts, tokens, vocabulary, candidates[0] if candidates else ())
     titles: list[str] = []
     for chapter, options in enumerate(candidates):
         wordings = _wordings(options, by_chapter[chapter], vocabulary, openings[chapter], assemblies)

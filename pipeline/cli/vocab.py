@@ -10,6 +10,7 @@ import click
 from pipeline.correct import load_matcher
 from pipeline.correct.matcher import heard_key
 from pipeline.correct.text import correct_lines
+from pipeline.correct.verbs import is_verb
 from pipeline.errors import WitnessmarkError
 from pipeline.vocabulary import UserWords, load_vocabulary, pack_names, read_parts_csv, read_terms
 from pipeline.vocabulary.check import check_terms
@@ -120,7 +121,7 @@ def learn(decision: str, heard: str, meant: str, folder: Path | None) -> int:
         click.echo(f"“{key}” is never taken for {name} again")
         return 0
     if name.lower() not in names:
-        user = user.add(name, {})
+        user = user.add(name, {"kind": "action"} if is_verb(name) else {})
         click.echo(f"{name} was not in the vocabulary; it is in {user.pack} now")
     user.accept(key, name).save()
     click.echo(f"“{key}” is always {name} from now on")

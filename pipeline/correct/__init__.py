@@ -10,6 +10,7 @@ from pipeline.correct.decide import choose
 from pipeline.correct.judge import shipped_weights
 from pipeline.correct.matcher import Decisions, Matcher, build_matcher
 from pipeline.correct.search import find_pairs
+from pipeline.correct.verbs import with_verbs
 from pipeline.correct.windows import prepare
 from pipeline.records import Correction, Word
 from pipeline.vocabulary import UserWords, load_vocabulary, shipped_hearings
@@ -25,7 +26,8 @@ def correct(words: Sequence[Word], matcher: Matcher, breaks: Iterable[int] = ())
     if not words or not matcher.forms:
         return []
     heard = prepare(words, matcher, breaks)
-    return choose(words, heard, matcher, find_pairs(heard, matcher), shipped_weights())
+    found = choose(words, heard, matcher, find_pairs(heard, matcher), shipped_weights())
+    return with_verbs(words, found, matcher.decisions.rejected) if matcher.talk else found
 
 
 def load_matcher(packs: Sequence[str] = (), extra: Iterable[Path] = (), user: UserWords | None = None) -> Matcher:

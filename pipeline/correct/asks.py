@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 
 from pipeline.correct.language import english
 from pipeline.correct.matcher import heard_key
+from pipeline.correct.verbs import is_verb
 from pipeline.records import Correction, Finding, Word
 from pipeline.times import ms_to_clock
 from pipeline.tokens import bare
@@ -28,13 +29,22 @@ _ENDINGS = ("", "s", "es", "ed", "er", "ers", "ing")
 
 
 def only_ending(heard: str, written: str) -> bool:
-    """True where the wordings differ by an ending or a space only: nobody needs to be asked which it was.
+    """True where the wordings, or word by word all of theirs, differ by an ending or a space only: nobody needs to be
+    asked which it was.
 
     >>> only_ending("blue threadlocker,", "blue thread lock,"), only_ending("electric start", "electric starter")
     (True, True)
-    >>> only_ending("split pen", "split pin"), only_ending("pin", "pinion")
-    (False, False)
+    >>> only_ending("caps screws", "cap screws"), only_ending("fix cup", "fixed cup")
+    (True, True)
+    >>> only_ending("split pen", "split pin"), only_ending("pin", "pinion"), only_ending("caps crew", "cap screw")
+    (False, False, False)
     """
+    own, meant = heard.split(), written.split()
+    each = len(own) == len(meant) and all(map(_ends_otherwise, own, meant))
+    return each or _ends_otherwise(heard, written)
+
+
+def _ends_otherwise(heard: str, written: str) -> bool:
     short, long = sorted((_letters(heard), _letters(written)), key=len)
     return long.startswith(short) and long[len(short) :] in _ENDINGS
 
@@ -99,20 +109,23 @@ def neighbours(corr: Correction, words: Sequence[Word], before: int, after: int)
 
 
 def correction_findings(corrections: Sequence[Correction], words: Sequence[Word]) -> list[Finding]:
-    """One finding for each different question, at the time it comes up first, with the command that answers it."""
+    """One finding for each different question, at the time it comes up first, with the command that answers it.
+
+    A figure or its unit is no word to be learned: the sound answers.
+    """
     findings = []
     for (heard, term), group in questions(marked(corrections, words)).items():
         start_ms = words[group[0].start_word].start_ms
         more = f" (and {len(group) - 1} more)" if len(group) > 1 else ""
         before, after = neighbours(group[0], words, _WORDS_BEFORE, _WORDS_AFTER)
         around = " ".join(filter(None, (before, group[0].heard, after)))
+        learn = f" If so: witnessmark vocab learn accept {shlex.quote(heard)} {shlex.quote(term)}"
         findings.append(
             Finding(
                 "check" if is_worth_asking(group) else "note",
                 "ask",
                 f"Did you say “{group[0].written}” where “{group[0].heard}” was heard"
-                f" (“{around}”), at {ms_to_clock(start_ms)}{more}?"
-                f" If so: witnessmark vocab learn accept {shlex.quote(heard)} {shlex.quote(term)}",
+                f" (“{around}”), at {ms_to_clock(start_ms)}{more}?{learn if group[0].term or is_verb(term) else ''}",
                 start_ms,
             )
         )

@@ -14,6 +14,7 @@ from pipeline.correct.language import COMMON, english
 from pipeline.correct.matcher import Form, Matcher
 from pipeline.correct.number import signs
 from pipeline.correct.rewrite import written_form
+from pipeline.correct.sense import out_of_place
 from pipeline.correct.spelling import spelled
 from pipeline.correct.windows import Heard
 from pipeline.records import Correction, Decision, Word
@@ -53,6 +54,9 @@ class Option:
         return self.term == other.term or self.change == other.change
 
 
+# The name of the machine, which was given, is likelier where machines are introduced.
+_INTRODUCTION_WORDS, _INTRODUCED = 60, 8.0
+_INTRODUCE = frozenset(("the", "this", "our", "my", "a", "old", "is", "it's", "called"))
 _MOST_NATS, _RESPACED_ODDS, _DECIDED_ODDS = 25.0, 1e11, 1e12
 _SPELLING = FEATURES.index("spelling")
 
@@ -73,11 +77,19 @@ def options(heard: Heard, pairs: Pairs, matcher: Matcher, weights: Weights, leas
             ground, value = "decided", _DECIDED_ODDS
         elif matcher.respaced(heard.strip.window_letters(start, end), text) == form:
             ground, value = "respaced", _RESPACED_ODDS  # all alike, so that the longest wins
-        if value >= least:
+        if matcher.terms[matcher.forms[form].term].kind == "name" and _is_introduced(heard, start, matcher.forms[form]):
+            value *= _INTRODUCED
+        if value >= least and (ground or not out_of_place(heard, start, end, matcher.forms[form])):
             change = _change(heard.strip.words[start:end], matcher.forms[form].words, start)
             term, nats = matcher.forms[form].term, float(raised[number])
             found.append(Option(start, end, form, term, value, number, change, ground, nats))
     return sorted(found, key=_rank)
+
+
+def _is_introduced(heard: Heard, start: int, name: Form) -> bool:
+    """Whether a machine whose name is not said anywhere may well be introduced here: "so this is the pen below"."""
+    led = heard.strip.words[start - 1] if start else ""
+    return start < _INTRODUCTION_WORDS and led in _INTRODUCE and name.term not in heard.terms_said
 
 
 def _change(own: Sequence[str], other: Sequence[str], start: int) -> tuple[int, int, tuple[str, ...]]:

@@ -139,7 +139,8 @@ def _forms(terms: tuple[Term, ...]) -> tuple[Form, ...]:
     for number, term in enumerate(terms):
         for spelling in term.spellings:
             variants = [(spelling, False)]
-            if term.kind in _COUNTABLE:
+            # of a measure that has a number, as "play" has none: "I did the valve clearances"
+            if term.kind in _COUNTABLE or (term.kind == "measure" and term.plural != term.name):
                 variants.append((term.plural if spelling == term.name else regular_plural(spelling), True))
             for text, plural in variants:
                 key = text.lower()

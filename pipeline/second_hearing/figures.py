@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from pipeline.numbers import confusions, cut, read_number, speak_number
-from pipeline.numbers.words import TEENS, TENS
+from pipeline.numbers.words import NUMBER_WORDS, TEENS, TENS
 from pipeline.records import Quantity, Word
 from pipeline.second_hearing.calibration import Calibration
 from pipeline.second_hearing.contests import Contest
@@ -16,6 +16,8 @@ from pipeline.tokens import bare
 
 _NO_FIGURES = ("thread",)
 _WORTH = 10.0
+# Where "54 pounds" was said it has at least 11 nats more than "50 foot pounds" (twenty clips of five voices).
+_A_FOOT = 6.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,7 +25,7 @@ class Figure:
     """A number in the heard words and one value that it could be instead.
 
     `contested`: index, within the spoken wording, of the first word that differs; `teen`: what was heard there is a
-    -teen (True), a -ty (False), or neither (None).
+    -teen (True), a -ty (False), or neither (None); `longer`: nats that the rival loses by its length alone.
     """
 
     contest: Contest
@@ -32,6 +34,7 @@ class Figure:
     why: str
     contested: int
     teen: bool | None
+    longer: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,19 +58,22 @@ def find_figures(
     """Every number in the quantities, and in other `stretches` of words, once for each rival that it has.
 
     Left alone are fractions, numbers inside codes (M14), and those that stand for another figure than they read
-    ("7580" is 75W80).
+    ("7580" is 75W80), and those that no number is said for ("a pair of dowels").
     """
     figures: list[Figure] = []
     done: set[tuple[int, int]] = set()
     counted = [qty for qty in quantities if qty.kind not in _NO_FIGURES]
     places = {(qty.start_word, qty.end_word): (qty.value, qty.high) for qty in counted}
+    torques = {(qty.start_word, qty.end_word) for qty in counted if qty.kind == "torque"}
     for first, last in sorted({*places, *stretches}):
         for start, end, before, value, after in _numbers(words, first, last):
             meant = places.get((first, last))
-            if (start, end) not in done and (meant is None or value in meant):
+            if (start, end) not in done and (meant is None or value in meant) and _is_numeral(words, start, end):
                 done.add((start, end))
                 figures += _rivals(words, start, end, before, value, after)
                 figures += _swallowed_to(words, start, before, value, after)
+                if (first, last) in torques:
+                    figures += _swallowed_foot(words, start, end, value)
     return figures
 
 
@@ -125,6 +131,21 @@ def _swallowed_to(words: Sequence[Word], start: int, before: str, value: float, 
     return [Figure(contest, value, float(digits[1:]), "'2' for 'to'", 0, None)]
 
 
+def _swallowed_foot(words: Sequence[Word], start: int, end: int, value: float) -> list[Figure]:
+    """ "Fifty foot pounds" is heard as "54 pounds"."""
+    rival = value - 4
+    if end == len(words) or bare(words[end].text) not in ("pounds", "pound") or rival < 20 or rival % 10:
+        return []
+    contest = Contest(start, end, (f"{value:g}", f"{rival:g} foot"), _WORTH, with_prior=False)
+    return [Figure(contest, value, rival, "'four' for 'foot'", 0, None, _A_FOOT)]
+
+
+def _is_numeral(words: Sequence[Word], start: int, end: int) -> bool:
+    """Whether the words hold one that says a number, or figures."""
+    parts = [part for word in words[start:end] for part in bare(word.text).split("-")]
+    return any(part in NUMBER_WORDS or any(map(str.isdigit, part)) for part in parts)
+
+
 def _written(before: str, value: float, after: str) -> str:
     return f"{before}{value:g}{after}" if abs(value) < 1e6 else f"{before}{value:.0f}{after}"
 
@@ -136,7 +157,7 @@ def _spoken(before: str, spoken: Sequence[str], after: str) -> str:
 
 def figure_evidence(figure: Figure, heard: Heard, ears: Ears) -> dict[str, float]:
     """What the sound says in nats, above 0 for the figure as heard: `digits`, `words`, and `probe` for -teen or -ty."""
-    evidence = {"digits": heard.nats(0) - heard.nats(1)}
+    evidence = {"digits": heard.nats(0) - heard.nats(1) - figure.longer}
     if figure.teen is None:
         return evidence
     evidence["words"] = heard.nats(2) - heard.nats(3)

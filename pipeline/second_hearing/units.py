@@ -1,7 +1,11 @@
-"""Units that were heard as everyday words ("four though", "14 newton members"): put to the sound beside a number."""
+"""Units, and numbers beside them, that were heard as everyday words: put to the sound.
+
+"Four though", "14 newton members", "a hundred and I'm tea".
+"""
 
 from __future__ import annotations
 
+import re
 import tomllib
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -9,8 +13,10 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+from pipeline.correct.language import english
 from pipeline.correct.rewrite import written_form
 from pipeline.numbers import cut, read_number
+from pipeline.numbers.words import NUMBER_WORDS, TEENS, TENS
 from pipeline.quantities.alike import alike
 from pipeline.quantities.garbled import unit_garbled
 from pipeline.records import Correction, Quantity, Word
@@ -20,7 +26,7 @@ from pipeline.second_hearing.ears import Heard
 from pipeline.tokens import bare, ends_sentence
 
 _DATA = Path(__file__).resolve().parent.parent / "data" / "spoken_units.toml"
-_ALIKE, _ALIKE_SURELY = 0.5, 0.7
+_ALIKE, _ALIKE_SURELY, _ALIKE_REST = 0.5, 0.7, 0.65
 # Likeness that stands for "has been met".
 _MET = 0.6
 # A word that the recogniser was this sure of is no unit, unless it has been met as one.
@@ -29,14 +35,17 @@ _UNITS_EACH = 2
 _WORTH = 0.5
 # Nats from which on the sound is said to speak against the unit.
 _AGAINST = 8.0
+_MOST_PRIOR = 8.0
 
 
 @dataclass(frozen=True, slots=True)
 class UnitContest:
-    """`contest` compares what was heard with units. `alike`: likeness of their sounds to it, a unit each."""
+    """`contest` compares what was heard with units. `alike`: likeness of their sounds to it, a unit each. `senseless`:
+    whether the words heard make no sense where they stand."""
 
     contest: Contest
     alike: tuple[float, ...]
+    senseless: bool = False
 
 
 @cache
@@ -64,6 +73,9 @@ def find_units(
     for start in range(len(words) - 1):
         if start not in covered and not any(first <= start < stop for first, stop in with_unit):
             found += _garbled_number(words, start, covered)
+    for start in range(len(words) - 3):
+        if not covered & set(range(start, start + 4)):
+            found += _garbled_rest(words, start)
     return found
 
 
@@ -131,15 +143,38 @@ def _garbled_number(words: Sequence[Word], start: int, covered: set[int]) -> lis
     return []
 
 
+def _garbled_rest(words: Sequence[Word], hundred: int) -> list[UnitContest]:
+    """ "A hundred and I'm tea": behind these words a number is to be expected, and two words sound like one."""
+    first, second, *rest = words[hundred : hundred + 4]
+    if not re.fullmatch(r"hundred|[1-9]00", bare(first.text)) or bare(second.text) != "and":
+        return []
+    texts = [bare(word.text) for word in rest]
+    if ends_sentence(first.text) or ends_sentence(rest[0].text) or any(map(_says_number, texts)):
+        return []
+    numbers = (*TEENS, *TENS)
+    likeness, number = max(zip(alike(" ".join(texts), numbers), numbers, strict=True))
+    if likeness < _ALIKE_REST:
+        return []
+    stretch = words[hundred : hundred + 4]
+    written = written_form(stretch, f"{bare(first.text)} and {number}", False)
+    heard = " ".join(word.text for word in stretch)
+    return [UnitContest(Contest(hundred, hundred + 4, (heard, written), _WORTH), (likeness,), senseless=True)]
+
+
+def _says_number(text: str) -> bool:
+    return text in NUMBER_WORDS or any(map(str.isdigit, text))
+
+
 def unit_evidence(item: UnitContest, heard: Heard, words: Sequence[Word]) -> tuple[int, dict[str, float]]:
     """The wording of the unit that the sound supports best, and the evidence for it against what was heard."""
     best = max(range(1, len(item.contest.wordings)), key=heard.support)
     stretch = words[item.contest.start_word : item.contest.end_word]
     return best, {
         "sound": heard.nats(best) - heard.nats(0),
-        "prior": heard.priors[best] - heard.priors[0],
+        "prior": min(_MOST_PRIOR, heard.priors[best] - heard.priors[0]),
         "alike": item.alike[best - 1],
         "doubt": 1.0 - min(word.probability for word in stretch),
+        "senseless": float(item.senseless or any(not english().frequency(bare(word.text)) for word in stretch)),
     }
 
 
@@ -157,7 +192,7 @@ def judge_unit(item: UnitContest, heard: Heard, words: Sequence[Word], calibrati
         wordings[best],
         round(score, 3),
         "auto" if score >= calibration.auto else "ask",
-        f"stands behind a figure and sounds {evidence['alike'] * 100:.0f} % like the unit; " + _said(evidence["sound"]),
+        f"stands behind a figure and sounds {evidence['alike'] * 100:.0f} % like it; " + _said(evidence["sound"]),
         rivals=tuple(wording for place, wording in enumerate(wordings) if place not in (0, best)),
         sound_nats=round(evidence["sound"], 2),
     )
@@ -165,5 +200,5 @@ def judge_unit(item: UnitContest, heard: Heard, words: Sequence[Word], calibrati
 
 def _said(nats: float) -> str:
     if nats > 0:
-        return "heard again, the sound fits the unit better"
+        return "heard again, the sound fits it better"
     return "the sound leaves it open" if nats > -_AGAINST else "the sound alone speaks for what was heard"

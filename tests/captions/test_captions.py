@@ -239,3 +239,36 @@ class TestByValidator:
         assert good in text
         assert validate(text)[0] == []
         assert validate(text.replace(good, bad, 1))[0] != []
+
+
+def spoken_lines(text: str) -> list[str]:
+    """Lines of the captions of words that are said one every 300 ms without a pause."""
+    words = [Word(word, at * 300, at * 300 + 290) for at, word in enumerate(text.split())]
+    return [line for cue in find_cues(words) for line in cue.lines]
+
+
+@pytest.mark.parametrize(
+    ("text", "kept"),
+    [
+        ("the new cassette that I told you of is on and the lock ring is done up to forty", "is on"),
+        ("I got both of the very old cranks off with the long extractor from the drawer", "cranks off"),
+        ("the outer seal that came in the kit was tapped in with a bit of drain pipe", "tapped in"),
+        ("and then on the bench over there is the right hand spindle that I never opened", "right hand spindle"),
+        ("nobody has told me yet what it is that the left cover is for and why it broke", "left cover"),
+    ],
+)
+def test_what_belongs_to_the_word_before_or_after_is_not_parted(text: str, kept: str) -> None:
+    assert any(kept in line for line in spoken_lines(text))
+
+
+def test_a_phrase_is_still_broken_before_its_preposition() -> None:
+    lines = spoken_lines("I have hung the whole of the front mudguard on the hook behind the garage door")
+    assert not any(line.endswith((" on", " behind", " the")) for line in lines)
+
+
+def test_no_word_stands_alone_in_the_middle_of_what_is_said() -> None:
+    text = "Left leg first. Pulled the dust seal up, flicked the circlip out with a pick, and tipped the old oil out."
+    starts = [41124, 41484, 41684, 42524, 42864, 43004, 43364, 43684, 44004, 44324, 44444, 44844, 45044, 45224, 45324]
+    starts += [46044, 46204, 46444, 46544, 46744, 47000]
+    words = [Word(word, at, at + 110) for word, at in zip(text.split(), starts, strict=True)]
+    assert min(len(" ".join(cue.lines).split()) for cue in find_cues(words)) > 1

@@ -54,3 +54,18 @@ def test_in_a_text_that_somebody_may_have_read_no_verb_is_swallowed_by_a_term() 
         assert correction_findings([asked], words) == []
         doubted = [replace(word, probability=0.8) for word in words]
         assert len(correction_findings([asked], doubted)) == 1
+
+
+def test_a_verb_can_be_learned_and_a_figure_is_only_asked() -> None:
+    words = [Word(text, at * 1000, at * 1000 + 500, 0.8) for at, text in enumerate(["not", "blood", "3", "letters"])]
+    verb = Correction(1, 2, "blood", "bled", 0.7, "ask", "makes no sense")
+    unit = Correction(3, 4, "letters", "litres", 0.7, "ask", "stands behind a figure")
+    first, second = correction_findings([verb, unit], words)
+    assert first.message.endswith("If so: witnessmark vocab learn accept blood bled")
+    assert second.message.endswith("at 0:03?")
+
+
+def test_what_only_ends_otherwise_in_each_word_is_no_question() -> None:
+    words = [Word(text, at * 1000, at * 1000 + 500, 0.8) for at, text in enumerate(["two", "caps", "screws"])]
+    ask = Correction(1, 3, "caps screws", "cap screws", 0.7, "ask", "sounds alike", "cap head screw")
+    assert correction_findings([ask], words) == []

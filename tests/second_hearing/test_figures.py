@@ -59,6 +59,41 @@ def test_a_two_may_be_the_word_to(text: str, other: str | None) -> None:
     assert [wording for wording in others if wording.startswith("to ")] == ([other] if other else [])
 
 
+@pytest.mark.parametrize(
+    ("text", "other"),
+    [
+        ("the head bolts are torqued to 54 pounds", "50 foot"),
+        ("the head bolts are torqued to fifty four pounds", "50 foot"),
+        ("the head bolts are torqued to 54 foot pounds", None),
+        ("the head bolts are torqued to 55 pounds", None),
+        ("the head bolts are torqued to 14 pounds", None),
+        ("it weighs 54 pounds with the lid on", None),
+    ],
+)
+def test_a_four_may_be_the_word_foot(text: str, other: str | None) -> None:
+    transcript = heard(text)
+    quantities = find_quantities(written_tokens(transcript.words), Settings())
+    others = [figure.contest.wordings[1] for figure in find_figures(transcript.words, quantities)]
+    assert [wording for wording in others if wording.endswith(" foot")] == ([other] if other else [])
+
+
+def test_a_foot_is_longer_than_nothing_and_so_less_likely_without_having_been_left_out() -> None:
+    def doubts(foot: float) -> list[tuple[float, ...]]:
+        transcript = heard("the head bolts are torqued to 54 pounds")
+        quantities = find_quantities(written_tokens(transcript.words), Settings())
+        ears = ScriptedEars({"54": -1.0, "50": -2.0, "foot": foot}, otherwise=-9.0)
+        second = hear_again(transcript, sound_of(transcript), [], quantities, NO_TERMS, ears)
+        return [doubt.others for doubt in second.doubts]
+
+    assert doubts(-1.5) == [(50.0,)]
+    assert doubts(-12.0) == []
+
+
+def test_a_pair_is_no_number_to_be_misheard() -> None:
+    assert figures_in("a pair of dowels went in") == []
+    assert figures_in("two dowels of 8 mm went in") != []
+
+
 def test_both_ways_of_writing_a_figure_are_compared_with_what_is_glued_to_it() -> None:
     transcript = heard("with a 19mm, and")
     quantities = find_quantities(written_tokens(transcript.words), Settings())

@@ -52,6 +52,36 @@ def test_a_unit_heard_as_an_everyday_word_is_put_to_the_sound() -> None:
     assert against.corrections == ()
 
 
+def test_another_unit_is_no_garble_of_one() -> None:
+    for unit in ("kilometres", "miles", "kilos", "hours"):
+        transcript = heard(f"it has done about 80 {unit} since then", {unit: 0.5})
+        ears = ScriptedEars({unit: -9.0}, otherwise=-0.1)
+        assert hear_again(transcript, sound_of(transcript), [], [], NO_TERMS, ears).corrections == ()
+
+
+def test_what_is_no_word_is_a_unit_before_an_everyday_word_is() -> None:
+    def made(word: str) -> list[tuple[str, str]]:
+        transcript = heard(f"that one wants 3 {word} of it", {word: 0.5})
+        ears = ScriptedEars({word: -3.0, "litres": -4.0})
+        corrections = hear_again(transcript, sound_of(transcript), [], [], NO_TERMS, ears).corrections
+        return [(corr.written, corr.decision) for corr in corrections]
+
+    assert made("lightures") == [("litres", "ask")]
+    assert made("letters") == []
+
+
+def test_a_number_is_to_be_expected_behind_a_hundred_and() -> None:
+    def made(text: str) -> list[tuple[str, str, str]]:
+        transcript = heard(text, {"I'm": 0.6, "tea.": 0.6, "tea": 0.6})
+        ears = ScriptedEars({"I'm": -2.0, "tea.": -2.0, "ninety.": -3.0})
+        corrections = hear_again(transcript, sound_of(transcript), [], [], NO_TERMS, ears).corrections
+        return [(corr.heard, corr.written, corr.decision) for corr in corrections]
+
+    assert made("the book says a hundred, and I'm tea.") == [("hundred, and I'm tea.", "hundred and ninety.", "ask")]
+    assert made("I drove a hundred and then the bus came") == []
+    assert made("the book says a hundred. And I'm tea.") == []
+
+
 def test_words_that_the_sound_does_not_bear_out_are_said() -> None:
     doubted = {"thanks": 0.1, "for": 0.1, "watching": 0.1}
     transcript = heard("and there it is thanks for watching", doubted)

@@ -39,3 +39,18 @@ def test_the_name_is_asked_where_it_was_garbled() -> None:
     assert any(corr.written.startswith("Penhallow") and corr.decision != "keep" for corr in found)
     without = correct(words, build_matcher(packs, shipped_hearings()))
     assert not any("Penhallow" in corr.written for corr in without)
+
+
+@pytest.mark.parametrize(
+    ("text", "asked"),
+    [
+        ("so we're in the garage with the pen below, and tonight it's the front end", ["Penhallow,"]),
+        ("so we're in the garage with the pennello, and tonight it's the front end", ["Penhallow,"]),
+        ("so I took the panel off, and the pencil is on the bench below", []),
+        ("the pillow on the seat is torn, and the pan below the engine has a crack", []),
+    ],
+)
+def test_a_name_that_was_given_is_expected_where_machines_are_introduced(text: str, asked: list[str]) -> None:
+    matcher = build_matcher(with_machine(load_vocabulary(), "Penhallow 175"), shipped_hearings())
+    words = [Word(word, at * 300, at * 300 + 280, 0.7) for at, word in enumerate(text.split())]
+    assert [corr.written for corr in correct(words, matcher) if corr.term == "Penhallow"] == asked
