@@ -22,7 +22,7 @@ from tests.quantities.sayings import Saying  # noqa: E402
 from tests.quantities.scoring import CORPUS, unpunctuated  # noqa: E402
 
 FOLDER = ROOT / "tools" / "narrations"
-FIGURE_SETS = tuple(f"figures_dev{number}.toml" for number in range(2, 34))
+FIGURE_SETS = tuple(f"figures_dev{number}.toml" for number in range(2, 35))
 # A gold figure's first word may stand so many words from that of its number.
 NEAR = 3
 # What a number counts in the unit that it takes from another: tenths, thousandths, hundreds, thousands.

@@ -43,6 +43,10 @@ class Piece:
     stop: str
 
 
+# Signs between two numbers that are no part of either.
+_EQUALS = frozenset("=≈→")
+
+
 def cut(words: Iterable[str]) -> tuple[Piece, ...]:
     """Pieces of a sequence of words.
 
@@ -80,6 +84,8 @@ def cut(words: Iterable[str]) -> tuple[Piece, ...]:
             # "8 - 10" as three words
             dashed = True
             continue
+        elif pieces and word in _EQUALS:
+            pieces[-1] = replace(pieces[-1], stop=pieces[-1].stop or ",")
         elif pieces and _stop(word):
             pieces[-1] = replace(pieces[-1], stop=pieces[-1].stop or _stop(word))
     return tuple(pieces)

@@ -6,9 +6,21 @@ from pipeline.quantities.reasons import UNSAID
 from pipeline.quantities.scan import Bare, Found, Scan
 
 # Words between the torque and the "plus": "twenty three newton metres on the clamp bolt plus ninety".
-_MOST_LINKS = 5
+_MOST_LINKS, _TORQUE_WITHIN = 5, 20
 # Degrees that a bolt is turned on by.
 _ANGLES = frozenset({30, 45, 60, 75, 80, 85, 90, 100, 105, 110, 115, 120, 130, 135, 140, 150, 180, 210, 270, 360})
+
+
+def before_more(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:
+    """ "a hundred newton metres plus ninety degrees, the front bolt seventy plus a hundred and eighty": the torque."""
+    behind = next((item for item in scan.bare if item.start == bare.end + 1), None)
+    if scan.at(bare.end) != "plus" or behind is None or behind.value not in _ANGLES or bare.high is not None:
+        return None
+    before = [item for item in lenders if 0 <= bare.start - item.end <= _TORQUE_WITHIN]
+    torques = [item for item in before if item.kind == "torque"]
+    if not torques or before[-1].kind != "angle" or bare.start - before[-1].end < 1:
+        return None
+    return torques[-1]
 
 
 def turned_on(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:

@@ -14,6 +14,7 @@ from pipeline.quantities.scan import Bare, Found, Scan, cue_words
 _MOST_TIMES_TORQUE = 25
 _MOST_TIMES_PERCENT = 3
 _MOST_TIMES_ELECTRIC = 4
+_MOST_TIMES_DRIVEN = 20
 _LATELY = 25
 _TIMES = frozenset({"by", "x"})
 _OF_THE_SPARK = frozenset({"timing", "advance", "dwell", "degrees", "volts", "charging"})
@@ -71,9 +72,30 @@ def barred(scan: Scan, bare: Bare, found: Found, lenders: Sequence[Found]) -> bo
         between = (other for other in lenders if found.end <= other.start and other.end <= bare.start)
         if any(other.kind in _ELECTRIC - {found.kind} for other in between):
             return True
+    if found.unit in ("mph", "km/h") and times > _MOST_TIMES_DRIVEN:
+        return True  # "she turned fifty-two hundred at thirty-eight mile an hour"
+    if found.times < 1 and found.kind in ("length", "clearance") and _sized(scan, bare):
+        return True  # "the keyway is fourteen wide, and the key two hundredths tight"
+    if found.unit == "in" and _is_how_long(scan, bare, found, lenders):
+        return True
     if _no_such_unit(scan, bare, found):
         return True
     return _is_thin(scan, bare, found, apart) or asks_for_another(scan, bare, found.kind)
+
+
+def _sized(scan: Scan, bare: Bare) -> bool:
+    """Whether a number is how wide, deep or thick something is."""
+    whole = bare.value.denominator == 1 and bare.value >= 2
+    return whole and scan.at(bare.end) in _ACROSS | {"long", "deep", "high"} and bare.end not in scan.breaks
+
+
+def _is_how_long(scan: Scan, bare: Bare, found: Found, lenders: Sequence[Found]) -> bool:
+    """ "low by six thou? The bar's eight inches long, and it's six": what is measured is in thou, the bar is not."""
+    long = found.end <= bare.start and scan.at(found.end) == "long" and found.end not in scan.breaks
+    if not long or bare.shape in ("fraction", "mixed"):
+        return False
+    before = [other for other in lenders if 0 <= found.start - other.end <= _LATELY and other.unit == "thou"]
+    return bool(before) and Fraction(1, 4) <= bare.value / (before[-1].value or 1) <= 4
 
 
 def _of_another_kind(scan: Scan, bare: Bare, lenders: Sequence[Found]) -> bool:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from pipeline.numbers.words import ONES
 from pipeline.quantities.carried import stands_alone
 from pipeline.quantities.scan import Bare, Found, Scan
@@ -40,7 +42,8 @@ _TURNING = frozenset({"rpm", "revs", "idle", "tickover", "engine", "spindle", "g
 def by_custom(scan: Scan, bare: Bare) -> Found | None:
     """The figure that a bare number is by custom, or None."""
     if bare.high is not None:
-        return None
+        plated = replace(bare, value=bare.value * 100 + bare.high, high=None) if bare.value < 100 else bare
+        return _on_a_motor(scan, plated)  # "fourteen twenty"
     return (
         _fitted(scan, bare)
         or _geared(scan, bare)

@@ -12,6 +12,8 @@ from pipeline.quantities.scan import Bare, Found, Scan
 
 _MACHINE_OILS = frozenset({"way", "slideway", "spindle", "hydraulic", "compressor", "headstock"})
 _ISO_GRADES = frozenset({10, 15, 22, 32, 46, 68, 100, 150, 220, 320, 460})
+_FORK_GRADES, _GRADE_WITHIN = frozenset({5, 10, 15, 20, 30, 40, 50}), 14
+_GRADED_BY = frozenset({"put", "had", "was", "were", "used", "tried", "run", "ran", "on", "to", "went", "from", "use"})
 _SEATS, _SEAT_ANGLES = frozenset({"seat", "seats", "valve", "valves"}), frozenset({30, 44, 45, 46, 60, 70, 75})
 _CUT = frozenset({"cut", "cuts", "cutting", "ground", "grind", "cutter", "lapped", "recut", "reground"})
 _LIFTS = range(200, 800)
@@ -25,6 +27,10 @@ _INSTRUMENTS = frozenset({"mic", "mike", "mikes", "mics", "miked", "micrometer"}
 _INSTRUMENT_WITHIN = 4
 _LED_TO_HALF = frozenset({"like", "it's", "want", "wants", "about", "at", "only", "be", "than", "got", "to"})
 _HALF_WITHIN = 16
+_TURNED, _LEAST_TURNED = (
+    frozenset({"turned", "blank", "diameter", "outside", "bored", "bore", "sleeve", "od", "housing"}),
+    20,
+)
 # How near a whole number comes to a decimal that it is the nominal size of.
 _NOMINAL, _NOMINAL_WITHIN = Fraction(1, 50), 24
 
@@ -47,6 +53,7 @@ def by_trade(scan: Scan, bare: Bare) -> Found | None:
         or _half_of_it(scan, bare)
         or _nominal(scan, bare)
         or _iso_grade(scan, bare)
+        or _other_grade(scan, bare)
     )
 
 
@@ -56,6 +63,21 @@ def _iso_grade(scan: Scan, bare: Bare) -> Found | None:
     if not named or bare.value not in _ISO_GRADES:
         return None
     return scan.figure_of(bare, "viscosity", "", "right behind the name of a machine's oil: its grade, ISO VG")
+
+
+def _other_grade(scan: Scan, bare: Bare) -> Found | None:
+    """ "straight thirty. I put twenty in, it rides softer", "the last lot was thirty": of the oil just spoken of."""
+    before = [found for found in scan.found if 0 <= bare.start - found.end <= _GRADE_WITHIN and found.kind != "count"]
+    last = max(before, key=lambda found: found.end, default=None)
+    if last is None or last.kind != "viscosity" or last.high is not None or bare.value not in _FORK_GRADES:
+        return None
+    led = {*scan.plain[max(0, bare.start - 3) : bare.start]}
+    if not last.unit or led & {"in", "down", "about", "at"} or not led & _GRADED_BY:
+        return None
+    behind = scan.at(bare.end) in ("in", "weight", "before") and bare.end not in scan.breaks
+    if not (behind or stands_alone(scan, bare)):
+        return None
+    return scan.figure_of(bare, "viscosity", last.unit, "another grade of the oil just before")
 
 
 def _of_a_seat(scan: Scan, bare: Bare) -> Found | None:
@@ -171,12 +193,24 @@ def _nominal(scan: Scan, bare: Bare) -> Found | None:
     """ "I set it in the ring at fifty-two, so the bore is 51.96", "cleans up at 7.93; drawing said eight": the
     size that a decimal comes near is in its unit, whatever tenths or hundredths stand between."""
     small = any(found.times < 1 and abs(found.start - bare.start) <= _NOMINAL_WITHIN for found in scan.found)
-    if not small or bare.value.denominator != 1 or not bare.spoken or not stands_alone(scan, bare) or bare.value < 3:
+    turned = (
+        bool({*scan.plain[slice(*scan.with_sentence_before(bare.start))]} & _TURNED) and bare.value >= _LEAST_TURNED
+    )
+    if (
+        not (small or turned)
+        or bare.value.denominator != 1
+        or not bare.spoken
+        or not stands_alone(scan, bare)
+        or bare.value < 3
+    ):
         return None
     sizes: list[Found | Bare] = [*scan.found, *scan.bare]
     for item in sizes:
         size = item.kind == "length" and item.times == 1 if isinstance(item, Found) else item.shape == "decimal"
         near = abs(item.start - bare.start) <= _NOMINAL_WITHIN and item.value.denominator in (10, 20, 25, 50, 100, 200)
+        written = item.value.denominator > 1 and not (isinstance(item, Found) and item.unit != "mm")
+        if not small and not written:
+            continue
         if size and near and 0 < abs(item.value - bare.value) <= _NOMINAL * bare.value:
             unit = item.unit if isinstance(item, Found) else "mm"
             return scan.figure_of(bare, "length", unit, f"near another size; no unit was said, taken as {unit}")

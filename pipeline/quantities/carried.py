@@ -22,6 +22,7 @@ _COUNTED = 12
 OF_TYRES = frozenset({"pressure", "length"})
 _LEADS = frozenset({"are", "is", "at", "to", "were", "get", "gets", "run", "about", "want", "wants", "on"})
 _YEARS = range(1900, 2051)
+_PERHAPS = (("perhaps",), ("maybe",), ("at", "a", "push"), ("if", "that"), ("possibly",))
 _MOST_TIMES, _MOST_TIMES_AFTER_STOP = 7, Fraction(7, 2)
 
 
@@ -50,6 +51,22 @@ def carried(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:
             continue
         return found if _measured(scan, bare, found, bool(stops)) else None
     return None
+
+
+def or_so_much(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:
+    """ "one newton metre, one and a half perhaps": what follows at once is of the same, and the figure a range."""
+    end = bare.end + hedged_behind(scan, bare.end)
+    closes = end in scan.breaks or scan.at(end) in ("", "and", "so", "but", "then", "no")
+    before = next((found for found in lenders if found.end == bare.start and found.kind not in ALONE), None)
+    if before is None or end == bare.end or not closes or bare.start in scan.sentences or before.high is not None:
+        return None
+    return before if before.value < bare.value * before.times <= 2 * before.value else None
+
+
+def hedged_behind(scan: Scan, end: int) -> int:
+    """How many words behind a figure say that it may be as much: "perhaps", "at a push"."""
+    words = tuple(scan.words[end : end + 3]) if end not in scan.breaks else ()
+    return next((len(said) for said in _PERHAPS if words[: len(said)] == said), 0)
 
 
 def said_of_tyres(scan: Scan, bare: Bare) -> bool:

@@ -30,7 +30,48 @@ _LEAST_POURED = 100
 _MOST_KEY, _KEY_WITHIN, _LEAST_PRESSED = 60, 9, 10
 _HELD_BY_KEYS = frozenset({"collar", "lockring", "mounts", "cap", "clamp", "lever", "stem"})
 _TORQUE_UNITS = frozenset({"newton", "inch", "foot", "nm", "pounds"})
+# Pins and shafts are no thousandths thick: "the wrist pin's sixteen mil".
+_ROUND = frozenset(
+    {"pin", "pins", "axle", "axles", "shaft", "spindle", "journal", "stanchion", "rotor", "tube", "bore"}
+)
 _SPRUNG = frozenset({"fork", "forks", "shock", "shocks", "dropper", "stanchion", "stanchions"})
+# What gets warm as it runs, and how a heat moves; and what moves through an angle.
+_RISEN = frozenset({"rose", "rises", "risen", "climbs", "climbed", "creeps", "crept", "hit", "hits", "reached", "up"})
+_WARMED = frozenset(
+    {
+        "housing",
+        "bearing",
+        "bearings",
+        "motor",
+        "gearbox",
+        "headstock",
+        "cap",
+        "barrel",
+        "case",
+        "box",
+        "spindle",
+        "head",
+        "pump",
+    }
+)
+_SWUNG = frozenset(
+    {
+        "lever",
+        "timing",
+        "advance",
+        "arm",
+        "turn",
+        "turned",
+        "tighten",
+        "bolt",
+        "bolts",
+        "angle",
+        "protractor",
+        "table",
+        "swings",
+        "slide",
+    }
+)
 _LINKS = frozenset({"of", "in", "into", "from", "per", "a", "each", "for", "to", "and", "the"})
 _FORCES = ("torque", "pressure", "air", "boost", "force", "pull", "preload", "compression", "tension")
 
@@ -128,6 +169,16 @@ def _taken(scan: Scan, start: int, end: int) -> bool:
     return closed and scan.at(first - 1) in ("takes", "took", "holds", "held") and first not in scan.breaks
 
 
+def _rises(scan: Scan, start: int, end: int) -> bool:
+    """ "the housing went up from thirty-one degrees to fifty-four and stayed": what runs gets warm."""
+    first, last = scan.sentence(start)
+    before, behind = scan.plain[first:start], scan.plain[end:last]
+    moved = {*before[-4:]} & _RISEN or ({*before} & {"went", "goes", "gone"} and {*before[-2:]} & {"from", "to"})
+    stays = bool({*behind} & {"stayed", "stays", "settled", "settles", "steadied", "held"})
+    warms = bool({*before} & _WARMED)
+    return bool(moved) and (warms or stays) and not {*before, *behind} & _SWUNG
+
+
 def _of_a_key(scan: Scan, start: int, end: int) -> str:
     """ "lever bolts are four mils", "with a four mil", "the seals are thirty five mil": metric to an American too, who
     speaks of so many thousandths for gaps. "hexagon key", "seal", or "" for none."""
@@ -142,6 +193,11 @@ def _of_a_key(scan: Scan, start: int, end: int) -> str:
         return ""
     if is_one and number.exact >= _LEAST_PRESSED and said & {"seal", "seals", "bearing", "bearings"}:
         return "seal"
+    link = start - 1 - article
+    thing = scan.plain[link if scan.at(link).endswith("'s") else link - 1] if link >= 0 else ""
+    is_it = scan.at(link) in ("is", "was", "are") or scan.at(link).endswith("'s")
+    if is_it and number.exact >= _LEAST_PRESSED and thing in _ROUND:
+        return "pin or shaft"
     torque = bool({*scan.words[end : end + _KEY_WITHIN]} & _TORQUE_UNITS) or any(
         found.kind == "torque" and 0 <= start - found.end <= 2 * _KEY_WITHIN for found in scan.found[-2:]
     )
@@ -226,6 +282,8 @@ def choose(scan: Scan, name: str, start: int, unit_start: int, end: int, written
             break
     said = " ".join(scan.words[unit_start:end])
     expected = target or (otherwise if name == "pounds" else "")  # "30 lb" is a weight unless there is good reason
+    if name == "degrees" and (target != "temperature" or distance == 99) and _rises(scan, start, end):
+        return "temperature", f"{said!r} taken as temperature, as it rises and stays"
     if read := _read(scan, name, start, end, expected):
         read = choice.get("american", read) if american and name == "mil" and read == "mm" else read
         return read, f"{said!r} taken as {read}, as all the words around it are read"

@@ -18,6 +18,8 @@ def not_of_the_build(scan: Scan, found: Found, unit_start: int) -> bool:
         return found.value == 100 and following not in cue_words("after_hundred_percent")
     if found.kind == "duration" and (_spent_elsewhere(scan, found) or _of_a_life(scan, end)):
         return True
+    if found.kind == "mass" and (_of_a_person(scan, found) or _of_a_rate(scan, end)):
+        return True
     if found.kind == "angle" and scan.at(found.start - 1) in ("latitude", "longitude", "parallel"):
         return True
     if found.kind == "length":
@@ -58,6 +60,17 @@ def _spent_elsewhere(scan: Scan, found: Found) -> bool:
 def _of_a_life(scan: Scan, end: int) -> bool:
     """ "four hours of my Saturday", "two minutes of your time"."""
     return scan.at(end) == "of" and scan.at(end + 1) in ("my", "your", "his", "her", "our", "their")
+
+
+def _of_a_person(scan: Scan, found: Found) -> bool:
+    """ "I'm seventy eight kilos": for whom the sag is set."""
+    before = tuple(scan.words[max(0, found.head - 2) : found.head])
+    return before[-1:] in (("i'm",), ("im",)) or before in (("i", "weigh"), ("i", "am"), ("he", "weighs"))
+
+
+def _of_a_rate(scan: Scan, end: int) -> bool:
+    """ "sixty five pounds an inch": how stiff a spring is."""
+    return scan.words[end : end + 2] in (["an", "inch"], ["per", "inch"], ["per", "mil"]) and end not in scan.breaks
 
 
 def _names_a_model(scan: Scan, found: Found, unit_start: int) -> bool:

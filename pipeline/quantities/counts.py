@@ -85,7 +85,9 @@ def _names_a_sort(scan: Scan, bare: Bare) -> bool:
         return bare.value.denominator != 1 and bare.high is None
     if following == "hole" and scan.at(bare.end + 1) in ("saw", "saws"):
         return False
-    return following in cue_words("sorts") or (following == "pitch" and scan.at(bare.end + 1) != "circle")
+    return following in cue_words("sorts") or (
+        following == "pitch" and scan.at(bare.end + 1) not in ("circle", "prop", "props", "propeller", "wheel")
+    )
 
 
 def _of_a_jet(scan: Scan, bare: Bare) -> bool:
@@ -147,12 +149,13 @@ def _priced(scan: Scan, bare: Bare) -> bool:
 
 
 def _aged(scan: Scan, bare: Bare) -> bool:
-    """ "because I am fifty-eight", "count to ten"."""
-    before = scan.words[max(0, bare.start - 2) : bare.start]
+    """ "because I am fifty-eight", "I'm not thirty any more", "count to ten"."""
+    start = bare.start - (scan.at(bare.start - 1) in ("not", "nearly", "only", "over"))
+    before = scan.words[max(0, start - 2) : start]
     if before[-1:] == ["to"] and before[0] in ("count", "counted", "counting"):
         return True
     old = bare.value.denominator == 1 and _YOUNGEST <= bare.value < 100 and bare.high is None
-    closes = bare.end in scan.breaks or scan.at(bare.end) in ("", "and", "now", "years", "next", "this")
+    closes = bare.end in scan.breaks or scan.at(bare.end) in ("", "and", "now", "years", "next", "this", "any")
     return old and closes and (before[-1:] in (["i'm"], ["im"]) or before == ["i", "am"])
 
 

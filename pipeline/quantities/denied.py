@@ -11,7 +11,7 @@ from pipeline.quantities.counts import counted_nouns
 from pipeline.quantities.ellipsis import like
 from pipeline.quantities.lent import LEND_NONE, may_lend
 from pipeline.quantities.reasons import put_right_why
-from pipeline.quantities.scan import Bare, Found, Scan
+from pipeline.quantities.scan import Bare, Found, Scan, cue_words
 from pipeline.quantities.unit_words import units_at
 from pipeline.quantities.units import declared, unit_table
 
@@ -31,6 +31,7 @@ _THAT_IS = (
 _FILLERS = word_set("no nah nope wait sorry hang on hold oh ah well er i tell a lie actually")
 # Numbers stay within such a factor of the figure that they put right.
 _MOST_TIMES = 6
+_TAKEN_WITHIN = 4
 
 
 def without_denied(scan: Scan) -> None:
@@ -39,7 +40,7 @@ def without_denied(scan: Scan) -> None:
         if bare not in scan.bare:
             continue
         figures = sorted(scan.found, key=lambda found: found.start)
-        if _is_not(scan, bare, figures) or _of_another(scan, bare, figures):
+        if _is_not(scan, bare, figures) or _of_another(scan, bare, figures) or _without_its_unit(scan, bare, figures):
             scan.bare.remove(bare)
     for found in sorted(scan.found, key=lambda found: found.start):
         if _is_not_but(scan, found):
@@ -76,6 +77,15 @@ def _is_not(scan: Scan, bare: Bare, figures: Sequence[Found]) -> bool:
         return False
     _replace(scan, right, wrong)
     return True
+
+
+def _without_its_unit(scan: Scan, bare: Bare, figures: Sequence[Found]) -> bool:
+    """ "two hundred and fifty, no, two hundred and eighty degrees": taken back before its unit was said."""
+    after = next((found for found in figures if bare.end < found.start <= bare.end + _TAKEN_WITHIN), None)
+    if after is None or after.kind in LEND_NONE or bare.high is not None or bare.end not in scan.breaks:
+        return False
+    between = " ".join(scan.words[bare.end : after.start])
+    return between in cue_words("taken_back") and _fits(scan, bare, after)
 
 
 def _is_not_but(scan: Scan, found: Found) -> bool:

@@ -6,22 +6,24 @@ from collections.abc import Container, Iterable
 from dataclasses import replace
 from fractions import Fraction
 
-from pipeline.quantities.added_angles import turned_on
+from pipeline.quantities.added_angles import before_more, turned_on
 from pipeline.quantities.barred import barred
-from pipeline.quantities.carried import OF_TYRES, carried, said_of_tyres
+from pipeline.quantities.carried import OF_TYRES, carried, or_so_much, said_of_tyres
 from pipeline.quantities.counts import labelled, read_count
 from pipeline.quantities.jaws import before_its_torque
 from pipeline.quantities.lent import LEND_NONE, alike, lent_unit, may_lend, put_right
+from pipeline.quantities.one_of_them import one_more, one_of_them
 from pipeline.quantities.pairs_of_places import placed
 from pipeline.quantities.ratios import mix_before
 from pipeline.quantities.reasons import lent_by
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words
+from pipeline.quantities.spanners import bare_spanner
 from pipeline.quantities.tolerances import nominal_of, tolerance_of
 from pipeline.quantities.units import IGNORED
 from pipeline.quantities.unsaid import unsaid_unit
 from pipeline.quantities.usual_units import torque_unit
 
-_LIST_WORDS = frozenset({"and", "then", "or", "by", "x", "finally", "plus", "next", "a"})
+_LIST_WORDS = frozenset({"and", "then", "or", "by", "x", "finally", "plus", "next", "a", "first"})
 _STAGE_WORDS = frozenset({"and", "then", "finally", "to"})
 _NEAR = 14
 _SIZES = frozenset({"length", "clearance", "spanner"})
@@ -38,9 +40,12 @@ def share_units(scan: Scan, ruled: bool = True) -> list[Found]:
     by_rule = (_said_again, carried) if ruled else ()
     readers = (
         put_right,
+        before_more,
         turned_on,
         mix_before,
         tolerance_of,
+        or_so_much,
+        one_of_them,
         _same_again,
         nominal_of,
         _by,
@@ -62,17 +67,26 @@ def share_units(scan: Scan, ruled: bool = True) -> list[Found]:
             named = labelled(scan, bare) and not corrects
             if named or read_count(scan, bare, {}) is not None or _pronoun(scan, bare):
                 continue
+            if bare_spanner(scan, bare) is not None:
+                continue  # "with a three quarter wrench, and back it off a turn and a half"
             if goes_on_with_none(scan, bare, elsewhere) or (ruled and unsaid_unit(scan, bare)):
                 continue
             readings = (read(scan, bare, lenders) for read in readers)
             partner = next((found for found in readings if found is not None), None)
             if partner is not None and partner.kind not in OF_TYRES and said_of_tyres(scan, bare):
                 continue
+            if partner is not None and partner.kind != "angle" and read_as_another(scan, bare, partner.kind):
+                continue
             if partner is not None and may_lend(bare, partner) and not barred(scan, bare, partner, lenders):
                 scan.bare.remove(bare)
                 shared.append(like(scan, _without_one(scan, bare, partner), partner))
                 lenders.append(shared[-1])
     return shared
+
+
+def read_as_another(scan: Scan, bare: Bare, kind: str) -> bool:
+    """Whether the reader network is sure that a number is of another kind than the figure that would lend its unit."""
+    return scan.kinds is not None and scan.kinds.another(*scan.tokens(bare.start, bare.end), kind)
 
 
 def ends_of_none(figures: Iterable[Found]) -> frozenset[int]:
@@ -92,7 +106,7 @@ def _pronoun(scan: Scan, bare: Bare) -> bool:
     """ "a new one", "the other one"."""
     alone = bare.end == bare.start + 1 and scan.words[bare.start] == "one" and bare.high is None
     unmeasured = scan.at(bare.start - 1) not in cue_words("measures_before")
-    return alone and scan.joined(bare.start) and (one_of_two(scan, bare) or unmeasured)
+    return alone and scan.joined(bare.start) and (one_of_two(scan, bare) or unmeasured) and not one_more(scan, bare)
 
 
 def one_of_two(scan: Scan, bare: Bare) -> bool:
@@ -140,6 +154,7 @@ def _list_before(scan: Scan, found: Found) -> list[Found]:
             or start in scan.sentences
             or labelled(scan, bare)
             or _pronoun(scan, bare)
+            or read_as_another(scan, bare, found.kind)
             or (found.kind == "torque" and before_its_torque(scan, bare) is not None)
             or scan.at(bare.start - 1) in ("all", "both", "other", "those")
             or (found.kind not in _SIZES and (unsaid_unit(scan, bare) or scan.at(bare.start - 1) in ("by", "x")))

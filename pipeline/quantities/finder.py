@@ -22,6 +22,7 @@ from pipeline.quantities.later_units import with_later_units
 from pipeline.quantities.lengths import Judge, mark_lengths
 from pipeline.quantities.limits import with_open_limits
 from pipeline.quantities.measures import read_measure
+from pipeline.quantities.no_figures import without_others
 from pipeline.quantities.of_engines import of_engines, revs_on_the_tach
 from pipeline.quantities.pairs_of_places import tyre_pair
 from pipeline.quantities.part_codes import in_part_number
@@ -49,7 +50,7 @@ from pipeline.records import Quantity, Settings, Token
 _STARTS = (
     NUMBER_WORDS
     | POINTS
-    | word_set("a an another half quarter couple between from minus negative")
+    | word_set("a an another every half quarter couple between from minus negative")
     | word_set("turn litre pint inch thou eighth sixteenth comma")
     | word_set("m em metric sae s straight ep e monograde hypoid hypoy p")
 )
@@ -57,7 +58,10 @@ _STARTS = (
 
 _MIXTURE = word_set("mixture idle pilot air")
 # "three-eighths of drop"
-_SO_MUCH = word_set("drop lift travel wear thread movement meat tread lip stroke sag")
+_SO_MUCH = word_set(
+    "drop lift travel wear thread movement meat tread lip stroke sag wobble bend bow runout run-out twist taper give "
+    "dish crush toe interference deflection offset engagement"
+)
 
 
 def find_quantities(
@@ -79,6 +83,7 @@ def find_quantities(
     scan.found = signed_ranges(scan, scan.found)
     scan.bare = [bare for bare in scan.bare if not in_part_number(scan, bare)]
     revs_on_the_tach(scan)
+    without_others(scan)
     without_counts(scan)
     split_sizes(scan)
     without_denied(scan)

@@ -29,6 +29,33 @@ _NO_GAP = frozenset(
 _GAUGED = frozenset({"plastigauge", "plastigage", "plasti-gauge"})
 _TO_SQUISH = frozenset(
     "with solder the is was at came comes come down out up to it's now measured measures of 's be".split()  # noqa: SIM905
+) | frozenset("piston head edge by hang on i did it and i'd like love want get".split())  # noqa: SIM905
+# What a gap is called where it is what is spoken of: "clearance on the drive plate is an eighth of an inch".
+_GAPS = frozenset({"clearance", "clearances", "backlash", "lash", "endfloat", "endplay", "freeplay", "squish"})
+_TO_A_GAP = frozenset({"on", "at", "of", "between", "for", "in", "under", "to", "behind"})
+_IS, _SAID_WITHIN = (
+    frozenset({"is", "was", "should", "be", "are", "were", "'s", "about", "around", "maybe", "only", "now"}),
+    8,
+)
+_LIGHT_UNDER = frozenset({"under", "between", "through", "behind", "round", "past"})
+_LEFT_WITHIN = 30
+_SHIMS = frozenset({"shim", "shims", "washer", "washers", "spacer", "spacers", "gasket", "packer"})
+_CARBURETTOR = frozenset(
+    {
+        "jet",
+        "jets",
+        "gasket",
+        "needle",
+        "carb",
+        "carbs",
+        "carburettor",
+        "carburetor",
+        "bowl",
+        "bowls",
+        "clip",
+        "tang",
+        "petrol",
+    }
 )
 _LEVERS = frozenset({"pedal", "lever"})
 _WHY = {"clearance": "the words around it speak of a gap", "length": ""}
@@ -62,7 +89,17 @@ def _sure_kind(scan: Scan, found: Found) -> str:
             return "length"
         if lately & {"stretch", "stretched"} and lately & {"bolt", "bolts"}:
             return "length"
-    gap = _gauged(scan, found, lately) or _squish(scan, found) or _moved(scan, found)
+    if _told_as_gap(scan, found) and size_mm <= _MOST_PLAY_MM:
+        return "clearance"
+    if _left_of_play(scan, found):
+        return "clearance"
+    if _said_of_a_shim(scan, found):
+        return "length"
+    if "float" in own and lately & _CARBURETTOR and not lately & (cue_words("clearance") - {"float"}):
+        return "length"  # "set the float at eleven sixteenths, gasket off"
+    if _when_new(scan, found) and not own & (cue_words("clearance") - {"rock"}):
+        return "length"
+    gap = _gauged(scan, found, lately) or _squish(scan, found) or _moved(scan, found) or _lit(scan, found, lately)
     if gap and size_mm <= _MOST_MOVED_MM and not own & _NO_GAP:
         return "clearance"
     before = scan.words[max(scan.sentence(found.start)[0], found.start - 4) : found.start]
@@ -71,6 +108,50 @@ def _sure_kind(scan: Scan, found: Found) -> str:
     if at_a_lever and size_mm <= _MOST_FREE_MM and not own & _NO_GAP:
         return "clearance"
     return ""
+
+
+def _told_as_gap(scan: Scan, found: Found) -> bool:
+    """ "clearance at the arm should be three sixteenths": the sentence opens with the gap and tells how large it is."""
+    first = max(scan.sentence(found.start)[0], found.start - _SAID_WITHIN)
+    said = scan.plain[first : found.start]
+    if any(first <= other.start < found.start for other in scan.found) or not said or said[-1] not in _IS:
+        return False
+    names = [at for at, word in enumerate(said[:-1]) if word in _GAPS and said[at + 1] in _TO_A_GAP]
+    opens = [at for at in names if first + at in (*scan.sentences, 0) or first + at in scan.breaks]
+    return bool(opens) and not scan.breaks & {*range(first + opens[-1] + 1, found.start + 1)}
+
+
+def _left_of_play(scan: Scan, found: Found) -> bool:
+    """ "forty thou of end play. I shimmed it with thirty. Leaves ten.": what is left of the play."""
+    if scan.at(found.head - 1) not in ("leaves", "leaving", "left") or found.head in scan.breaks:
+        return False
+    start = max(0, found.start - _LEFT_WITHIN)
+    return bool({*scan.plain[start : found.start]} & cue_words("slack")) or any(
+        " ".join(pair) in cue_words("clearance_pairs") for pair in pairwise(scan.plain[start : found.start])
+    )
+
+
+def _said_of_a_shim(scan: Scan, found: Found) -> bool:
+    """ "end float is six thou, shim's twenty": how thick it is."""
+    at = found.start - 1
+    if scan.plain[at : at + 1] in (["is"], ["was"], ["are"]):
+        at -= 1
+    told = at < found.start - 1 or scan.at(at).endswith("'s")
+    return told and at >= 0 and found.start not in scan.breaks and scan.plain[at] in _SHIMS
+
+
+def _when_new(scan: Scan, found: Found) -> bool:
+    """ "down to a sixteenth, and there's three eighths when it's new": how thick it is."""
+    behind = [] if found.end in scan.breaks else scan.words[found.end : found.end + 4]
+    return behind[:1] == ["when"] and "new" in behind
+
+
+def _lit(scan: Scan, found: Found, lately: set[str]) -> bool:
+    """ "the light under the reed is half a millimetre": what light shines through."""
+    start = scan.with_sentence_before(found.start)[0]
+    said = scan.plain[start : found.start]
+    seen = any(pair[0] == "light" and pair[1] in _LIGHT_UNDER for pair in pairwise(said))
+    return seen and not lately & {"shim", "shims", "feeler", "washer"}
 
 
 def _gauged(scan: Scan, found: Found, lately: set[str]) -> bool:
@@ -85,8 +166,11 @@ def _squish(scan: Scan, found: Found) -> bool:
     """ "squish with solder came out one point three": what is said of it is a gap."""
     at = found.start - 1
     first = scan.sentence(found.start)[0]
-    while at > first and scan.plain[at] in _TO_SQUISH:
-        at -= 1
+    while at > first:
+        before = next((other for other in scan.found if other.end == at + 1 and other.kind == found.kind), None)
+        if before is None and scan.plain[at] not in _TO_SQUISH:
+            break
+        at = before.start - 1 if before is not None else at - 1
     return at >= first and scan.plain[at] in ("squish", "squash", "quench")
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from pipeline.numbers import Number, read_number
+from pipeline.quantities.ratios import of_an_axle
 from pipeline.quantities.scan import Found, Scan, cue_words
 from pipeline.quantities.standards import is_multigrade, standard
 from pipeline.quantities.unit_words import read_as, units_at
@@ -16,6 +17,8 @@ _GRADE_WITHIN = 5
 _LEAST_NO_HOUR = 15
 _OF_DAY = frozenset({"at", "by", "till", "until", "past", "about", "around", "before", "after", "since"})
 _HOTTEST = 250
+# Grits of honing stones.
+_STONES = frozenset({80, 100, 120, 150, 180, 220, 240, 280, 320, 400, 500, 600, 800, 1000, 1200, 2000, 3000})
 # Millilitres, said as "mil".
 _LEAST_POURED = 50
 _SAE = (("sae",), ("s", "a", "e"), ("straight",), ("ep",), ("e", "p"), ("monograde",), ("hypoid",), ("hypoy",))
@@ -62,12 +65,25 @@ def _viscosity(scan: Scan, index: int) -> Found | None:
         word = scan.at(index)
         if word in ("sae", "s") or (
             (int(low.exact) in known and (_oil_near(scan, index, low.end) or _poured(scan, index)))
+            or (word == "straight" and low.exact in _STRAIGHT and _talk_of_oil(scan, index))
             or word in ("ep", "e")
         ):
             weight = scan.at(low.end) == "weight"
             end, unit = low.end + weight, "wt" if weight and word == "straight" else "SAE"
             return Found("viscosity", low.exact, None, unit, index, end, index, why="an SAE grade")
     return None
+
+
+# Single grades, as fork oils and old engines have.
+_STRAIGHT = frozenset({5, 10, 15, 20, 30, 40, 50, 60, 90, 140})
+
+
+def _talk_of_oil(scan: Scan, index: int) -> bool:
+    """ "Fork oil, now. Six ounces of, what's it say, straight thirty.": a volume, or oil named not long before."""
+    start, end = scan.with_sentence_before(index)
+    poured = any(found.kind == "volume" and start <= found.start for found in scan.found)
+    named = {*scan.plain[start:end]} & {"oil", "oils", "sump", "gearbox", "fork", "forks"}
+    return (poured or bool(named)) and not {*scan.plain[start:end]} & {"cut", "edge", "ruler", "length", "straightedge"}
 
 
 # ISO 3448 viscosity grades of the oils of machines.
@@ -186,13 +202,18 @@ def _oil_near(scan: Scan, start: int, end: int) -> bool:
 
 
 def _grit(scan: Scan, index: int) -> Found | None:
-    """ "P400", "wet and dry 400", "400 wet and dry": the last is an ordinary unit."""
+    """ "P400", "280 stones"; "400 wet and dry" is an ordinary unit."""
     if scan.at(index) == "p" and index + 1 < len(scan.pieces) and scan.pieces[index + 1].joint == "":
         number = read_number(scan.words, index + 1, scan.breaks)
         if number is not None and 24 <= number.exact <= 5000 and number.shape == "whole":
             end = number.end + (1 if scan.at(number.end) == "grit" else 0)
             return Found("grit", number.exact, None, "", index, end, index, why="a P grade of abrasive")
-    return None
+    number = read_number(scan.words, index, scan.breaks)
+    if number is None or number.exact not in _STONES or scan.at(number.end) not in ("stone", "stones"):
+        return None
+    if number.end in scan.breaks or number.shape == "fraction":
+        return None
+    return Found("grit", number.exact, None, "", index, number.end, index, why="the grit of a stone")
 
 
 def _ratio(scan: Scan, index: int) -> Found | None:
@@ -222,6 +243,8 @@ def _ratio(scan: Scan, index: int) -> Found | None:
     if not colon and second.spoken != first.spoken and first.shape != "decimal":
         return None
     value = max(first.exact / second.exact, second.exact / first.exact)
+    if of_an_axle(scan, index, first.shape, value) and second.exact == 1:
+        value /= 100  # "three fifty five to one"
     return Found("ratio", value, None, "", index, second.end, index, why="one part to so many")
 
 

@@ -6,6 +6,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from pipeline.numbers import Figure
+from pipeline.numbers.words import NUMBER_WORDS
 from pipeline.quantities.choose import CHOICE, choose
 from pipeline.quantities.context import not_of_the_build
 from pipeline.quantities.misheard import Misheard
@@ -44,6 +45,9 @@ def measured(scan: Scan, figure: Figure, unit: Measured) -> Found:
     if target == "teeth" and max(figure.low, figure.high or 0) < _LEAST_TEETH:
         return replace(in_unit(scan, figure, target, unit.alias.times, unit.end, why), kind=IGNORED)
     many = figure.low >= (_LEAST_REVS if scan.at(unit.start).startswith("revolution") else _LEAST_TURNS)
+    wire = scan.at(unit.end) == "of" and (scan.at(unit.end + 1) in NUMBER_WORDS or scan.at(unit.end + 1)[:1].isdigit())
+    if target == "turn" and many and wire and unit.end not in scan.breaks:
+        return replace(in_unit(scan, figure, target, unit.alias.times, unit.end, why), kind=IGNORED)  # of a coil's wire
     if target == "turn" and many:
         target, why = "rpm", "so many turns are a speed"
     figure = _decimal_comma(scan, figure, target)

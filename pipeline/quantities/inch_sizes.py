@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from pipeline.numbers import read_number
-from pipeline.quantities.scan import Scan
+from pipeline.quantities.scan import Bare, Scan
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,3 +52,10 @@ def _inch_and_more(scan: Scan, index: int) -> InchSize | None:
 def _inches(value: Fraction) -> str:
     whole, part = divmod(value, 1)
     return " ".join(filter(None, (str(whole) if whole else "", str(part) if part else "")))
+
+
+def parts_of_an_inch(bare: Bare) -> Fraction | None:
+    """3/32 for "three thirty-two", 5/64 for "five sixty-four"; None for a number that is none of them."""
+    over, under = divmod(int(bare.value), 100)
+    said = bare.shape == "joined" and bare.spoken and bare.value.denominator == 1 and under in (32, 64)
+    return Fraction(over, under) if said and over % 2 and over < under else None

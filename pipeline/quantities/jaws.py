@@ -27,6 +27,27 @@ _HEXAGONS = frozenset(
 )
 _HEXAGON_WITHIN, _TORQUE_WITHIN = 7, 3
 _BE = frozenset({"is", "are", "was", "were", "it's", "they're", "that's"})
+# What is turned with a spanner, and takes one: "the fixed cup takes a thirty-six".
+_TAKES = frozenset({"takes", "take", "took", "wants", "needs"})
+_TURNED = _HEXAGONS | {
+    "cup",
+    "cups",
+    "lockring",
+    "ring",
+    "cap",
+    "collar",
+    "freewheel",
+    "headset",
+    "fitting",
+    "gland",
+    "nuts",
+}
+_NO = frozenset({"no", "nope", "nah", "sorry"})
+_PUT_RIGHT_LEADS = frozenset({"with", "is", "takes", "needs", "wants", "it's", "they're", "use", "used"})
+# Hubs have cones and their locknuts; thin spanners of these sizes fit both.
+_CONES, _CONES_MM = frozenset({"cone", "cones"}), range(13, 25)
+_OF_CONES = _CONES | {"locknut", "locknuts", "front", "rear", "left", "right", "drive"}
+_CONES_WITHIN, _REACH = 4, 14
 
 
 def jaw_of_a_nut(scan: Scan, start: int, value: Fraction, shape: str) -> bool:
@@ -78,7 +99,10 @@ def of_a_jaw(scan: Scan, bare: Bare) -> Found | None:
         return None
     first = max(scan.sentence(bare.start)[0], bare.start - _HEXAGON_WITHIN)
     nuts = [place for place in range(first, bare.start) if scan.plain[place] in _HEXAGONS]
-    is_one = scan.at(link) in _BE or scan.at(link).endswith("'s")
+    taken = scan.at(link) in _TAKES and article and bare.value in _JAWS_MM
+    if taken:
+        nuts = [place for place in range(first, bare.start) if scan.plain[place] in _TURNED]
+    is_one = taken or scan.at(link) in _BE or scan.at(link).endswith("'s")
     if not nuts or not is_one or any(nuts[-1] < found.end <= bare.start for found in scan.found):
         return None
     torques = [found.start for found in scan.found if found.kind == "torque" and found.why == ""]
@@ -87,3 +111,44 @@ def of_a_jaw(scan: Scan, bare: Bare) -> Found | None:
     if not article and not (follows and linked):
         return None
     return scan.figure_of(bare, "spanner", "mm", "the jaw for a nut or bolt; no unit was said, taken as millimetres")
+
+
+def put_right_jaw(scan: Scan, bare: Bare) -> Found | None:
+    """ "the carrier bolts, with an eighteen. No, seventeen.": either of two spanners, the second the one that fits."""
+    if bare.value not in _ALL_JAWS_MM or bare.high is not None:
+        return None
+    start = bare.start - (scan.at(bare.start - 1) in ("a", "an"))
+    before = next((item for item in scan.bare if item.end == start - 1), None) if scan.at(start - 1) in _NO else None
+    if before is None:
+        behind = bare.end + 1 + (scan.at(bare.end + 1) in ("a", "an")) if scan.at(bare.end) in _NO else 0
+        after = next((item for item in scan.bare if item.start == behind), None) if behind else None
+        if after is None or after.value not in _ALL_JAWS_MM:
+            return None
+        before = bare
+    led = scan.plain[max(0, before.start - _CONES_WITHIN) : before.start]
+    one = {"a", "an"} & {*led} and ({*led} & _PUT_RIGHT_LEADS or _is_of_a_hexagon(scan, before))
+    talk = {*scan.plain[slice(*scan.with_sentence_before(before.start))]}
+    if before.value not in _ALL_JAWS_MM or not one or not talk & (_TURNED | _HEXAGONS | _NUTS):
+        return None
+    return scan.figure_of(bare, "spanner", "mm", "the jaw for a nut or bolt; no unit was said, taken as millimetres")
+
+
+def _is_of_a_hexagon(scan: Scan, bare: Bare) -> bool:
+    """ "the pinch bolt's a ten"."""
+    return scan.at(bare.start - 2).endswith("'s") and scan.plain[bare.start - 2] in _TURNED | _NUTS
+
+
+def of_cones(scan: Scan, bare: Bare) -> Found | None:
+    """ "front cones are thirteen, the locknut's sixteen, rear cones fifteen, and seventeen on the locknut"."""
+    if bare.value not in _CONES_MM or bare.high is not None or bare.start in scan.dashes:
+        return None
+    lately = scan.plain[max(0, bare.start - 2 * _REACH) : bare.end + _CONES_WITHIN]
+    if not {*lately} & _CONES or {*lately} & {"tooth", "teeth", "spoke", "spokes", "balls"}:
+        return None
+    if scan.at(bare.start - 1) == "to":
+        return None  # "the locknut goes to seventeen"
+    before = {*scan.plain[max(0, bare.start - _CONES_WITHIN) : bare.start]} & _OF_CONES
+    behind = scan.words[bare.end : bare.end + 2] == ["on", "the"] and scan.at(bare.end + 2) in _OF_CONES
+    if not (behind and bare.end not in scan.breaks) and not (before and stands_alone(scan, bare)):
+        return None
+    return scan.figure_of(bare, "spanner", "mm", "the jaw for a cone or its locknut; no unit was said")

@@ -17,6 +17,8 @@ _JAWS_MM = frozenset({7, 8, 10, 11, 12, 13, 14, 15, 16, 17, 18, 19, 21, 22, 24, 
 _KEYS_MM = frozenset({Fraction(3, 2), Fraction(2), Fraction(5, 2), *map(Fraction, (3, 4, 5, 6))})
 _THREADS_MM = frozenset({3, 4, 5, 6, 8, 10, 12, 14, 16, 18, 20, 22, 24})
 _FAR = 99
+# The network is believed against the weights where it takes a number for a size or gap, and so surely for one of them.
+_LEAST_READ, _SURE = 0.5, 0.9
 _APPOSED_WITHIN = 7
 _STEPS = (1, 2, 3, 5, 8, 12, 20)
 _WHY = {
@@ -53,9 +55,21 @@ def mark_lengths(scan: Scan, figures: list[Found], judge: Judge = by_weights) ->
             meanings = [meaning for meaning in meanings if meaning.kind == "clearance"]
             found = _as(found, "clearance") if meanings else found
         elif len(meanings) > 1:
-            found = _as(found, meanings[judge(scan, found, meanings)].kind)
+            found = _as(found, _as_read(scan, found, meanings, meanings[judge(scan, found, meanings)].kind))
         marked.append(found)
     return marked
+
+
+def _as_read(scan: Scan, found: Found, meanings: Sequence[Meaning], kind: str) -> str:
+    """The kind, a length or a clearance as the network reads it where it is sure which of the two it is."""
+    if scan.kinds is None or kind not in ("length", "clearance") or "clearance" not in {each.kind for each in meanings}:
+        return kind
+    if scan.at(found.end) == "of" and found.end not in scan.breaks:
+        return kind  # "six thou of interference" names it
+    kinds = scan.kinds.of(*scan.tokens(found.head, found.end))
+    both = kinds["length"] + kinds["clearance"]
+    other = "length" if kind == "clearance" else "clearance"
+    return other if both >= _LEAST_READ and kinds[other] >= _SURE * both else kind
 
 
 def _sits_off(scan: Scan, found: Found) -> bool:

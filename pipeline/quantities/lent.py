@@ -66,7 +66,7 @@ def may_lend(bare: Bare, found: Found) -> bool:
         return False
     if bare.value * found.times > _MOST_LENT.get(found.unit or found.kind, bare.value * found.times):
         return False
-    return not (found.unit == "in" and found.value * 10 < _MOST_INCHES <= bare.value)
+    return not (found.unit == "in" and found.value * 5 < _MOST_INCHES <= bare.value)
 
 
 def alike(value: Fraction, found: Found, factor: int = 40) -> bool:

@@ -19,6 +19,7 @@ from pipeline.quantities.misheard import (
 from pipeline.quantities.ones import one_of
 from pipeline.quantities.scan import Bare, Found, Scan, changing, cue_words
 from pipeline.quantities.so_many import behind_fasteners
+from pipeline.quantities.spanners import across_flats
 from pipeline.quantities.tubes import read_tube
 from pipeline.quantities.unit_words import CURRENCIES, Measured, unit_after, units_at
 from pipeline.quantities.units import IGNORED, Alias
@@ -54,7 +55,9 @@ def read_measure(scan: Scan, index: int) -> Found | Bare | None:
     figure = _hundredfold(scan, _negative(scan, _or_maybe(scan, figure)))
     if (thousandths := as_thousandths(scan, figure)) is not None:
         return thousandths
-    place = figure.end
+    place = figure.end + (
+        scan.at(figure.end) == "all" and scan.joined(figure.end) and any(units_at(scan, figure.end + 1))
+    )
     for vague in _VAGUE:
         after = place + len(vague)
         if tuple(scan.words[place:after]) == vague and scan.joined(place) and any(units_at(scan, after)):
@@ -108,6 +111,8 @@ def _or_maybe(scan: Scan, figure: Figure) -> Figure:
     unit = unit_after(scan, other.end, replace(figure, low=other.exact, start=place, end=other.end, number=other))
     if unit is None or unit.alias.target == IGNORED or _goes_on(scan, unit.end):
         return figure
+    if not link and across_flats(scan, unit.end) != unit.end:
+        return figure  # "five-sixteenths, half-inch across flats": a bolt and its head
     return replace(figure, high=other.exact, end=other.end, approximate=True)
 
 

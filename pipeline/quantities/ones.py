@@ -17,6 +17,7 @@ _PARTS = {"eighth": 8, "sixteenth": 16}
 # "Air screws: turn and a half out"
 _HALVED = ("turn", "litre", "pint", "inch", "thou")
 _INCH_OF = {("inch", "of", word) for word in ("movement", "play", "slack", "travel", "give", "wear", "tread")}
+_MIXED_WITHIN = 5
 _LENGTHS = ("mm", "in", "thou", "cm", "choice mil")
 
 
@@ -70,6 +71,12 @@ def _one_of_a_length(scan: Scan, index: int) -> Found | None:
     return measured(scan, replace(one, start=index, end=index + 2), unit)
 
 
+def _mixed(scan: Scan, index: int) -> bool:
+    """ "four ounces of oil for every gallon": so much of one thing in another."""
+    volumes = [found for found in scan.found[-2:] if found.kind in ("volume", "mass")]
+    return any(0 < index - found.end <= _MIXED_WITHIN for found in volumes)
+
+
 def _ounce_of_stuff(scan: Scan, end: int) -> bool:
     """ "an ounce of mineral oil", as against "not an ounce of play"."""
     return scan.at(end) == "of" and bool({*scan.plain[end + 1 : end + 4]} & cue_words("fluid_heads") - {"grease"})
@@ -84,7 +91,8 @@ def one_of(scan: Scan, index: int) -> Found | None:
     if tuple(scan.words[index : index + 3]) in _INCH_OF and (index in scan.breaks or index == 0):
         # "Inch of movement there."
         return _unit_and_a_half(scan, index)
-    if scan.at(index) not in ("a", "an", "another") or not scan.joined(index + 1):
+    every = scan.at(index) == "every" and scan.at(index - 1) in ("for", "to", "in", "into") and _mixed(scan, index)
+    if (scan.at(index) not in ("a", "an", "another") and not every) or not scan.joined(index + 1):
         return None
     if scan.at(index) == "a" and scan.at(index + 1) in ("good", "full") and scan.joined(index + 2):
         # "a good inch", "out a full millimetre"

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from pipeline.numbers.words import word_set
 from pipeline.quantities.reasons import is_lent
+from pipeline.quantities.scan import cue_words
 from pipeline.quantities.things import Thing
 from pipeline.records import Quantity, Token
 from pipeline.tokens import bare, sentence_numbers
@@ -134,6 +135,7 @@ def candidates(span: Span, things: Sequence[Thing], speech: Speech) -> list[Thin
         if not (thing.kind == "tool" and span.qty.kind == "volume")
         and not (thing.kind == "fluid" and span.qty.kind == "torque")
         and thing.name.lower().split()[-1] not in _BOOKS
+        and thing.name.lower() not in cue_words("never_own")
         and span.start - FARTHEST_BACK <= thing.start < span.end + FARTHEST_ON
         and not (thing.start < span.end and thing.end > span.start)
         and (

@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+from pipeline.numbers.words import ONES, ZEROS
 from pipeline.quantities.scan import Bare, Scan
 
 # Letters that are a word, a thread, a "by" or a driver where they stand alone before a number.
 _OTHERWISE = frozenset("aimxtz")
 # With one letter only, or none, the speaker says that it is a number; so far before it, in words.
+_SERIES = frozenset(f"{word}es" if word == "six" else f"{word}s" for word in ONES)
 _SAYS, _SAYS_WITHIN = frozenset(("number", "numbers")), 7
 _WHOSE = frozenset(("part", "stock", "casting", "catalogue", "catalog", "serial", "order"))
 
 
 def in_part_number(scan: Scan, bare: Bare) -> bool:
-    """Whether a number without a unit is what stands behind the letters of a part number."""
+    """Whether a number without a unit is what stands behind the letters of a part number, or a bearing's number."""
+    if scan.at(bare.end) in ZEROS and scan.at(bare.end + 1) in _SERIES and bare.end not in scan.breaks:
+        return True  # "they're sixty two oh threes"
     at, letters = bare.start, 0
     while at and letters < 4 and _is_letter(scan, at - 1):
         at, letters = at - 1, letters + 1

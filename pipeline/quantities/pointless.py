@@ -18,7 +18,26 @@ _TURNING = frozenset(
 )
 _COUNTED = frozenset({"volts", "volt", "foot", "newton", "psi", "degrees", "minutes", "seconds", "thou"})
 _FIVE_DIGITS = 10_000
+_MOST_MM = 250
+_BORED = frozenset(
+    {
+        "bore",
+        "bores",
+        "piston",
+        "pistons",
+        "journal",
+        "shaft",
+        "sleeve",
+        "housing",
+        "liner",
+        "mikes",
+        "measures",
+        "cylinder",
+        "bush",
+    }
+)
 _KINDS = frozenset({"length", "clearance", "pressure", "voltage"})
+_LEAST_WHOLE, _NEAR_WHOLE = 8, Fraction(6, 100)
 # How far from the other figure such a decimal may be: hundredths, and tenths of it.
 _NEAR, _NEAR_TENTHS = Fraction(3, 100), Fraction(15, 100)
 
@@ -54,6 +73,9 @@ def with_points(scan: Scan) -> list[Found]:
                 if last is not None and fine is not None and _beside(near_by, fine, _NEAR) is not None:
                     pointed = replace(fine, places=2)  # "twelve four four" beside twelve and a half
                     taken.add(last.start)
+        if pointed is not None and (pair := _metric_pair(scan, pointed)) is not None:
+            given.append(pair)
+            continue
         near = None
         if pointed is not None:
             near = _beside(near_by, pointed, _NEAR if digit is None else _NEAR_TENTHS)
@@ -85,8 +107,38 @@ def _hundredths(scan: Scan, bare: Bare) -> Bare | None:
         return replace(bare, value=bare.value + bare.high / 100, high=None, shape="decimal", places=2)
     if bare.shape != "joined" or bare.value < 100:
         return None
+    over = bare.value // 100
+    drum = any(
+        found.unit == "in" and found.value == over and abs(found.start - bare.start) <= _REACH for found in scan.found
+    )
+    if drum and bare.value < _FIVE_DIGITS and over > 1:
+        # "the drum's ten inches, max is ten sixty"
+        return replace(bare, value=over + (bare.value - over * 100) / 1000, shape="decimal", places=3)
     places = 4 if bare.value >= _FIVE_DIGITS else 2  # "one seven four nine two"
     return replace(bare, value=bare.value / 10**places, shape="decimal", places=places)
+
+
+def _metric_pair(scan: Scan, pointed: Bare) -> Found | None:
+    """ "the bore's sixty eight oh one at the top and sixty eight oh six at the bottom": hundredths of a millimetre,
+    where two such sizes stand side by side."""
+    if not 10 <= pointed.value <= _MOST_MM or pointed.places != 2:
+        return None
+    start, end = scan.sentence(pointed.start)
+    said = {*scan.plain[start:end]}
+    if (
+        not said & _BORED
+        or said & (_TURNING | _COUNTED - {"thou"})
+        or any(found.unit in ("thou", "in") for found in scan.found)
+    ):
+        return None
+    others = [
+        _hundredths(scan, bare) for bare in scan.bare if bare.start != pointed.start and start <= bare.start < end
+    ]
+    alike = (
+        other for other in others if other is not None and abs(other.value - pointed.value) <= _NEAR * pointed.value
+    )
+    why = "a size in hundredths, said without its point; taken as millimetres"
+    return scan.figure_of(pointed, "length", "mm", why) if any(alike) else None
 
 
 def _side_by_side(scan: Scan, bare: Bare) -> bool:
@@ -155,6 +207,12 @@ def _references(scan: Scan) -> list[Found | Bare]:
     return sorted([*figures, *(item for item in scan.bare if item.shape == "decimal")], key=lambda item: item.start)
 
 
+def _of_a_whole(item: Found | Bare, pointed: Bare) -> bool:
+    """ "a minimum of twenty two millimetres, and it mikes at twenty one six": tenths of a whole size, if so near it."""
+    sized = isinstance(item, Found) and item.unit == "mm" and item.kind == "length"
+    return sized and item.value >= _LEAST_WHOLE and abs(item.value - pointed.value) <= _NEAR_WHOLE * item.value
+
+
 def _beside(near_by: Sequence[Found | Bare], pointed: Bare, within: Fraction) -> Found | Bare | None:
     """The first figure, else the first number with a point, that stands not far off and comes so near in value."""
     first = bisect_left(near_by, pointed.start - _REACH, key=lambda item: item.start)
@@ -163,7 +221,7 @@ def _beside(near_by: Sequence[Found | Bare], pointed: Bare, within: Fraction) ->
         item
         for item in near_by[first:last]
         if item.start != pointed.start
-        and (item.value.denominator != 1 or within == _NEAR)
+        and (item.value.denominator != 1 or within == _NEAR or _of_a_whole(item, pointed))
         and abs(item.value - pointed.value) <= within * item.value
     ]
     return next((item for item in alike if isinstance(item, Found)), alike[0] if alike else None)

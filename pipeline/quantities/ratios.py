@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from fractions import Fraction
+from itertools import pairwise
 
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words
 
@@ -13,6 +15,90 @@ _NEAR_ENOUGH = Fraction(1, 100)
 _MIXES = frozenset({16, 20, 24, 25, 30, 32, 33, 40, 50, 60, 80, 100})
 _BEFORE_A_MIX = frozenset({"to", "then", "and", "at", "on", "me", "was", "run", "ran", "say", "says", "or", "not"})
 _BEHIND_A_MIX = cue_words("after_figure") | {"after", "once", "on", "from", "when", "with"}
+
+
+# What has such ratios, and between which they lie, in hundredths.
+_AXLES = frozenset(
+    {
+        "axle",
+        "axles",
+        "diff",
+        "differential",
+        "rearend",
+        "drive",
+        "ring",
+        "pinion",
+        "gears",
+        "geared",
+        "gearing",
+        "truck",
+        "ratio",
+    }
+)
+_LEAST_AXLE, _MOST_AXLE = 220, 720
+# Those that are cut.
+_AXLE_RATIOS = frozenset(
+    {
+        273,
+        276,
+        292,
+        300,
+        308,
+        311,
+        321,
+        323,
+        325,
+        331,
+        336,
+        342,
+        345,
+        350,
+        354,
+        355,
+        358,
+        364,
+        370,
+        373,
+        377,
+        390,
+        391,
+        392,
+        405,
+    }
+    | {409, 410, 411, 422, 430, 433, 444, 446, 456, 463, 466, 470, 477, 488, 489, 513, 529, 538, 557, 571, 614, 672}
+)
+
+
+def of_an_axle(scan: Scan, start: int, shape: str, value: Fraction) -> bool:
+    """Whether a number is the ratio of an axle, said without its point: "three fifty five to one"."""
+    if shape != "joined" or not _LEAST_AXLE <= value <= _MOST_AXLE or value.denominator != 1:
+        return False
+    said = scan.plain[slice(*scan.with_sentence_before(start))]
+    return bool({*said} & _AXLES) or ("rear", "end") in pairwise(said)
+
+
+def axle_ratio(scan: Scan, bare: Bare) -> Found | None:
+    """ "find you a four ten", "it's got three seventy threes": such a ratio alone, where axles are spoken of."""
+    led = scan.at(bare.start - 1) in ("a", "is", "was", "it's", "with", "to") or scan.at(bare.start - 1).endswith("'s")
+    closes = bare.end in scan.breaks or scan.at(bare.end) in (
+        "",
+        "and",
+        "but",
+        "so",
+        "in",
+        "gears",
+        "rear",
+        "axle",
+        "diff",
+    )
+    if (
+        not (led and closes)
+        or bare.value not in _AXLE_RATIOS
+        or not of_an_axle(scan, bare.start, bare.shape, bare.value)
+    ):
+        return None
+    ratio = replace(bare, value=bare.value / 100, shape="decimal", places=2)
+    return scan.figure_of(ratio, "ratio", "", "the ratio of an axle, said without its point")
 
 
 def quotient_of(bare: Bare, lenders: Sequence[Found]) -> Found | None:

@@ -12,6 +12,9 @@ from pipeline.reader.reading import FIGURES
 _LEAST, _MOST = 1e-4, 6
 # A number whose unit nobody says may be of a kind from this probability on.
 _LIKELY = 0.12
+# From this probability on the network is believed against a rule that only lends a unit.
+_SURELY = 0.9
+_SIZES = frozenset({"length", "clearance", "spanner", "thread"})
 # Slack is a length until the words around it are weighed.
 _LENGTHS = ("length", "clearance")
 
@@ -46,6 +49,13 @@ class ReadKinds:
         """The kinds that a number may well be of."""
         kinds = self.of(first, end)
         return [kind for kind in FIGURES if kinds[kind] >= _LIKELY]
+
+    def another(self, first: int, end: int, kind: str) -> bool:
+        """Whether a number is surely of another kind; lengths, clearances, spanners and threads are one kind here."""
+        kinds = self.of(first, end)
+        read = max(kinds, key=lambda each: kinds[each])
+        alike = read in ("", kind) or {read, kind} <= _SIZES
+        return not alike and kinds[read] >= _SURELY
 
     def whether(self, first: int, end: int, kind: str) -> Iterator[str]:
         """What speaks for and against a kind ("" for no figure), as names of evidence."""

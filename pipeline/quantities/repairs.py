@@ -7,6 +7,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 from pipeline.numbers import Figure, Number, read_number
+from pipeline.quantities.carried import hedged_behind
 from pipeline.quantities.lent import short_no
 from pipeline.quantities.reasons import UNSAID, is_lent, put_right_why
 from pipeline.quantities.scan import Found, Scan, changing, cue_words
@@ -38,7 +39,9 @@ def join_ranges(scan: Scan, figures: list[Found]) -> list[Found]:
         listed = any(item.end == before.start for item in joined[-2:-1]) if before is not None else False
         listed = listed or any(item.start == found.end for item in figures[place + 1 : place + 2])
         if before is not None and (
-            _one_range(scan, before, found) or (not listed and _round_about(scan, before, found))
+            _one_range(scan, before, found)
+            or _or_so_much(scan, before, found)
+            or (not listed and _round_about(scan, before, found))
         ):
             start = before.start - 1 if scan.at(before.start - 1) in ("between", "from") else before.start
             low, high = sorted((before.value, found.value))
@@ -46,6 +49,17 @@ def join_ranges(scan: Scan, figures: list[Found]) -> list[Found]:
         else:
             joined.append(found)
     return joined
+
+
+def _or_so_much(scan: Scan, before: Found, found: Found) -> bool:
+    """ "one newton metre, one and a half perhaps", "two turns, three maybe": the other end of a range, said behind."""
+    same = (before.kind, before.unit) == (found.kind, found.unit) and found.start == before.end
+    if not same or before.high is not None or found.high is not None or found.start in scan.sentences:
+        return False
+    hedge = hedged_behind(scan, found.end)
+    closes = found.end + hedge in scan.breaks or scan.at(found.end + hedge) in ("", "and", "so", "but", "then", "no")
+    near = before.value < found.value <= 2 * before.value
+    return bool(hedge) and closes and near and before.kind not in ("count", "thread", "spanner", "viscosity", "ratio")
 
 
 def _round_about(scan: Scan, before: Found, found: Found) -> bool:

@@ -20,6 +20,7 @@ from pipeline.records import Settings, Token
 _REACH = 14
 _CHANGED_WITHIN = 7
 _SAID_TWICE = frozenset({*TEENS, *TENS})
+_TORQUE_UNITS = frozenset({"newton", "newtons", "foot", "inch", "nm", "pounds"})
 _WHOLES = frozenset({*ONES, *TEENS, *TENS})
 # Numbers that may stand before a shortened "is"; "one's" and "half's" are of things.
 _SHORTENED = frozenset({*ONES, *TEENS, *TENS, "hundred", "thousand"} - {"one"})
@@ -185,7 +186,7 @@ def scan_tokens(tokens: Sequence[Token], settings: Settings) -> Scan:
     dashes = {index for index, piece in enumerate(pieces) if piece.joint.strip() in ("-", "–", "—")}
     breaks |= {index for index in dashes if pieces[index].joint in ("—", "–") and not pieces[index].text[0].isdigit()}
     words = [piece.text for piece in pieces]
-    breaks |= _run_together(words) | _ones_before_points(words)
+    breaks |= _run_together(words) | _ones_before_points(words) | _jaws_before_torques(words)
     for index, word in enumerate(words):
         halved = word == "half's" and words[max(0, index - 2) : index] == ["and", "a"]
         if halved or (word.removesuffix("'s") in _SHORTENED and word.endswith("'s")):
@@ -217,10 +218,27 @@ def _run_together(words: Sequence[str]) -> set[int]:
         again = word in _SAID_TWICE and words[at + 1 : at + 2] == [word] and at + 2 < len(words)
         if again and words[at + 2] in unit_table().aliases:
             found.add(at + 1)  # "this is fourteen fourteen newton metres"
+        asked = word == "or" and words[at + 1 : at + 2] in (["a"], ["an"]) and at + 3 < len(words)
+        if asked and words[at + 2] in ONES and words[at + 2] != "one" and words[at + 3] in _SAID_TWICE:
+            found.add(at + 3)  # "is that a five or an eight, eighty"
         if word == "out" and words[at + 1 : at + 2] == ["of"]:
             last = at + 3 if words[at + 2 : at + 3] == ["the"] else at + 2
             if last < len(words) and words[last] in ONES and words[last] != "one":
                 found.add(last + 1)
+    return found
+
+
+def _jaws_before_torques(words: list[str]) -> set[int]:
+    """ "its nut's a fifteen, forty newton metres": no fifteen hundred and forty."""
+    found = set()
+    for at in range(1, len(words) - 3):
+        if words[at] not in ("a", "an") or not words[at - 1].endswith(("nut's", "bolt's", "plug's", "screw's")):
+            continue
+        size = at + 1 + (words[at + 1] in TEENS)
+        size += 2 if words[at + 1] in TENS and words[at + 2] in ONES else 0
+        rest = words[size : size + 6] if size > at + 1 else []
+        if rest and (rest[0] in NUMBER_WORDS or rest[0] == "a") and {*rest} & _TORQUE_UNITS:
+            found.add(size)
     return found
 
 

@@ -9,10 +9,14 @@ from pipeline.quantities.scan import Bare, Found, Scan, cue_words
 from pipeline.quantities.spanners import APPOSED_WITHIN, spanner_after
 from pipeline.quantities.tapped import as_thread, is_thread
 
+_NAMED_WITHIN = 4
+
 
 def _bolt_before(scan: Scan, found: Found) -> bool:
     """ "flange bolts, half inch, three quarter spanner": the first size is the bolt's, the second its spanner's."""
     first = max(scan.sentence(found.start)[0], found.start - APPOSED_WITHIN)
+    if found.start in scan.sentences:  # "Stay bolts. Quarter inch, seven-sixteenths across the flats."
+        first = max(scan.with_sentence_before(found.start)[0], found.start - _NAMED_WITHIN)
     return is_thread(found) and bool({*scan.plain[first : found.start]} & cue_words("fastener_nouns"))
 
 

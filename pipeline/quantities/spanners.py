@@ -7,6 +7,7 @@ from dataclasses import replace
 from pipeline.numbers import read_number
 from pipeline.numbers.words import NUMBER_WORDS
 from pipeline.quantities.counts import is_plural
+from pipeline.quantities.inch_sizes import parts_of_an_inch
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words
 from pipeline.quantities.tapped import to_mm
 
@@ -191,6 +192,8 @@ def bare_spanner(scan: Scan, bare: Bare) -> Found | None:
     if not after:
         return None
     noun = scan.words[after - 1]
+    if (parts := parts_of_an_inch(bare)) is not None:
+        return Found("spanner", parts, None, "in", bare.start, bare.end, bare.start, why=f"before {noun!r}")
     if noun in ("allen", "hex") and bare.spoken and bare.value <= 12 and is_plural(scan.at(after)):
         # "four allen bolts"
         return None

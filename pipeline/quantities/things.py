@@ -17,6 +17,8 @@ from pipeline.resources import resource_folder
 from pipeline.vocabulary import Term, Vocabulary, regular_singular
 
 _LONGEST_NAME = 4
+# "The old bore" is the bore, and "the whole machine" the machine.
+_NO_NAMES = frozenset({"old", "new", "used", "whole", "spare", "heavy", "thin"})
 # Kinds of term whose name goes on to the left: "seat belt bolt".
 _GENERIC = frozenset({"fastener"})
 
@@ -124,7 +126,10 @@ def find_things(
 
 
 def _with_its_o(words: Sequence[str], thing: Thing, vocabulary: Vocabulary) -> Thing:
-    """ "the o ring", in two words, and "o ring groove": no other ring."""
+    """ "the o ring", in two words, and "o ring groove": no other ring; "the u bolts"."""
+    if thing.start >= 1 and words[thing.start - 1] in ("u", "j") and words[thing.start] in ("bolt", "bolts"):
+        name = " ".join((*words[thing.start - 1 : thing.end - 1], regular_singular(words[thing.end - 1])))
+        return Thing(name, thing.kind, thing.start - 1, thing.end, None)
     if thing.start < 1 or words[thing.start - 1] != "o" or words[thing.start] not in ("ring", "rings"):
         return thing
     term = named((f"o-{words[thing.start]}", *words[thing.start + 1 : thing.end]), vocabulary)
@@ -144,12 +149,17 @@ def _left_end(words: Sequence[str], stops: Sequence[bool], mention: Mention, tak
         # "the fuel lift pump", "my slip clutch spring": what other parts are named with
         while start > least and not stops[start - 1] and words[start - 1] in naming and _nameable(words[start - 1]):
             start -= 1
+        if start > least and not stops[start - 1] and words[start - 1] in cue_words("inside_part_names"):
+            opens = start < 2 or stops[start - 2] or words[start - 2] in _pointing() or _nameable(words[start - 2])
+            start -= bool(opens)
         return start
     while start > least and not stops[start - 1]:
         # "the reach screw": words that are nouns only in front of a name
         inside = words[start - 1] in cue_words("inside_names") and start >= 2 and not stops[start - 2]
         verb = words[start - 1] in cue_words("verbs_in_names") and (start < 2 or stops[start - 2])
-        if not (_nameable(words[start - 1]) or verb) and not (
+        part = words[start - 1] in cue_words("inside_part_names")
+        opens = part and (start < 2 or stops[start - 2] or words[start - 2] in _pointing())
+        if not (_nameable(words[start - 1]) or verb or opens) and not (
             inside and (words[start - 2] in _pointing() or _nameable(words[start - 2]))
         ):
             break
@@ -165,7 +175,8 @@ def noun_phrase(
     start, taken = head, {place for thing in things for place in range(thing.start, thing.end)}
     while start > 0 and start - 1 not in taken and head - start + 1 < _LONGEST_NAME and not stops[start - 1]:
         led = start > 1 and words[start - 2] in _pointing() and not stops[start - 2]
-        if not _nameable(words[start - 1]) and not (led and not is_function_word(words[start - 1])):
+        described = words[start - 1] in _NO_NAMES or is_function_word(words[start - 1])
+        if not _nameable(words[start - 1]) and not (led and not described):
             break
         start -= 1
     before = next((thing for thing in things if thing.end == start and thing.kind in ("part", "fastener")), None)
@@ -232,6 +243,8 @@ def _nouns(
             end += 1
         while not pointed and place > 0 and place - 1 not in taken and end - place < _LONGEST_NAME:
             inside = words[place - 1] in cue_words("inside_names") and place >= 2 and words[place - 2] in _pointing()
+            part = words[place - 1] in cue_words("inside_part_names")
+            inside = inside or (part and (place < 2 or stops[place - 2] or words[place - 2] in _pointing()))
             if stops[place - 1] or not (_nameable(words[place - 1]) or inside):
                 break
             place -= 1

@@ -111,6 +111,8 @@ def _motorway(scan: Scan, index: int, end: int) -> bool:
 def _millimetres_by_pitch(scan: Scan, index: int) -> list[Found] | None:
     """ "fourteen mil by one point two five": a size with a pitch that it has, and that is no whole number."""
     diameter = read_number(scan.words, index, scan.breaks)
+    if diameter is not None and (cup := _of_a_cup(scan, diameter)) is not None:
+        return [cup]
     if diameter is None or diameter.shape != "whole" or scan.at(diameter.end) not in _MILLIMETRES:
         return None
     entry = standard("threads")["metric"].get(_plain(diameter.exact))
@@ -124,6 +126,19 @@ def _millimetres_by_pitch(scan: Scan, index: int) -> list[Found] | None:
         return None
     text = f"M{_plain(diameter.exact)}x{_plain(pitch.exact)}"
     return [_thread(diameter.exact, "mm", index, pitch.end, text, "a size in millimetres with its pitch")]
+
+
+def _of_a_cup(scan: Scan, diameter: Number) -> Found | None:
+    """ "the cups are thirty five by one": the thread of a bottom bracket."""
+    link = diameter.end
+    pitch = read_number(scan.words, link + 1, scan.breaks) if scan.at(link) in _TIMES else None
+    if pitch is None or link in scan.breaks or diameter.exact not in (35, 36, 34) or pitch.exact != 1:
+        return None
+    if not {*scan.plain[slice(*scan.with_sentence_before(diameter.start))]} & {"cup", "cups", "bracket", "shell"}:
+        return None
+    end = pitch.end + (scan.at(pitch.end) in _MILLIMETRES and pitch.end not in scan.breaks)
+    text = f"M{_plain(diameter.exact)}x1"
+    return _thread(diameter.exact, "mm", diameter.start, end, text, "the thread of a bottom bracket")
 
 
 def _length(number: Number, end: int) -> Found:
@@ -225,6 +240,10 @@ def _pitched(scan: Scan, size: InchSize) -> tuple[int, int] | None:
         # "three eighths sixteen thirty foot pounds": the first half of "sixteen thirty"
         halves = (read_number(scan.words, index, {*scan.breaks, place} - {index}) for place in (index + 2, index + 1))
         number = next((half for half in halves if half and half.exact in _tpi().get(size.text, ())), number)
+    if number is not None and number.shape in ("fraction", "mixed") and number.exact > 1:
+        # "quarter twenty, seven sixteenths wrench": no twenty and seven sixteenths
+        whole = read_number(scan.words, index, {*scan.breaks, index + 1} - {index})
+        number = whole if whole is not None and whole.exact in _tpi().get(size.text, ()) else number
     said = 0 if number is None else pitch_said(scan, number.end)
     if (index in scan.breaks and not said) or index in scan.sentences:
         return None

@@ -26,6 +26,10 @@ _PARTS_OF_THINGS = frozenset(
 )
 # A unit alone behind a comma, and behind a full stop, has at least so many letters.
 _LEAST_UNIT, _LONG_UNIT = 3, 6
+# "Top ring gap point two, second ring gap point two five".
+_ORDERED = frozenset(
+    {"ring", "rings", "gear", "cut", "pass", "coat", "bearing", "cylinder", "shim", "side", "link", "hole"}
+)
 CURRENCIES = frozenset("£$€")
 
 
@@ -98,6 +102,8 @@ def _afterthought(scan: Scan, place: int, figure: Figure) -> Measured | None:
         return None
     start = place + (scan.at(place) in ("that's", "in"))
     for unit in units_at(scan, start):
+        if unit.alias.words == ("min",):
+            continue
         closes = unit.end >= len(scan.words) or unit.end in scan.breaks or scan.at(unit.end) in ("both", "each", "all")
         closes = closes or scan.words[unit.end : unit.end + 2] == ["of", "course"]
         least = _LONG_UNIT if apart else _LEAST_UNIT
@@ -174,10 +180,13 @@ def _fits(scan: Scan, figure: Figure, unit: Measured) -> bool:
         return True
     if figure.low == 1 and figure.high is None and words[-1] in ("second", "minute", "day", "turns"):
         return words[-1] == "minute" and read_as(scan, figure.start, figure.end, "duration")
+    if words == ("min",) and following in ("is", "was", "thickness", "wear"):
+        return False  # "it's four point one, min is four"
     if words[-1] in ("tenth", "tenths") and len(words) == 1:
         return machinist(scan, figure, words[-1], following)
     if words == ("second",):
         ordinal = figure.low % 10 == 0 and scan.at(figure.start - 1) == "the"
+        ordinal = ordinal or (figure.low < 1 and following in _ORDERED)
         return not ordinal and following not in ("of", "gear", "time", "one", "one's", "hand", "row", "")
     return True
 

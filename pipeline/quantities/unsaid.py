@@ -7,12 +7,15 @@ from itertools import pairwise
 
 from pipeline.quantities.batteries import of_a_battery
 from pipeline.quantities.by_custom import by_custom
+from pipeline.quantities.by_job import by_job
 from pipeline.quantities.by_trade import by_trade
 from pipeline.quantities.carried import stands_alone
 from pipeline.quantities.cogs import of_a_chain, of_a_gear
 from pipeline.quantities.counts import labelled
-from pipeline.quantities.jaws import before_its_torque, held_with
+from pipeline.quantities.jaws import before_its_torque, held_with, of_cones, put_right_jaw
 from pipeline.quantities.machines import of_a_cylinder, settled
+from pipeline.quantities.propellers import of_a_propeller, turned_over
+from pipeline.quantities.ratios import axle_ratio
 from pipeline.quantities.reasons import LENT
 from pipeline.quantities.refrigerants import on_a_side
 from pipeline.quantities.round_sizes import by_each_other
@@ -32,11 +35,12 @@ _POINTED = frozenset({"the", "these", "those", "them", "it", "my", "us", "each"}
 
 def unsaid_unit(scan: Scan, bare: Bare) -> Found | None:
     """The figure that a bare number is by what it is said of, or None."""
-    if labelled(scan, bare):
-        return None
+    if (jaw := put_right_jaw(scan, bare)) is not None or labelled(scan, bare):
+        return jaw
     return (
         before_its_torque(scan, bare)
         or held_with(scan, bare)
+        or of_cones(scan, bare)
         or below_zero(scan, bare)
         or _refitted(scan, bare)
         or _bored(scan, bare)
@@ -52,6 +56,7 @@ def unsaid_unit(scan: Scan, bare: Bare) -> Found | None:
         or by_custom(scan, bare)
         or by_its_talk(scan, bare)
         or by_trade(scan, bare)
+        or by_job(scan, bare)
         or on_a_side(scan, bare)
         or _of_stock(scan, bare)
         or by_each_other(scan, bare)
@@ -59,6 +64,9 @@ def unsaid_unit(scan: Scan, bare: Bare) -> Found | None:
         or of_a_chain(scan, bare)
         or of_a_gear(scan, bare)
         or of_a_cylinder(scan, bare)
+        or axle_ratio(scan, bare)
+        or of_a_propeller(scan, bare)
+        or turned_over(scan, bare)
     )
 
 

@@ -68,6 +68,11 @@ def test_the_whole_saying_is_one_number(said: str, value: float) -> None:
     assert (number.value, number.end) == (value, len(words))
 
 
+def test_an_equals_sign_parts_two_numbers() -> None:
+    assert [piece.stop for piece in cut(["thirty-four", "=", "thirty", "four"])] == ["", ",", "", ""]
+    assert [piece.stop for piece in cut(["thirty", "-", "forty"])] == ["", ""]
+
+
 @pytest.mark.parametrize(
     "said", ["", "of", "oh well", "point", "and a half", "third gear", "the", "hundreds", "-", "½x"]
 )
