@@ -24,6 +24,7 @@ from pipeline.events.own_words import of_their_own_word
 from pipeline.events.phrase import Phrase, Scan
 from pipeline.events.predicate import Predicate
 from pipeline.events.presented import find_presented
+from pipeline.events.read_once import ReadOnce
 from pipeline.events.read_proposals import PhraseAt, ReadProposals
 from pipeline.events.reader_evidence import ReaderEvidence
 from pipeline.events.reader_places import ReaderPlaces
@@ -69,6 +70,7 @@ class Builder(Withheld):
         self._named = [phrase for phrase in scan.phrases if phrase.is_part]
         self._with: dict[int, Predicate] = {}
         self._told_at: dict[int, list[tuple[Phrase, str]]] = {}
+        self._read_once = ReadOnce()
         self._last_told: Predicate | None = None
         self._token_of = [unit.token for unit in scan.units]
 
@@ -258,12 +260,14 @@ class Builder(Withheld):
             opened, stop = self._scope.sentence(predicate.verb)
             # "I haven't torqued the spindle nut": nor is it told of the bolt of a sentence before
             parts = [part for part in parts if part.name not in known and (not known or opened <= part.start < stop)]
+            parts = self._read_once.left(predicate, parts)
         parts = [part for part in parts if self._makes_sense(predicate, part)]
         if predicate.objects and not parts:
             return
         decided = self._judged(predicate, parts, predicate.end)
         if predicate.doubt and decided:
             self._worked_on(predicate, [part for part, _ in decided])
+            self._read_once.told(predicate, [part for part, _ in decided])
         for part, status in decided:
             self._emit(replace(predicate, status=status), part, clause, predicate.end)
         self._leave_out(predicate, decided)
