@@ -20,7 +20,6 @@ from pipeline.records import Event
 Span = tuple[int, int]
 _PUT, _TAKEN = frozenset(("fit", "renew", "assemble")), frozenset(("remove", "dismantle", "disconnect"))
 _ONCE = _PUT | _TAKEN | frozenset(("clean", "drain", "connect"))
-_DONE_UP = frozenset(("tighten", "torque"))
 # "it comes off clockwise": how, not that it did.
 _HOW = frozenset(("comes", "come", "goes", "go", "unscrews", "lifts", "pulls", "slides"))
 _IS_BACK = "“is back”"
@@ -131,19 +130,22 @@ class ToldAgain:
         return None
 
     def _figure_told(self, index: int) -> int | None:
-        """ "Torque on that nut. I'm going to sixty": the torque of the figure, said around it without a verb."""
+        """ "Torque on that nut. I'm going to sixty", "end float on the shaft now. I measured that": the deed of the
+        figure, said around it without a verb."""
         deed = self._deeds[index]
-        if not deed.wordless or deed.event.quantities or deed.event.action not in _DONE_UP:
+        figured = {"tighten": "torque"}.get(deed.event.action, deed.event.action)
+        if not deed.wordless or deed.event.quantities or figured not in ("torque", "measure"):
             return None
+        within = _NEAR if deed.event.status == "done" else _BEFORE_IT  # a plan is told again less far away
         for place in range(max(0, index - 3), min(len(self._deeds), index + 4)):
             other = self._deeds[place]
-            same = other.event.part == deed.event.part and other.event.status == deed.event.status == "done"
+            same = (other.event.part, other.event.status) == (deed.event.part, deed.event.status)
             same = same and (deed.event.side, deed.event.position) in (
                 ("", ""),
                 (other.event.side, other.event.position),
             )
-            near = max(other.span[0] - deed.span[1], deed.span[0] - other.span[1]) <= _NEAR
-            if place != index and same and near and other.event.action == "torque" and other.event.quantities:
+            near = max(other.span[0] - deed.span[1], deed.span[0] - other.span[1]) <= within
+            if place != index and same and near and other.event.action == figured and other.event.quantities:
                 return place
         return None
 
