@@ -42,6 +42,8 @@ _TIE = 1e-6
 _SAID_AGAIN, _SPOKEN_OF = 0.3, 0.6
 # An assembly that the machine hardly has is not warned of.
 _MAY_HAVE = 0.3
+# To go on to another assembly with the very part that was told a moment ago, within so many entries.
+_SAME_PART, _MOMENT = 1.5, 2
 # What a place costs by how unlikely it is that the machine has it, in nats.
 _UNLIKELY = 0.5
 
@@ -100,10 +102,19 @@ def course_of(log: BuildLog, vocabulary: Vocabulary) -> Course:
         if fee:
             cost = {key: cost[key] + (fee if key != announced else 0.0) for key in cost}
         costs.append({key: cost[key] + unlikely.get(key, 0.0) for key in cost})
+        if ago := _told_ago(spots, at):
+            moves[-ago:] = [move + _SAME_PART for move in moves[-ago:]]
     course = _cheapest(costs, moves)
     own = [(spot, spot.item, place) for spot, place in zip(spots, course, strict=True) if spot.item is not None]
     named_by = {item: tuple(key for key in spot.named(place) if likely[key] >= _MAY_HAVE) for spot, item, place in own}
     return Course({item: place for _, item, place in own}, named_by, likely, tokens, terms)
+
+
+def _told_ago(spots: Sequence[Spot], at: int) -> int:
+    """How many spots ago the part of one was worked on, 0 where that was not a moment ago."""
+    moment = range(1, min(_MOMENT, at) + 1)
+    again = (ago for ago in moment if spots[at - ago].item is not None and spots[at - ago].name == spots[at].name)
+    return next(again, 0) if spots[at].item is not None else 0
 
 
 def _told(spots: Sequence[Spot], topics: Sequence[Topic], chapters_ms: Sequence[int]) -> list[tuple[str, float]]:
@@ -143,9 +154,9 @@ def _distances(spots: Sequence[Spot], chapters: Sequence[int], away_ms: Sequence
     `away_ms`: when the speaker said that he turns to something else.
     """
     count, entries = [], 0
-    for spot in spots:
+    for at, spot in enumerate(spots):
         count.append(entries + _TURNED_AWAY * bisect_right(away_ms, spot.start_ms))
-        entries += spot.item is not None
+        entries += spot.item is not None and not _told_ago(spots, at)
     far: list[dict[str, float]] = [{} for _ in spots]
     for order in (range(len(spots)), range(len(spots) - 1, -1, -1)):
         last: dict[str, int] = {}

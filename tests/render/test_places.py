@@ -47,6 +47,24 @@ def test_small_parts_go_with_the_work_around_them() -> None:
     )
 
 
+def test_what_is_told_twice_of_a_part_stands_in_one_place() -> None:
+    said = (
+        "layshaft",
+        "mainshaft",
+        "gearbox cover",
+        "gasket",
+        "gasket",
+        "screw",
+        "screw",
+        "drain plug",
+        "washer",
+        "oil filter",
+    )
+    assert _said(*said)[:7] == ["gearbox"] * 7, "the screws of the cover are not the drain plug's"
+    # parted by other work they may be others
+    assert _said(*said[:6], "brake caliper", "brake pad", "brake disc", "screw")[-1] == "brakes"
+
+
 def test_what_is_only_carried_on_ends_with_its_chapter() -> None:
     assert _said("rocker cover", "nut", *["spacer"] * 4, chapters=(0, 2)) == ["top_end", "top_end", "", "", "", ""]
 
