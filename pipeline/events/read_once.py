@@ -1,4 +1,4 @@
-"""What the reader takes one word to tell of a part is not done and undone at once."""
+"""What the reader takes one word to tell of a part is not done and undone at once; a bare name tells one deed."""
 
 from __future__ import annotations
 
@@ -12,16 +12,29 @@ _UNDOES = {one: other for pair in _PAIRS for one, other in (pair.split(), revers
 
 
 class ReadOnce:
-    """Keeps, by the place of the word, what was read from it: "five bolts on the cover" goes on or comes off."""
+    """Keeps what was read from each word: "five bolts on the cover" go on or come off."""
 
     def __init__(self) -> None:
-        self._told: dict[int, set[tuple[str, str]]] = {}
+        self._told: dict[tuple[int, str], set[str]] = {}
 
     def left(self, predicate: Predicate, parts: Sequence[Phrase]) -> list[Phrase]:
-        """The parts of which the word of a predicate has not told the opposite."""
-        told = self._told.get(predicate.verb, ())
-        return [part for part in parts if (_UNDOES.get(predicate.action), part.name) not in told]
+        """The parts of which the word of a predicate can tell its action, after all that it has told."""
+        return [part for part in parts if not self._rules_out(predicate, part)]
 
     def told(self, predicate: Predicate, parts: Iterable[Phrase]) -> None:
         """Notes what the word of a predicate has told."""
-        self._told.setdefault(predicate.verb, set()).update((predicate.action, part.name) for part in parts)
+        for part in parts:
+            self._told.setdefault(_place(predicate, part), set()).add(predicate.action)
+
+    def _rules_out(self, predicate: Predicate, part: Phrase) -> bool:
+        others = self._told.get(_place(predicate, part), set()) - {predicate.action}
+        return bool(others) if _is_named(predicate, part) else _UNDOES.get(predicate.action) in others
+
+
+def _is_named(predicate: Predicate, part: Phrase) -> bool:
+    """Whether the words of the part's own name tell it: no verb says that more was done than one thing."""
+    return part.start <= predicate.verb < part.end
+
+
+def _place(predicate: Predicate, part: Phrase) -> tuple[int, str]:
+    return part.start if _is_named(predicate, part) else predicate.verb, part.name

@@ -18,6 +18,15 @@ def test_what_is_counted_does_not_come_off_and_go_on(said: str) -> None:
     assert not any(pair <= found for pair in OPPOSITE for found in actions)
 
 
+def test_a_bare_name_tells_one_deed() -> None:
+    told = [
+        event
+        for event in events_of("The two return springs with the hooks facing the plate.")
+        if "spring" in event.part
+    ]
+    assert len(told) <= 1
+
+
 @pytest.mark.parametrize(
     ("said", "wanted"),
     [
