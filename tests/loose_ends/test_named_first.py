@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from tests.loose_ends.scoring import loose_ends_of
 from tests.loose_ends.test_undone import open_in
 
 
@@ -36,3 +37,14 @@ def test_what_opens_the_sentence_is_what_is_left(said: str, wanted: str) -> None
 )
 def test_what_is_only_said_of_it_is_none(said: str) -> None:
     assert open_in(said) == []
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("I'm out of gear oil until Monday, it's on order.", "fill"),
+        ("I'm out of clips until Monday, they're on order.", "fit"),
+    ],
+)
+def test_oil_that_is_waited_for_is_filled(said: str, wanted: str) -> None:
+    assert {end.action for end in loose_ends_of(said) if end.kind == "waiting"} == {wanted}
