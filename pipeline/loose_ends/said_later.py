@@ -8,6 +8,7 @@ from pipeline.events.clauses import left_headings
 from pipeline.events.phrase import Phrase
 from pipeline.events.reading import SENTENCE
 from pipeline.loose_ends.follows import loose_end
+from pipeline.loose_ends.named_first import find_named_first
 from pipeline.loose_ends.names import PartNames
 from pipeline.loose_ends.on_the_list import find_listed
 from pipeline.loose_ends.said import told_end
@@ -69,6 +70,7 @@ def find_put_off(events: Sequence[Event], sentences: Sentences, topics: Topics, 
     yield from find_for_now(sentences, topics)
     yield from find_undone(events, sentences, topics, names)
     yield from find_still_open(events, sentences, topics, names)
+    yield from find_named_first(events, sentences, topics, names)
 
 
 def _list_of_jobs(events: Sequence[Event], sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:

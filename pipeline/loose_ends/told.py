@@ -115,6 +115,8 @@ def _action(reading: Reading, told: Told, event: Event | None) -> str:
     signs = reading.signs[told.clause]
     if told.kind == "loose":
         return "tighten"
+    if told.kind == "waiting" and told.candidate.phrase.kind == "fluid":
+        return "fill"
     if told.kind in ("provisional", "waiting"):
         return "fit"
     if told.kind == "not_closed":

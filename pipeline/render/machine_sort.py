@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence, Set
+from dataclasses import dataclass, field
 
 from pipeline.chapters import find_terms, said_machine
 from pipeline.correct.language import english
@@ -29,15 +29,18 @@ _ORDINARY = 25
 _RULED_OUT = 1000.0
 # An assembly heads work and chapters where the machine has it as likely as that.
 _MAY_HEAD = 0.3
+# A machine is of the sort that is as likely as that: its parts stand where that sort has them.
+_IS_CLEAR = 0.6
 
 
 @dataclass(frozen=True, slots=True)
 class Sort:
     """`likely`: the assemblies that the machine may have, each with how likely it has it; `other`: how likely it is a
-    machine that has parts of its own by the names of others'."""
+    machine that has parts of its own by the names of others'; `parts`: assembly by name of what this sort calls so."""
 
     likely: dict[str, float]
     other: float = 0.0
+    parts: dict[str, str] = field(default_factory=dict)
 
 
 def assemblies_of(log: BuildLog, named: Iterable[tuple[str, str]], vocabulary: Vocabulary) -> dict[str, float]:
@@ -64,10 +67,12 @@ def sort_of(log: BuildLog, named: Iterable[tuple[str, str]], vocabulary: Vocabul
         return Sort(dict.fromkeys(assemblies, 1.0))
     # the plural of a name is no other part
     once = {(key, " ".join([*name.split()[:-1], regular_singular(name.split()[-1])])) for key, name in named if name}
-    parts = [(assemblies[key], name in vocabulary.elsewhere) for key, name in once if key in assemblies]
+    parts = [(assemblies[key], name) for key, name in once if key in assemblies]
     spoken = _Spoken.of(log, vocabulary)
     weights = {
-        machine.key: spoken.weight(machine) + _parts_weight(machine.key, parts) for machine in vocabulary.machines
+        machine.key: spoken.weight(machine) + _parts_weight(machine, parts, vocabulary.elsewhere)
+        for machine in vocabulary.machines
+        if not machine.where_told or spoken.tells(machine)
     }
     most = max(weights.values())
     shares = {key: math.exp(weight - most) for key, weight in weights.items() if weight > most - math.log(_RULED_OUT)}
@@ -80,7 +85,10 @@ def sort_of(log: BuildLog, named: Iterable[tuple[str, str]], vocabulary: Vocabul
     for key, assembly in assemblies.items():
         share = sum(shares.get(machine, 0.0) for machine in assembly.on) / sum(shares.values()) if shares else 0.0
         likely[key] = max(here * share, other if OTHER in assembly.on else 0.0) if assembly.on else 1.0
-    return Sort({key: share for key, share in likely.items() if share}, other)
+    most_likely = max(shares, key=shares.__getitem__, default="")
+    is_clear = bool(shares) and shares[most_likely] * here > _IS_CLEAR * sum(shares.values())
+    own = next(dict(machine.parts) for machine in vocabulary.machines if machine.key == most_likely) if is_clear else {}
+    return Sort({key: share for key, share in likely.items() if share}, other, own)
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,6 +100,7 @@ class _Spoken:
     name: tuple[str, ...]
     presented: tuple[str, ...]
     words: tuple[str, ...]
+    sorts: frozenset[str]
     of_no_sort: bool
     of_other: bool
 
@@ -113,20 +122,34 @@ class _Spoken:
             word for machine in vocabulary.machines if machine.key == OTHER for word in machine.said + machine.named
         ]
         of_other = any(_times(word, own[-len(word.split()) :]) for word in others)
-        return cls(own, said.words, tuple(words), of_no_sort, of_other)
+        return cls(own, said.words, tuple(words), frozenset(sorts), of_no_sort, of_other)
+
+    def tells(self, machine: Machine) -> bool:
+        """True where the sort is said at all, by the owner or by the speaker of his own machine."""
+        own = (*machine.said, *machine.named)
+        return (
+            any(self._times(words, self.name) for words in own)
+            or any(words in own for words in self.presented)
+            or any(self._times(words, self.words) for words in machine.said)
+        )
 
     def weight(self, machine: Machine) -> float:
         """Log of how much likelier the sort is for the words."""
         own = (*machine.said, *machine.named)
         # a tractor's pump is no tractor
         called = machine.key == OTHER or not self.of_other
-        named = math.log(_NAMED) if called and any(_times(words, self.name) for words in own) else 0.0
+        named = math.log(_NAMED) if called and any(self._times(words, self.name) for words in own) else 0.0
         presented = sum(math.log(_PRESENTED) / n for n, words in enumerate(self.presented, start=1) if words in own)
-        times = min(_MOST_SPOKEN, sum(_times(words, self.words) for words in machine.said))
+        times = min(_MOST_SPOKEN, sum(self._times(words, self.words) for words in machine.said))
         before = 0.0
         if machine.key == OTHER:
             before = math.log(_BEFORE) + (math.log(_NAMED_OTHER) if self.of_no_sort else 0.0)
         return before + named + presented + math.log(_SPOKEN) * times
+
+    def _times(self, name: str, words: Sequence[str]) -> int:
+        """How often the words hold the name, but where it is the end of another sort's: no ride-on mower is a mower."""
+        longer = (sort for sort in self.sorts if sort.endswith((f" {name}", f"-{name}")))
+        return _times(name, words) - sum(_times(sort, words) for sort in longer)
 
 
 def _is_everyday(name: Sequence[str]) -> bool:
@@ -142,13 +165,15 @@ def _times(name: str, words: Sequence[str]) -> int:
     return sum(tuple(words[at : at + length]) in wordings for at in range(len(words)))
 
 
-def _parts_weight(machine: str, parts: Iterable[tuple[Assembly, bool]]) -> float:
+def _parts_weight(machine: Machine, parts: Iterable[tuple[Assembly, str]], elsewhere: Set[str]) -> float:
     """Log likelihood of the parts: the same for every part that the machine has, and for every one that it lacks; but
     what machines of another sort call parts of their own may well be there."""
     has, lacks, vague = math.log(1 - _FOREIGN), math.log(_FOREIGN), math.log(_VAGUE)
+    own = {name for name, _ in machine.parts}
+    calls_so = machine.key == OTHER or machine.where_told
     weight = 0.0
-    for part, elsewhere in parts:
+    for part, name in parts:
         if part.on:
-            told = has if machine in part.on else vague if machine == OTHER and elsewhere else lacks
+            told = has if machine.key in part.on or name in own else vague if calls_so and name in elsewhere else lacks
             weight += _COUNTS * told
     return weight

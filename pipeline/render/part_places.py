@@ -38,9 +38,16 @@ class PartPlaces:
     """How much a name speaks for each assembly out of those that the machine may have."""
 
     def __init__(
-        self, vocabulary: Vocabulary, allowed: Set[str], spelling: Spelling, vague: Set[str] = frozenset()
+        self,
+        vocabulary: Vocabulary,
+        allowed: Set[str],
+        spelling: Spelling,
+        vague: Set[str] = frozenset(),
+        own: Mapping[str, str] | None = None,
     ) -> None:
-        """`vague`: names that say nothing, since nobody knows the sort of machine."""
+        """`vague`: names that say nothing, since nobody knows the sort of machine; `own`: assembly by what this sort
+        of machine calls so."""
+        self._own = own or {}
         self._allowed = set(allowed)
         self._vague = vague
         self._real = self._allowed - set(SORTS)
@@ -84,6 +91,8 @@ class PartPlaces:
 
         `told`: the assembly that the log has it of; it counts where no pack explains the name, or none against it.
         """
+        if told_by_sort := self._of_this_sort(part.lower()):
+            return told_by_sort
         name, assembly = self._names.get(part.lower(), (part.lower(), ""))
         words = name.split()
         if self._is_vague(part.lower(), words):
@@ -106,6 +115,22 @@ class PartPlaces:
             if told in self._real and (told in found or ends is None):
                 found[told] = max(found[told], _TOLD)
         return {key: weight * (_DANGER if key in self._dangerous else 1.0) for key, weight in found.items()}
+
+    def _of_this_sort(self, part: str) -> dict[str, float]:
+        """The place of what this sort of machine calls so; a whole name of the vocabulary says more than its last
+        word ("fuel tank")."""
+        words = part.split()
+        if not self._own or not words:
+            return {}
+        words = [*words[:-1], regular_singular(words[-1])]
+        whole = " ".join(words)
+        if whole not in self._own and self._names.get(part, ("", ""))[1] in self._real:
+            return {}
+        ends = (" ".join(words[at:]) for at in range(len(words)))
+        starts = (" ".join(words[:at]) for at in range(len(words) - 1, 0, -1))
+        name = next((name for name in (*ends, *starts) if name in self._own), "")
+        key = self._own.get(name, "")
+        return {key: _LONG_NAME if " " in name or whole == name else _SHORT_NAME} if key in self._real else {}
 
     def topic(self, word: str) -> dict[str, float]:
         """The assembly that a word is of by which several of its parts are named first: "the knee" has a knee lock."""
@@ -135,7 +160,7 @@ class PartPlaces:
 
     def is_strange(self, part: str) -> bool:
         """True for a part that the vocabulary does not know by this name."""
-        return part.lower() not in self._names
+        return part.lower() not in self._names and not self._of_this_sort(part.lower())
 
     def is_foreign(self, part: str) -> bool:
         """True for a part that the vocabulary knows of other machines only."""

@@ -89,7 +89,7 @@ def spots_of(
     spoken = [(found.term.part_of, found.term.name) for _, found in terms if found.term.part_of not in SORTS]
     sort = sort_of(log, [*own, *spoken], vocabulary)
     vague = vocabulary.elsewhere if sort.other >= _MAY_BE_OTHER else frozenset[str]()
-    places = PartPlaces(vocabulary, set(sort.likely), log.settings.spelling, vague)
+    places = PartPlaces(vocabulary, set(sort.likely), log.settings.spelling, vague, sort.parts)
     said = [(token, found, places.of(found.wording)) for token, found in terms]
     in_full = defaultdict(list)
     for token, found, weights in said:

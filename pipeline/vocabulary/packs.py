@@ -110,7 +110,14 @@ def load_vocabulary(packs: Sequence[str] = (), extra: Iterable[Path] = ()) -> Vo
         for key, entry in data["assemblies"].items()
     }
     machines = tuple(
-        Machine(key, tuple(entry["said"]), tuple(entry.get("named", ()))) for key, entry in data["machines"].items()
+        Machine(
+            key,
+            tuple(entry["said"]),
+            tuple(entry.get("named", ())),
+            tuple((name, part_of) for part_of, names in data["own_parts"].get(key, {}).items() for name in names),
+            entry.get("where_told", False),
+        )
+        for key, entry in data["machines"].items()
     )
     elsewhere = frozenset(data["elsewhere"]["names"])
     return Vocabulary(tuple(terms.values()), assemblies, dict(data["hazards"]), machines, elsewhere)

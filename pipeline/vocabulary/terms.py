@@ -37,11 +37,17 @@ class Assembly:
 
 @dataclass(frozen=True, slots=True)
 class Machine:
-    """A sort of machine, and the words by which it goes: in speech, and besides as part of its own name."""
+    """A sort of machine, and the words by which it goes: in speech, and besides as part of its own name.
+
+    `parts`: assembly by what is there on this sort, whatever other machines call so. `where_told`: only where its
+    words are said is a machine of this sort.
+    """
 
     key: str
     said: tuple[str, ...]
     named: tuple[str, ...]
+    parts: tuple[tuple[str, str], ...] = ()
+    where_told: bool = False
 
 
 @dataclass(frozen=True, slots=True)

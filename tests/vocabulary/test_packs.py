@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from pipeline.resources import resource_folder
-from pipeline.vocabulary import Vocabulary, load_vocabulary, pack_names
+from pipeline.vocabulary import Vocabulary, load_vocabulary, pack_names, regular_singular
 from tests.vocabulary.pack_checks import AMERICAN, faults
 
 VOCAB = resource_folder("vocab")
@@ -227,3 +227,21 @@ source = "Written for a test."
         "bad.toml:3: 'tire lever': no assembly called 'tool'; there are: bench, tools",
         "bad.toml:5: 'pliers': spelling 'swarf' is a term of its own, bad.toml:4: 'swarf'",
     ]
+
+
+def test_a_sort_of_machine_has_its_own_parts_in_assemblies_that_it_has() -> None:
+    vocabulary = load_vocabulary()
+    faults = []
+    for machine in vocabulary.machines:
+        for part, key in machine.parts:
+            on = vocabulary.assemblies[key].on if key in vocabulary.assemblies else ("no such assembly",)
+            if on and machine.key not in on:
+                faults.append(f"{machine.key}: {part} is of {key}, which it has not")
+            if part != part.lower() or regular_singular(part.split()[-1]) != part.split()[-1]:
+                faults.append(f"{machine.key}: {part} is not singular and small")
+        names = [part for part, _ in machine.parts]
+        if len(set(names)) < len(names) or sorted(machine.parts, key=lambda own: (own[1], own[0])) != list(
+            machine.parts
+        ):
+            faults.append(f"{machine.key}: parts are not sorted, or stand twice")
+    assert not faults, "\n".join(faults)
