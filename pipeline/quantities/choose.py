@@ -6,7 +6,8 @@ from functools import cache
 from itertools import takewhile
 
 from pipeline.numbers import hedge_before, read_number
-from pipeline.numbers.words import NUMBER_WORDS, word_set
+from pipeline.numbers.words import NUMBER_WORDS
+from pipeline.quantities.prices import sold
 from pipeline.quantities.refrigerants import refrigerant_unit
 from pipeline.quantities.scan import Scan, cue_words, nearest
 from pipeline.quantities.standards import is_multigrade
@@ -36,13 +37,6 @@ _ROUND = frozenset(
 )
 _SPRUNG = frozenset({"fork", "forks", "shock", "shocks", "dropper", "stanchion", "stanchions"})
 _PARTS_OF_AN_INCH = frozenset({4, 8, 16, 32, 64})
-# Where things are bought, and how they come from there.
-_SELLERS = word_set(
-    "counter shop shops dealer dealers factor factors supplier suppliers catalogue merchant merchants breaker "
-    "breakers scrapyard autojumble market chandler chandlers garage"
-)
-_SENT = frozenset({"posted", "delivered", "postage", "vat", "secondhand", "cash"})
-_SOLD_WITHIN = 5
 # What gets warm as it runs, and how a heat moves; and what moves through an angle.
 _RISEN = frozenset({"rose", "rises", "risen", "climbs", "climbed", "creeps", "crept", "hit", "hits", "reached", "up"})
 _WARMED = frozenset(
@@ -177,16 +171,6 @@ def _taken(scan: Scan, start: int, end: int) -> bool:
     return closed and scan.at(first - 1) in ("takes", "took", "holds", "held") and first not in scan.breaks
 
 
-def _sold(scan: Scan, end: int) -> bool:
-    """ "sixty two pounds from the trade counter", "eighteen pounds posted": money, whatever is bought with it."""
-    if end in scan.breaks:
-        return False
-    last = next((place for place in range(end, end + _SOLD_WITHIN) if place in scan.breaks), end + _SOLD_WITHIN)
-    behind = scan.words[end:last]
-    bought = behind[:1] in (["from"], ["at"], ["off"]) and {*behind[1:]} & _SELLERS
-    return bool(bought) or bool({*behind[:2]} & _SENT and {*behind[:1]} <= _SENT | {"plus", "in"})
-
-
 def _rises(scan: Scan, start: int, end: int) -> bool:
     """ "the housing went up from thirty-one degrees to fifty-four and stayed": what runs gets warm."""
     first, last = scan.sentence(start)
@@ -285,7 +269,7 @@ def choose(scan: Scan, name: str, start: int, unit_start: int, end: int, written
         for bare in scan.bare[-_LATEST:]
     ):
         return "tenth of a thou", "tenths beside a size in parts of an inch"
-    if name == "pounds" and _sold(scan, end):
+    if name == "pounds" and sold(scan, end):
         return "money", "what something costs"
     if name == "ounces" and any(found.kind == "viscosity" and found.start >= own[0] for found in scan.found[-_LATEST:]):
         return "fl_oz", "ounces beside the grade of an oil are a volume"

@@ -1,4 +1,4 @@
-"""Units said once for several figures: lists, pairs of places, stages, threads."""
+"""Units said once for several figures: pairs of places, stages, threads."""
 
 from __future__ import annotations
 
@@ -22,14 +22,11 @@ from pipeline.quantities.tolerances import nominal_of, tolerance_of
 from pipeline.quantities.units import IGNORED
 from pipeline.quantities.unsaid import unsaid_unit
 
-_LIST_WORDS = frozenset({"and", "then", "or", "by", "x", "finally", "plus", "next", "a", "first"})
 _STAGE_WORDS = frozenset({"and", "then", "finally", "to"})
 _NEAR = 14
-_SIZES = frozenset({"length", "clearance", "spanner"})
 _AND_AGAIN = frozenset(
     {"and", "or", "but", "then", "again", "at", "after", "about", "another", "every", "in", "it's", "only", "now"}
 )
-
 _MOST_LINKS = 4
 # Threads to the inch.
 _LEAST_PITCH, _MOST_PITCH = 8, 40

@@ -9,13 +9,7 @@ from pipeline.quantities.one_of_them import one_more
 from pipeline.quantities.reasons import lent_by
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words
 
-_LIST_WORDS = frozenset({"and", "then", "or", "by", "x", "finally", "plus", "next", "a", "first"})
-_STAGE_WORDS = frozenset({"and", "then", "finally", "to"})
 _NEAR = 14
-_SIZES = frozenset({"length", "clearance", "spanner"})
-_AND_AGAIN = frozenset(
-    {"and", "or", "but", "then", "again", "at", "after", "about", "another", "every", "in", "it's", "only", "now"}
-)
 
 
 def read_as_another(scan: Scan, bare: Bare, kind: str) -> bool:

@@ -15,12 +15,8 @@ from pipeline.quantities.unsaid import unsaid_unit
 from pipeline.quantities.usual_units import torque_unit
 
 _LIST_WORDS = frozenset({"and", "then", "or", "by", "x", "finally", "plus", "next", "a", "first"})
-_STAGE_WORDS = frozenset({"and", "then", "finally", "to"})
 _NEAR = 14
 _SIZES = frozenset({"length", "clearance", "spanner"})
-_AND_AGAIN = frozenset(
-    {"and", "or", "but", "then", "again", "at", "after", "about", "another", "every", "in", "it's", "only", "now"}
-)
 
 
 def list_before(scan: Scan, found: Found) -> list[Found]:

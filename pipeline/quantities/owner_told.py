@@ -36,6 +36,7 @@ _POINTING = word_set("the a all both each two three four five six eight ten twel
 _PRESSURE_SIDES = frozenset({"low", "high", "suction", "discharge"})
 _SIDE_WITHIN, _PLACED_WITHIN = 8, 3
 _CUTS = frozenset({"cut", "pass", "go", "peck", "stroke", "bite", "time", "rev", "revolution", "tooth"})
+_VALVES = word_set("inlet inlets intake intakes exhaust exhausts")
 _BEFORE_FIGURES, _MOST_BETWEEN = word_set("gap is was at gets"), 2
 _PRONOUNS = word_set("that it there they what here where")
 
@@ -126,12 +127,9 @@ def _each_behind(span: Span, things: Sequence[Thing], speech: Speech) -> Thing |
         for other in speech.spans
         if other is not span and other.qty.kind == span.qty.kind and speech.sentence_of[other.start] == sentence
     )
-    link = speech.words[span.end]
-    return (
-        here
-        if any(speech.words[other.end : other.end + 1] == [link] and _linked(other, things, speech) for other in others)
-        else None
-    )
+    link = speech.words[span.end : span.end + 1]
+    alike = (other for other in others if speech.words[other.end : other.end + 1] == link)
+    return here if any(_linked(other, things, speech) for other in alike) else None
 
 
 def _linked(span: Span, things: Sequence[Thing], speech: Speech) -> Thing | None:
@@ -142,9 +140,13 @@ def _linked(span: Span, things: Sequence[Thing], speech: Speech) -> Thing | None
     place = span.end + 1
     while place < len(words) and place - span.end < _MOST_LEADS and words[place] in _POINTING:
         place += 1
-    return next(
-        (thing for thing in things if thing.start == place and thing.kind not in ("tool", "fluid", "measure")), None
-    )
+    for thing in things:
+        if thing.start == place and thing.kind not in ("tool", "fluid", "measure"):
+            return thing
+    valve = words[place : place + 1]
+    if span.qty.kind == "clearance" and {*valve} & _VALVES:  # a place elsewhere
+        return Thing(valve[0].removesuffix("s"), "part", place, place + 1, None)
+    return None
 
 
 def _side(span: Span, speech: Speech) -> Thing | None:

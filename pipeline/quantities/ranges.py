@@ -8,15 +8,11 @@ from fractions import Fraction
 from pipeline.quantities.carried import hedged_behind
 from pipeline.quantities.scan import Found, Scan, changing
 
-_TAKEN_BACK_WITHIN, _EXPLAINED_WITHIN, _CLOSE = 12, 20, 8
-_LONGEST_RETRACTION, _JUDGED = 4, 4
 _MOST_TIMES_MIXED = 10
-_LENGTHS = frozenset({"length", "clearance", "spanner", "thread"})
 _ABOUT = frozenset({"temperature", "current", "speed", "length", "clearance"})
 _ABOUT_LEADS = frozenset(
     {"to", "is", "at", "it's", "that's", "was", "about", "get", "got", "leave", "say", "maybe", "much"}
 )
-
 _JOINS = ("to", "through", "and")
 
 

@@ -15,13 +15,7 @@ from pipeline.quantities.units import IGNORED
 
 _TAKEN_BACK_WITHIN, _EXPLAINED_WITHIN, _CLOSE = 12, 20, 8
 _LONGEST_RETRACTION, _JUDGED = 4, 4
-_MOST_TIMES_MIXED = 10
 _LENGTHS = frozenset({"length", "clearance", "spanner", "thread"})
-_ABOUT = frozenset({"temperature", "current", "speed", "length", "clearance"})
-_ABOUT_LEADS = frozenset(
-    {"to", "is", "at", "it's", "that's", "was", "about", "get", "got", "leave", "say", "maybe", "much"}
-)
-
 _NO = frozenset({"no", "nah", "nope"})
 # "two inches and a thirty second"
 _FINE: dict[tuple[str, ...], Fraction] = {

@@ -141,7 +141,8 @@ def _with_its_o(words: Sequence[str], thing: Thing, vocabulary: Vocabulary) -> T
 
 def _with_its_side(words: Sequence[str], start: int, taken: int) -> int:
     """ "drive side spokes": of a wheel the side is part of the name."""
-    named = start - 2 >= taken and words[start - 1] == "side" and words[start - 2] in ("drive", "non-drive")
+    wheel = words[start] in ("spoke", "spokes")
+    named = wheel and start - 2 >= taken and words[start - 1] == "side" and words[start - 2] in ("drive", "non-drive")
     return start - 2 if named else start
 
 

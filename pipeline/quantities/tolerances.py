@@ -10,7 +10,7 @@ from pipeline.quantities.scan import Bare, Found, Scan
 from pipeline.quantities.units import to_si
 
 _OR_LESS = (("give", "or", "take"), ("plus", "or", "minus"), ("plus", "minus"))
-_SIZE_WITHIN = 6
+_SIZE_WITHIN, _MOST_TIMES_OFF = 6, 50
 _MOST_SIGNS = 4
 _SIGNED = frozenset({"plus", "minus"})
 _SIGNS = frozenset({"plus", "minus", "less", "or", "nothing"})
@@ -29,10 +29,11 @@ def tolerance_of(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:
         if less is not None and "minus" in (scan.at(less.start), scan.at(less.start - 1)):
             return less
     before = [found for found in lenders if link <= found.end <= bare.start] if link else []
-    if link and not before and scan.at(link) == "plus":
+    if link and not before and scan.words[link : link + 2] == ["plus", "minus"]:
         # "fourteen hundred when it's hot, plus minus one hundred"
+        size = abs(bare.value)
         lately = [found for found in lenders if 0 <= link - found.end <= _SIZE_WITHIN]
-        before = [found for found in lately if found.value >= 2 * abs(bare.value)]
+        before = [found for found in lately if 2 * size <= found.value <= _MOST_TIMES_OFF * size]
     # of hundreds of turns a minute a tolerance is said in full
     return replace(before[-1], value=bare.value) if before and before[-1].kind not in LEND_NONE else None
 
