@@ -104,7 +104,8 @@ def _as_the_one_before(span: Span, things: Sequence[Thing], speech: Speech, last
     here = _right_before(span, things, speech)
     if here is None or not 0 <= here.start - before.end <= 1 or _right_before(before, things, speech) is not owner:
         return None
-    return here if here.kind in ("part", "fastener") else None
+    named = here.term is not None or here.end - here.start > 1  # no "apart", "change" or "interference"
+    return here if named and here.kind in ("part", "fastener") else None
 
 
 def _right_before(span: Span, things: Sequence[Thing], speech: Speech) -> Thing | None:
@@ -119,7 +120,7 @@ def _right_before(span: Span, things: Sequence[Thing], speech: Speech) -> Thing 
 def _each_behind(span: Span, things: Sequence[Thing], speech: Speech) -> Thing | None:
     """ "four for the inlet and six for the exhaust", "eighteen on the long nuts and twelve on the short nuts"."""
     here = _linked(span, things, speech)
-    if here is None or span.qty.kind not in ("torque", "clearance", "length", "angle", "pressure"):
+    if here is None or span.qty.kind not in ("torque", "clearance", "angle"):
         return None
     sentence = speech.sentence_of[span.start]
     others = (
@@ -141,10 +142,10 @@ def _linked(span: Span, things: Sequence[Thing], speech: Speech) -> Thing | None
     while place < len(words) and place - span.end < _MOST_LEADS and words[place] in _POINTING:
         place += 1
     for thing in things:
-        if thing.start == place and thing.kind not in ("tool", "fluid", "measure"):
+        if thing.start == place and thing.kind == "fastener":
             return thing
-    valve = words[place : place + 1]
-    if span.qty.kind == "clearance" and {*valve} & _VALVES:  # a place elsewhere
+    valve, sided = words[place : place + 1], words[place + 1 : place + 2] == ["side"]
+    if not sided and span.qty.kind == "clearance" and {*valve} & _VALVES:  # a place elsewhere
         return Thing(valve[0].removesuffix("s"), "part", place, place + 1, None)
     return None
 
