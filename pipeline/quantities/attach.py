@@ -12,7 +12,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from pipeline.quantities.owner_corrected import put_right_owners
-from pipeline.quantities.owner_told import told_owner
+from pipeline.quantities.owner_told import taken_each_time, told_owner
 from pipeline.quantities.owners import Last, Span, Speech, candidates, evidence, nothing, pointed_places, read_speech
 from pipeline.quantities.places import PLACES, in_its_place, place_of, thread_of
 from pipeline.quantities.read_kinds import KindReader
@@ -50,6 +50,10 @@ def attach_quantities(
     for span in spans:
         if span.qty.kind == "count":
             owners.append(_counted(span, things, speech))
+            continue
+        if taken_each_time(span, speech):
+            owners.append(None)
+            owned.append((span, None))
             continue
         told = told_owner(span, things, speech, owned)
         last = owned[-1] if owned else None

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from pipeline.numbers.words import ONES
+from pipeline.numbers.words import NUMBER_WORDS, ONES, word_set
 from pipeline.quantities.carried import stands_alone
 from pipeline.quantities.scan import Bare, Found, Scan
 
@@ -33,9 +33,20 @@ _LASH_LEADS = frozenset(
     {"at", "is", "are", "to", "got", "of", "and", "it's", "'em", "them", "gap", "gaps", "clearances", "lash"}
 )
 _VALVES = frozenset({"inlet", "exhaust", "intake", "inlets", "exhausts", "intakes"})
+_MOST_LASH = 30
+_OF_OTHER_TALK = word_set(
+    "manifold manifolds bolts nuts studs springs spring torque seat seats guide guides cam lift lobe lobes "
+    "duration degrees port ports opens closes side rocker valves teeth cylinders"
+)
 _NEAR = 40
 # Pressures of hydraulics, injectors and washers, in round numbers of psi.
 _LEAST_PSI, _MOST_PSI = 700, 5000
+# What a pressure gauge stands on, and what opens at its pressure.
+_PUMPED = frozenset(
+    "pump pumps unloader hydraulic hydraulics relief washer lance ram rams steering injector injectors".split()  # noqa: SIM905
+)
+_POPS = frozenset({"pop", "pops", "popped", "popping", "cracks", "lifts", "blows", "opens"})
+_POPPED = frozenset({"relief", "injector", "injectors", "nozzle", "nozzles"})
 _TURNING = frozenset({"rpm", "revs", "idle", "tickover", "engine", "spindle", "governor"})
 
 
@@ -148,20 +159,40 @@ def _of_a_fuse(scan: Scan, bare: Bare) -> Found | None:
 
 def _lash(scan: Scan, bare: Bare) -> Found | None:
     """ "valve clearances are sixteen inlet and eighteen exhaust", "the points at fifteen": no millimetres so many."""
-    led = scan.at(bare.start - 1) in _LASH_LEADS or scan.at(bare.end) in _VALVES
+    pointed = scan.at(bare.start - 1) == "points" and scan.at(bare.start - 2) not in NUMBER_WORDS
+    of_both = _of_either_valve(scan, bare)
+    led = scan.at(bare.start - 1) in _LASH_LEADS or scan.at(bare.end) in _VALVES or pointed or of_both
     if not led or bare.value.denominator != 1 or bare.value not in _LASH or not stands_alone(scan, bare):
         return None
     around = scan.sentence_words(bare.start)
     lately = {*scan.plain[slice(*scan.with_sentence_before(bare.start))]}
     if around & _VALVES and lately & {"valve", "valves", "tappet", "tappets"} and lately & {"cold", "hot", "clearance"}:
         around |= {"lash"}  # "Valves, cold. The intake I like at four."
-    told = around & {"lash", "tappet", "tappets"} or (
-        around & {"clearance", "clearances", "gap", "gaps"} and around & {"valve", "valves", "points", "plug", "plugs"}
+    told = (
+        pointed
+        or of_both
+        or around & {"lash", "tappet", "tappets"}
+        or (
+            around & {"clearance", "clearances", "gap", "gaps"}
+            and around & {"valve", "valves", "points", "plug", "plugs"}
+        )
     )
     metric = any(found.unit in ("mm", "µm") and abs(found.start - bare.start) <= _NEAR for found in scan.found)
     if not told or metric:
         return None
     return scan.figure_of(bare, "clearance", "thou", "a gap of valves, points or plugs; so many can only be thou")
+
+
+def _of_either_valve(scan: Scan, bare: Bare) -> bool:
+    """ "I had seven on the intake and twelve on the exhaust": gaps, where nothing else is talked of."""
+    behind = scan.words[bare.end : bare.end + 3] if bare.end not in scan.breaks else []
+    placed = behind[:1] in (["on"], ["for"]) and {*behind[1:3]} & _VALVES
+    around = scan.sentence_words(bare.start)
+    both = around & {"inlet", "inlets", "intake", "intakes"} and around & {"exhaust", "exhausts"}
+    others = (found for found in scan.found if found.kind not in ("length", "clearance", "count", "duration"))
+    if any(abs(found.start - bare.start) <= _NEAR for found in others):
+        return False
+    return bool(placed and both and bare.value <= _MOST_LASH) and not around & _OF_OTHER_TALK
 
 
 def _hydraulic(scan: Scan, bare: Bare) -> Found | None:
@@ -170,7 +201,12 @@ def _hydraulic(scan: Scan, bare: Bare) -> Found | None:
     if not usual or not stands_alone(scan, bare):
         return None
     own = scan.sentence(bare.start)
-    asked = {"pressure", "nitrogen", "accumulator"} & {*scan.plain[own[0] : bare.start]}
+    lately = {*scan.plain[slice(*scan.with_sentence_before(bare.start))]}
+    asked = bool({"pressure", "nitrogen", "accumulator"} & {*scan.plain[own[0] : bare.start]})
+    gauged = bool(lately & {"gauge", "gauges"} and lately & _PUMPED)
+    popped = bool({*scan.plain[own[0] : bare.start]} & _POPS and lately & _POPPED)
+    if (gauged or popped) and not lately & (_TURNING | {"tach", "tacho", "bar"}):
+        asked = True
     if not asked or {*scan.plain[slice(*own)]} & _TURNING:
         return None
     return scan.figure_of(bare, "pressure", "psi", "a high pressure; no unit was said, and in so many it is in psi")

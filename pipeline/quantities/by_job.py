@@ -12,6 +12,7 @@ from pipeline.quantities.scan import Bare, Found, Scan
 _GAPPED, _GAPS = frozenset({"gapped", "regapped", "gap"}), range(10, 81)
 _SPARKED = frozenset({"plug", "plugs", "points", "electrode", "gapped", "regapped"})
 _FINE_MM, _NEAR = 3, 24
+_ASKED_WITHIN, _LEAST_TEETH = 12, 5
 _THICKNESS, _ROTORS = frozenset({"thickness", "discard", "minimum"}), frozenset({"rotor", "rotors", "disc", "discs"})
 _ROTOR_THOU = range(200, 1600)
 _TIMED, _ALL_TOLD = (
@@ -26,7 +27,24 @@ def by_job(scan: Scan, bare: Bare) -> Found | None:
     """The figure that a bare number is in its job, or None."""
     if bare.high is not None or bare.value <= 0:
         return None
-    return _gapped(scan, bare) or _rotor(scan, bare) or _advance(scan, bare) or _numbered_drill(scan, bare)
+    return (
+        _teeth_asked(scan, bare)
+        or _gapped(scan, bare)
+        or _rotor(scan, bare)
+        or _advance(scan, bare)
+        or _numbered_drill(scan, bare)
+    )
+
+
+def _teeth_asked(scan: Scan, bare: Bare) -> Found | None:
+    """ "How many teeth on the belt? A hundred and forty-one." """
+    before = scan.words[max(0, bare.start - _ASKED_WITHIN) : bare.start]
+    asked = any(before[at : at + 3] == ["how", "many", "teeth"] for at in range(len(before)))
+    if not asked or bare.start not in scan.sentences or bare.value.denominator != 1 or bare.value < _LEAST_TEETH:
+        return None
+    if bare.end not in scan.breaks and bare.end < len(scan.words):
+        return None
+    return scan.figure_of(bare, "teeth", "", "how many teeth was asked")
 
 
 def _gapped(scan: Scan, bare: Bare) -> Found | None:

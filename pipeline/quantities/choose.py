@@ -7,6 +7,7 @@ from itertools import takewhile
 
 from pipeline.numbers import hedge_before, read_number
 from pipeline.numbers.words import NUMBER_WORDS
+from pipeline.quantities.prices import sold
 from pipeline.quantities.refrigerants import refrigerant_unit
 from pipeline.quantities.scan import Scan, cue_words, nearest
 from pipeline.quantities.standards import is_multigrade
@@ -35,6 +36,7 @@ _ROUND = frozenset(
     {"pin", "pins", "axle", "axles", "shaft", "spindle", "journal", "stanchion", "rotor", "tube", "bore"}
 )
 _SPRUNG = frozenset({"fork", "forks", "shock", "shocks", "dropper", "stanchion", "stanchions"})
+_PARTS_OF_AN_INCH = frozenset({4, 8, 16, 32, 64})
 # What gets warm as it runs, and how a heat moves; and what moves through an angle.
 _RISEN = frozenset({"rose", "rises", "risen", "climbs", "climbed", "creeps", "crept", "hit", "hits", "reached", "up"})
 _WARMED = frozenset(
@@ -262,6 +264,13 @@ def choose(scan: Scan, name: str, start: int, unit_start: int, end: int, written
     own = scan.sentence(start)
     if name == "tenths" and any(bare.value.denominator > 1000 for bare in scan.bare[-_LATEST:]):
         return "tenth of a thou", "tenths beside a size with four decimals"
+    if name == "tenths" and any(
+        bare.shape in ("fraction", "mixed") and bare.value.denominator in _PARTS_OF_AN_INCH and bare.start >= own[0]
+        for bare in scan.bare[-_LATEST:]
+    ):
+        return "tenth of a thou", "tenths beside a size in parts of an inch"
+    if name == "pounds" and sold(scan, end):
+        return "money", "what something costs"
     if name == "ounces" and any(found.kind == "viscosity" and found.start >= own[0] for found in scan.found[-_LATEST:]):
         return "fl_oz", "ounces beside the grade of an oil are a volume"
     if name == "pounds" and scan.at(end) == "cap" and end not in scan.breaks:

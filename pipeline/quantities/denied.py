@@ -8,8 +8,8 @@ from dataclasses import replace
 
 from pipeline.numbers.words import word_set
 from pipeline.quantities.counts import counted_nouns
-from pipeline.quantities.ellipsis import like
 from pipeline.quantities.lent import LEND_NONE, may_lend
+from pipeline.quantities.likened import like
 from pipeline.quantities.reasons import put_right_why
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words
 from pipeline.quantities.unit_words import units_at

@@ -1,32 +1,29 @@
-"""Units said once for several figures: lists, pairs of places, stages, threads."""
+"""Units said once for several figures: pairs of places, stages, threads."""
 
 from __future__ import annotations
 
 from collections.abc import Container, Iterable
 from dataclasses import replace
-from fractions import Fraction
 
 from pipeline.quantities.added_angles import before_more, turned_on
 from pipeline.quantities.barred import barred
+from pipeline.quantities.beside_microns import size_beside_microns
 from pipeline.quantities.carried import OF_TYRES, carried, or_so_much, said_of_tyres
 from pipeline.quantities.counts import labelled, read_count
-from pipeline.quantities.jaws import before_its_torque
-from pipeline.quantities.lent import LEND_NONE, alike, lent_unit, may_lend, put_right
-from pipeline.quantities.one_of_them import one_more, one_of_them
+from pipeline.quantities.lent import LEND_NONE, alike, may_lend, put_right
+from pipeline.quantities.likened import is_pronoun, like, read_as_another
+from pipeline.quantities.lists import list_before
+from pipeline.quantities.one_of_them import one_of_them
 from pipeline.quantities.pairs_of_places import placed
 from pipeline.quantities.ratios import mix_before
-from pipeline.quantities.reasons import lent_by
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words
 from pipeline.quantities.spanners import bare_spanner
 from pipeline.quantities.tolerances import nominal_of, tolerance_of
 from pipeline.quantities.units import IGNORED
 from pipeline.quantities.unsaid import unsaid_unit
-from pipeline.quantities.usual_units import torque_unit
 
-_LIST_WORDS = frozenset({"and", "then", "or", "by", "x", "finally", "plus", "next", "a", "first"})
 _STAGE_WORDS = frozenset({"and", "then", "finally", "to"})
 _NEAR = 14
-_SIZES = frozenset({"length", "clearance", "spanner"})
 _AND_AGAIN = frozenset(
     {"and", "or", "but", "then", "again", "at", "after", "about", "another", "every", "in", "it's", "only", "now"}
 )
@@ -40,6 +37,7 @@ def share_units(scan: Scan, ruled: bool = True) -> list[Found]:
     by_rule = (_said_again, carried) if ruled else ()
     readers = (
         put_right,
+        size_beside_microns,
         before_more,
         turned_on,
         mix_before,
@@ -58,14 +56,14 @@ def share_units(scan: Scan, ruled: bool = True) -> list[Found]:
     figures = sorted(scan.found, key=lambda found: found.start)
     for found in figures:
         if found.kind not in LEND_NONE:
-            shared.extend(_list_before(scan, found))
+            shared.extend(list_before(scan, found))
     elsewhere = ends_of_none(figures)
     for _ in range(2):
         lenders = sorted([*figures, *shared], key=lambda found: found.start)
         for bare in list(scan.bare):
             corrects = scan.at(bare.start - 1) == "no" and put_right(scan, bare, lenders) is not None
             named = labelled(scan, bare) and not corrects
-            if named or read_count(scan, bare, {}) is not None or _pronoun(scan, bare):
+            if named or read_count(scan, bare, {}) is not None or is_pronoun(scan, bare):
                 continue
             if bare_spanner(scan, bare) is not None:
                 continue  # "with a three quarter wrench, and back it off a turn and a half"
@@ -84,11 +82,6 @@ def share_units(scan: Scan, ruled: bool = True) -> list[Found]:
     return shared
 
 
-def read_as_another(scan: Scan, bare: Bare, kind: str) -> bool:
-    """Whether the reader network is sure that a number is of another kind than the figure that would lend its unit."""
-    return scan.kinds is not None and scan.kinds.another(*scan.tokens(bare.start, bare.end), kind)
-
-
 def ends_of_none(figures: Iterable[Found]) -> frozenset[int]:
     """Where figures end that are none of the build."""
     return frozenset(found.end for found in figures if found.kind == IGNORED)
@@ -102,129 +95,12 @@ def goes_on_with_none(scan: Scan, bare: Bare, ends: Container[int]) -> bool:
     return place in ends and scan.at(place) in ("and", "or", "then", "but")
 
 
-def _pronoun(scan: Scan, bare: Bare) -> bool:
-    """ "a new one", "the other one"."""
-    alone = bare.end == bare.start + 1 and scan.words[bare.start] == "one" and bare.high is None
-    unmeasured = scan.at(bare.start - 1) not in cue_words("measures_before")
-    return alone and scan.joined(bare.start) and (one_of_two(scan, bare) or unmeasured) and not one_more(scan, bare)
-
-
-def one_of_two(scan: Scan, bare: Bare) -> bool:
-    """ "a thou on one and two thou on the other"."""
-    one = bare.end == bare.start + 1 and scan.words[bare.start] == "one"
-    return one and scan.at(bare.start - 1) in ("on", "with") and "other" in scan.words[bare.end : bare.end + _NEAR]
-
-
-def like(scan: Scan, bare: Bare, found: Found) -> Found:
-    """The figure that a bare number is with the unit of another."""
-    why = lent_by(scan.words[found.start : found.end])
-    if found.start == bare.start:
-        why = found.why  # made for the number itself
-    unit, times = lent_unit(bare, found)
-    high = None if bare.high is None else bare.high * times
-    like = replace(found, value=bare.value * times, high=high, unit=unit, times=times, why=why)
-    like = replace(like, start=bare.start, end=bare.end, head=bare.start)
-    return scan.hedged(replace(like, approximate=False, bound=""))
-
-
 def _without_one(scan: Scan, bare: Bare, found: Found) -> Bare:
     """ "rear tyre thirty-two, front one twenty-six": the one in front, and no hundred and twenty-six."""
     named = scan.at(bare.start) == "one" and scan.at(bare.start - 1) in cue_words("places") and bare.high is None
     rest = bare.value - 100
     split = named and 10 <= rest < 100 and scan.joined(bare.start) and not alike(bare.value, found, 2)
     return replace(bare, value=rest, start=bare.start + 1) if split and alike(rest, found, 2) else bare
-
-
-def _list_before(scan: Scan, found: Found) -> list[Found]:
-    """ "ten, then twenty, then twenty five newton metres": the figures before the one with the unit."""
-    shared: list[Found] = []
-    start, first = found.head, found.value
-    while True:
-        link = start
-        turned = found.unit == "deg" and scan.at(link - 1) == "turn" and link not in scan.sentences
-        link -= turned
-        while link > 0 and scan.words[link - 1] in _LIST_WORDS and link not in scan.sentences:
-            link -= 1
-        words = scan.words[link:start]
-        words = words[:-1] if turned else words
-        bare = next((item for item in scan.bare if item.end == link), None)
-        if (
-            bare is None
-            or link in scan.sentences
-            or start in scan.sentences
-            or labelled(scan, bare)
-            or _pronoun(scan, bare)
-            or read_as_another(scan, bare, found.kind)
-            or (found.kind == "torque" and before_its_torque(scan, bare) is not None)
-            or scan.at(bare.start - 1) in ("all", "both", "other", "those")
-            or (found.kind not in _SIZES and (unsaid_unit(scan, bare) or scan.at(bare.start - 1) in ("by", "x")))
-        ):
-            return shared
-        slash = scan.pieces[start].joint == "/"
-        linked = slash or start in scan.breaks or link in scan.breaks or any(word != "a" for word in words)
-        if not linked and not (shared and bare.value < first):
-            return shared
-        if bare.value == 1 and not words:
-            return shared  # "one two and a half mil spacer"
-        if "and" in words and found.unit == "thou" and _inches_with_thou(scan, bare, found):
-            scan.bare.remove(bare)
-            return [*shared, like(scan, bare, replace(found, unit="in", times=Fraction(1)))]
-        if ("a" in words and found.kind != "spanner") or ("plus" in words and found.kind != "angle"):
-            return shared
-        # "by 2035, eighty percent": a comma alone joins only figures of one size.
-        if not words and not shared and not alike(bare.value, found, 4):
-            return shared
-        if found.unit == "deg" and "then" in words and _tightened(scan, bare):
-            scan.bare.remove(bare)
-            return [*shared, _torque_before_angle(scan, found, bare)]
-        if "plus" in words and found.kind == "angle":
-            scan.bare.remove(bare)
-            return [*shared, _torque_before_angle(scan, found, bare)]
-        parts = _run_together(bare, first) or [bare]
-        if not all(alike(part.value, found) for part in parts):
-            return shared
-        scan.bare.remove(bare)
-        shared.extend(like(scan, part, found) for part in parts)
-        start, first = bare.start, bare.value
-
-
-def _tightened(scan: Scan, bare: Bare) -> bool:
-    """ "head bolts, first thirty five, then sixty degrees": what is tightened so far before it is turned on."""
-    talk = {*scan.plain[scan.sentence(bare.start)[0] : bare.start]}
-    torque = any(found.kind == "torque" and 0 <= bare.start - found.end <= _NEAR for found in scan.found)
-    return torque or bool({"first"} & talk and talk & cue_words("fastener_nouns"))
-
-
-def _inches_with_thou(scan: Scan, bare: Bare, found: Found) -> bool:
-    """ "the drum's nine inch, and it's nine and forty thou": inches and thousandths over them."""
-    exact = bare.places > 1 and bare.value >= 1
-    if exact and scan.at(found.end) in ("over", "under", "oversize", "undersize", "up", "down"):
-        return True  # "one point two five and two thou under"
-    inches = [item for item in scan.found if item.unit == "in" and 0 <= bare.start - item.end <= 2 * _NEAR]
-    return bool(inches) and inches[-1].value == bare.value != found.value
-
-
-def _torque_before_angle(scan: Scan, found: Found, bare: Bare) -> Found:
-    """The torque of "40 plus 90 degrees", whose unit nobody says, or only with the stage before it."""
-    before = [item for item in scan.found if item.kind == "torque" and 0 <= bare.start - item.end <= _NEAR]
-    if before and alike(bare.value, before[-1], 10):
-        return like(scan, bare, before[-1])
-    unit = torque_unit(scan)
-    why = f"a torque before an angle; no unit was said, taken as {unit}"
-    torque = Found("torque", bare.value, bare.high, unit, bare.start, bare.end, bare.start, why=why)
-    return scan.hedged(torque)
-
-
-def _run_together(bare: Bare, following: Fraction) -> list[Bare]:
-    """ "ten twenty and thirty" hears as 1020: two figures where they rise towards the next one."""
-    low, high = divmod(bare.value, 100)
-    if bare.shape != "joined" or not 10 <= low < high < following or not bare.spoken:
-        return []
-    middle = bare.end - (1 if high % 10 == 0 or high < 20 else 2)
-    return [
-        Bare(Fraction(high), None, middle, bare.end, True, "whole"),
-        Bare(Fraction(low), None, bare.start, middle, True, "whole"),
-    ]
 
 
 def _by(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:

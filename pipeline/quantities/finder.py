@@ -28,10 +28,12 @@ from pipeline.quantities.pairs_of_places import tyre_pair
 from pipeline.quantities.part_codes import in_part_number
 from pipeline.quantities.plural_sizes import SIZES, read_plural_size
 from pipeline.quantities.pointless import with_points
+from pipeline.quantities.ranges import join_ranges
 from pipeline.quantities.read_kinds import KindReader, ReadKinds
-from pipeline.quantities.repairs import and_a_half, and_hundredths, drop_taken_back, join_ranges, of_the_clock
+from pipeline.quantities.repairs import and_a_half, and_hundredths, drop_taken_back, of_the_clock
 from pipeline.quantities.said_wrong import without_wrong
-from pipeline.quantities.scan import Bare, Found, Scan, cue_words, scan_tokens
+from pipeline.quantities.scan import Bare, Found, Scan, cue_words
+from pipeline.quantities.scanning import scan_tokens
 from pipeline.quantities.so_many import without_counts
 from pipeline.quantities.spanner_lists import either_spanner, spanner_lists, split_count
 from pipeline.quantities.spanners import (

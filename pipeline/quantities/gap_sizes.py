@@ -19,6 +19,9 @@ _OF_THESE = frozenset(
 )
 _LEAST_THOU, _MOST_THOU = 5, 120
 _FINE_MM = 4
+# Said anywhere near, also behind: "four for the inlet and six for the exhaust, thou I mean".
+_THOUSANDTHS, _THOU_WITHIN = frozenset({"thou", "thousandths"}), 40
+_INLETS, _EXHAUSTS = frozenset({"inlet", "inlets", "intake", "intakes"}), frozenset({"exhaust", "exhausts"})
 _WHY_THOU = "a gap of plugs, points, valves or rings; so many can only be thou"
 # What moves: so much is its play.
 _MOVED = (("in", "and", "out"), ("up", "and", "down"), ("end", "to", "end"))
@@ -183,12 +186,16 @@ def _moved(scan: Scan, found: Found) -> bool:
 
 def _in_thou(scan: Scan, found: Found, marked: Sequence[Found]) -> bool:
     """Whether a whole number of millimetres that nobody said is a gap of plugs, valves or rings."""
-    whole = found.value.denominator == 1 and _LEAST_THOU <= found.value <= _MOST_THOU
+    lately = {*scan.plain[slice(*scan.with_sentence_before(found.start))]}
+    named = bool({*scan.plain[max(0, found.start - _THOU_WITHIN) : found.end + _THOU_WITHIN]} & _THOUSANDTHS)
+    both = found.kind == "clearance" and bool(lately & _INLETS) and bool(lately & _EXHAUSTS)
+    least = 2 if named else _LEAST_THOU - both
+    whole = found.value.denominator == 1 and least <= found.value <= _MOST_THOU
     if found.unit != "mm" or found.times != 1 or not whole or not found.why.startswith((UNSAID, LENT)):
         return False
     before = next((item for item in reversed(marked) if item.kind == "clearance"), None)
     if before is not None and before.unit == "thou" and before.why == _WHY_THOU:
         return True
-    lately = {*scan.plain[slice(*scan.with_sentence_before(found.start))]}
     fine = any(item.unit in ("mm", "µm") and item.value < _FINE_MM for item in scan.found)
-    return bool(lately & _SET_GAPS and lately & _OF_THESE) and not fine
+    told = both or (found.kind == "clearance" and named) or bool(lately & _SET_GAPS)
+    return told and bool(lately & _OF_THESE) and not fine

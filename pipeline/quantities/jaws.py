@@ -16,12 +16,18 @@ _SAID_JAWS_MM = _ALL_JAWS_MM | {34}
 _KEYS_MM = frozenset({Fraction(3, 2), Fraction(5, 2)})
 _LEAST_IN, _MOST_IN = Fraction(7, 16), Fraction(3, 2)
 _NUTS = frozenset({"nut", "nuts", "locknut", "locknuts", "bolt", "bolts", "screw", "screws", "stud", "studs"})
+# "drain bolt seventeen, twenty-four newton metres": right behind a single one.
+_ONE_OF_NUTS = frozenset({"nut", "locknut", "bolt"})
 _LED = frozenset({"is", "are", "was", "were", "it's", "they're", "a", "all", "both"})
 _HELD = frozenset(
     {"hold", "held", "holding", "holds", "undo", "undid", "undone", "crack", "cracked", "loosen", "loosened"}
 )
-_LINKS = frozenset({"and", "at", "then"})
+_LINKS = frozenset({"and", "at", "then", "only", "just"})
 _WITHIN = 2
+# Small jaws that may be torques: spanners only where others were named just before.
+_SMALL_JAWS_MM, _NAMED_WITHIN = frozenset({7, 8, 10, 11, 12}), 30
+_TOOLS_SAID = frozenset({"head", "spanner", "spanners", "socket", "sockets", "allen"})
+_SMALL_HEXAGONS = frozenset({"nipple", "nipples", "nut", "bolt", "screw", "plug", "union"})
 _HEXAGONS = frozenset(
     {"nut", "nuts", "bolt", "bolts", "plug", "plugs", "union", "unions", "locknut", "locknuts", "pipes", "screw"}
 )
@@ -59,12 +65,14 @@ def jaw_of_a_nut(scan: Scan, start: int, value: Fraction, shape: str) -> bool:
     before = scan.plain[first:start]
     if not {*before} & _NUTS:
         return False
-    return before[-1] in _LED or (before[-1] in _NUTS and (start in scan.breaks or scan.at(start - 1).endswith("'s")))
+    of_one = before[-1] in _ONE_OF_NUTS and not inch
+    stopped = start in scan.breaks or scan.at(start - 1).endswith("'s") or of_one
+    return before[-1] in _LED or (before[-1] in _NUTS and stopped)
 
 
 def before_its_torque(scan: Scan, bare: Bare) -> Found | None:
     """The spanner that a number is between its nut and what that is tightened to, or None."""
-    if bare.high is not None or not jaw_of_a_nut(scan, bare.start, bare.value, bare.shape):
+    if bare.high is not None or not (jaw_of_a_nut(scan, bare.start, bare.value, bare.shape) or _small_jaw(scan, bare)):
         return None
     torques = {found.start for found in scan.found if found.kind == "torque"}
     place = bare.end
@@ -75,6 +83,14 @@ def before_its_torque(scan: Scan, bare: Bare) -> Found | None:
     unit = "in" if bare.value.denominator > 1 else "mm"
     why = "the spanner of a nut, before its torque; no unit was said"
     return scan.figure_of(bare, "spanner", unit, why)
+
+
+def _small_jaw(scan: Scan, bare: Bare) -> bool:
+    """ "caliper bolts are twelve head ... the bleed nipple is eight and only six newton metres"."""
+    start = max(0, bare.start - _NAMED_WITHIN)
+    is_one = scan.at(bare.start - 1) in ("is", "are") and scan.at(bare.start - 2) in _SMALL_HEXAGONS
+    linked = scan.words[bare.end : bare.end + 1] == ["and"]
+    return is_one and linked and bare.value in _SMALL_JAWS_MM and bool({*scan.plain[start : bare.start]} & _TOOLS_SAID)
 
 
 def held_with(scan: Scan, bare: Bare) -> Found | None:

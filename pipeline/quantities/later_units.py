@@ -18,6 +18,7 @@ _SMALL = frozenset({"thousandths", "hundredths", "microns", "micron"})
 _LED = frozenset({"that's", "thats", "that is"})
 _NO_UNITS = frozenset({"in", "degrees", "degree", "turns", "turn", "seconds", "minutes", "hours", "pounds", "pound"})
 _REACH = 22
+_LONG_UNIT = 6
 _TALK = frozenset({"what", "not", "isn't", "convert", "wrench", "old", "how", "wrong"})
 
 
@@ -64,8 +65,16 @@ def _alone(scan: Scan) -> Iterator[tuple[Measured, int]]:
         against = scan.at(unit.end) == "not" and not stops.isdisjoint(range(unit.end + 2, unit.end + 5))
         whole = place in sentences and (unit.end in stops or against)  # "Kilopascals." or "Kilopascals, not psi."
         told = scan.at(place - 1) in _LED and (closes or scan.at(unit.end) in ("so", "and"))
+        told = told or _measured_in(scan, place, unit, closes)
         listed = scan.at(place) in _SMALL and scan.at(place - 1) in cue_words("places") | cue_words("valve_words")
         if whole or (told and place not in scan.breaks) or listed:
             start = scan.with_sentence_before(place - 1)[0] if not whole else scan.sentence(place - 1)[0]
             if not {*scan.words[max(start, place - 4) : place]} & _TALK:
                 yield unit, start
+
+
+def _measured_in(scan: Scan, place: int, unit: Measured, closes: bool) -> bool:
+    """ "seventy-four five from the bracket, in centimetres of course"."""
+    behind_comma = scan.at(place - 1) == "in" and place - 1 in scan.breaks and place - 1 not in scan.sentences
+    of_course = scan.words[unit.end : unit.end + 2] == ["of", "course"]
+    return behind_comma and len(unit.alias.words[0]) >= _LONG_UNIT and (closes or of_course)

@@ -104,7 +104,9 @@ def _meanings(scan: Scan, figures: list[Found], place: int, marked: list[Found])
     by = bool(marked) and marked[-1].kind == "thread" and scan.words[marked[-1].end : found.start] == ["by"]
     if by or found.why == BOLT_LENGTH:
         return  # "M6 by 20", "M6x20": how long the bolt is
-    if (scan.at(found.end) == "long" and found.end not in scan.breaks) or scan.at(found.start - 1) == "length":
+    if (scan.at(found.end) in ("long", "deep") and found.end not in scan.breaks) or scan.at(
+        found.start - 1
+    ) == "length":
         return
     for kind, size in (("spanner", _jaw(found)), ("thread", _bolt(found))):
         if size:

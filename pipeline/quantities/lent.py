@@ -16,6 +16,9 @@ _HUNDREDS_FROM = 1000
 _EIGHTHS = frozenset({4, 8, 16, 32, 64})
 # Nobody gives more microns than these with a decimal.
 _MOST_MICRONS = 10
+# So many times a size with a half or quarter thousandths are none of its kind.
+_MOST_TIMES_MIXED = 12
+_TENS_OF_THOUSANDS = 10_000
 # So many inches are no size beside one of a few.
 _MOST_INCHES = 100
 _PUT_RIGHT_WITHIN = 4
@@ -38,15 +41,29 @@ def lent_unit(bare: Bare, found: Found) -> tuple[str, Fraction]:
         return "in", Fraction(1)  # "three eighths, or nine and a half mil"
     if found.unit == "thou" and (parts >= 100 or bare.places >= 3 or (bare.shape == "fraction" and parts in _EIGHTHS)):
         return "in", Fraction(1)
+    if _parts_beside_thou(bare, found):
+        return "in", Fraction(1)
     if found.times < 1 and (parts != 1 or bare.value * found.times >= 1):
         return found.unit, Fraction(1)
     if (scale := _scale_left_out(bare, found)) > 1:
         return found.unit, Fraction(scale)
     if found.unit == "rpm" and found.value >= _HUNDREDS_FROM and 5 <= bare.value < 100 and parts == 1 and bare.spoken:
         return found.unit, Fraction(100)
+    if found.unit == "rpm" and found.value >= _TENS_OF_THOUSANDS and bare.shape == "decimal" and 5 <= bare.value < 30:
+        return found.unit, Fraction(1000)  # "thirteen two wide open, and the limit is thirteen five"
     if found.unit == "µm" and (parts >= 25 or (bare.shape == "decimal" and bare.value > _MOST_MICRONS)):
         return "mm", Fraction(1)
     return found.unit, found.times
+
+
+def _parts_beside_thou(bare: Bare, found: Found) -> bool:
+    """ "two and a quarter, and I take forty thou a cut", "three quarters less two tenths": sizes told in halves,
+    quarters and what is made of them are of an inch beside so many thousandths, and beside tenths of one."""
+    parts = bare.value.denominator
+    if found.unit == "thou" and bare.shape == "mixed":
+        return parts in _EIGHTHS - {4} or (parts in (2, 4) and found.value >= _MOST_TIMES_MIXED * bare.value)
+    tenths = found.times < 1 and found.unit in ("thou", "mm") and (found.unit == "thou" or bool(found.rivals))
+    return tenths and bare.shape in ("fraction", "mixed") and parts in _EIGHTHS
 
 
 def _scale_left_out(bare: Bare, found: Found) -> int:

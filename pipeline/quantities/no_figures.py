@@ -10,6 +10,7 @@ _WIDTHS, _WALLS, _RIMS = range(125, 356, 5), range(25, 86, 5), range(10, 23)
 _RIMS_SAID = frozenset(
     "tens twelves thirteens fourteens fifteens sixteens seventeens eighteens nineteens twenties twenty-ones".split()  # noqa: SIM905
 )
+_TYRES_MM = range(18, 70)
 _HEAT_RANGES = range(2, 13)
 _PLUGGED = frozenset(
     {"run", "runs", "running", "ran", "try", "tried", "fit", "fitted", "got", "was", "with", "to", "put", "use"}
@@ -18,6 +19,7 @@ _OTHER_PLUGS = frozenset({"drain", "sump", "filler", "level", "core", "welsh", "
 _FITTED = frozenset({"in", "for", "on", "instead", "and", "so", "now", "next", "then", "or"})
 _OWNED = frozenset({"had", "have", "has", "got", "own", "owns", "owned", "bought", "keep", "keeps", "borrowed"})
 _MOST_OWNED = 9
+_SHIFTED = frozenset({"shifter", "shifters", "drivetrain", "groupset", "cassette", "derailleur", "derailleurs"})
 _CHARTED = frozenset({"chart", "charts"})
 _IS_IT = frozenset({("is", "that"), ("is", "it"), ("was", "that"), ("was", "it"), ("is", "this"), ("says", "either")})
 _IS_NOT = frozenset(
@@ -38,7 +40,16 @@ def _is_none(scan: Scan, bare: Bare) -> bool:
     sloped = scan.words[max(0, bare.start - 2) : bare.start] == ["one", "in"] and bare.value.denominator == 1
     if sloped and bare.value >= _LEAST_SLOPE and scan.joined(bare.start):
         return True  # "a taper of one in twenty"
-    return _heat_range(scan, bare) or _on_a_chart(scan, bare) or _asked(scan, bare) or _is_not_one(scan, bare)
+    if scan.words[max(0, bare.start - 3) : bare.start] == ["did", "i", "say"]:
+        return True  # "did I say twenty? Forget it."
+    return (
+        _wide(scan, bare)
+        or _gears(scan, bare)
+        or _heat_range(scan, bare)
+        or _on_a_chart(scan, bare)
+        or _asked(scan, bare)
+        or _is_not_one(scan, bare)
+    )
 
 
 def _of_a_tyre(scan: Scan, bare: Bare) -> set[int]:
@@ -52,6 +63,23 @@ def _of_a_tyre(scan: Scan, bare: Bare) -> set[int]:
     if rim is None and scan.at(wall.end) not in _RIMS_SAID:
         return set()
     return {bare.start, wall.start} | ({rim.start} if rim is not None else set())
+
+
+def _wide(scan: Scan, bare: Bare) -> bool:
+    """ "the tyre's a 37, and I've pumped that to 65 psi": how wide it is."""
+    led = scan.at(bare.start - 1) in ("a", "an") and scan.joined(bare.start)
+    closes = bare.end in scan.breaks or scan.at(bare.end) in ("", "and", "so", "but", "now")
+    at = bare.start - 2 - (scan.at(bare.start - 2) in ("is", "was"))
+    short = scan.at(at).endswith("'s") or at == bare.start - 3
+    return led and closes and short and scan.plain[max(0, at)] in cue_words("tyre_words") and bare.value in _TYRES_MM
+
+
+def _gears(scan: Scan, bare: Bare) -> bool:
+    """ "the shifters are three by nine": how many wheels in front, and how many behind."""
+    talk = scan.sentence_words(bare.start) & _SHIFTED
+    first = scan.at(bare.end) in ("by", "x") and bare.value in (1, 2, 3) and bare.end not in scan.breaks
+    second = scan.at(bare.start - 1) in ("by", "x") and bare.value in range(5, 14)
+    return bool(talk) and (first or second)
 
 
 def _heat_range(scan: Scan, bare: Bare) -> bool:
@@ -102,4 +130,6 @@ def _instruments(scan: Scan, found: Found) -> bool:
     """ "he had three micrometers": what is measured with, as against so many thousandths of a millimetre."""
     named = found.unit == "µm" and scan.at(found.end - 1) in ("micrometer", "micrometers")
     few = found.value.denominator == 1 and found.value <= _MOST_OWNED and found.high is None
+    if scan.at(found.head - 1) == "what" and found.unit == "thou" and found.value == 1:
+        return True  # "the lad asked me what a thou is"
     return named and few and bool({*scan.words[max(0, found.head - 2) : found.head]} & _OWNED)

@@ -6,10 +6,16 @@ from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
 
+from pipeline.numbers.words import word_set
 from pipeline.quantities.scan import Found, Scan
 
 _TACHOS = {("tach",), ("tacho",), ("tachometer",), ("rev",), ("revcounter",)}
+_SAYS = frozenset({"says", "said", "reads", "read", "shows", "showed", "at", "is"})
 _MOST_THOUSANDS = 30
+_MACHINES = word_set(
+    "saw saws chainsaw bike motorcycle scooter engine mower strimmer single twin quad moped kart two-stroke four- "
+    "stroke machine"
+)
 _LEAST_REVS = 300
 _WOUND = frozenset("wire wires wound wind winding windings coil coils copper secondary primary per".split())  # noqa: SIM905
 _PIPED = frozenset("hose hoses line lines pipe pipes tube tubing port ports fitting nipple cap caps".split())  # noqa: SIM905
@@ -20,9 +26,12 @@ def revs_on_the_tach(scan: Scan) -> None:
     """ "max is thirteen five on the tach": thousands and hundreds of turns a minute, out of `scan.bare`."""
     for last in list(scan.bare):
         behind = tuple(scan.words[last.end : last.end + 3])
-        if behind[:2] != ("on", "the") or behind[2:] not in _TACHOS or last.high is not None:
-            continue
         first = next((bare for bare in scan.bare if bare.end == last.start and last.start not in scan.breaks), None)
+        start = last.start if first is None else first.start
+        said = (scan.at(start - 2),) in _TACHOS and scan.at(start - 1) in _SAYS and start not in scan.breaks
+        shown = said and first is not None and last.value < 10
+        if (not shown and (behind[:2] != ("on", "the") or behind[2:] not in _TACHOS)) or last.high is not None:
+            continue
         tenths = first is not None and last.value in range(1, 10) and first.value in range(1, 20) and first.spoken
         value, start = last.value, last.start
         if tenths and first is not None:
@@ -36,7 +45,13 @@ def revs_on_the_tach(scan: Scan) -> None:
 
 def of_engines(scan: Scan, figures: Sequence[Found]) -> list[Found]:
     """The figures, "at 1,500 turns" as a speed, without "the gauges pulled nine inches" of vacuum."""
-    return [_as_revs(scan, found) for found in figures if not _vacuum(scan, found)]
+    return [_as_revs(scan, found) for found in figures if not (_vacuum(scan, found) or _swept(scan, found))]
+
+
+def _swept(scan: Scan, found: Found) -> bool:
+    """ "this is the fifty-five cc saw": how large its engine is."""
+    behind = scan.at(found.end) if found.end not in scan.breaks else ""
+    return found.unit == "mL" and scan.at(found.end - 1) == "cc" and behind in _MACHINES
 
 
 def _as_revs(scan: Scan, found: Found) -> Found:

@@ -103,7 +103,9 @@ def one_of(scan: Scan, index: int) -> Found | None:
     misheard = one_and_a_half(scan, replace(one, start=index, end=index + 1)) if one is not None else None
     if misheard is not None:
         return as_heard(scan, misheard)
-    unit = next((unit for unit in units_at(scan, index + 1) if not unit.alias.written), None)
+    whole = scan.at(index) == "a" and scan.at(index + 1) in ("whole", "full") and scan.joined(index + 2)
+    first = index + 1 + whole  # "a whole pint"
+    unit = next((unit for unit in units_at(scan, first) if not unit.alias.written), None)
     if one is None or unit is None or scan.words[unit.end - 1].endswith("s"):
         return None
     name = unit.alias.target.removeprefix(CHOICE)

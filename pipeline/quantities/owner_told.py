@@ -35,6 +35,9 @@ _SIZES = re.compile(r"m\d+(?:\.\d+)?'?s")
 _POINTING = word_set("the a all both each two three four five six eight ten twelve of those these other")
 _PRESSURE_SIDES = frozenset({"low", "high", "suction", "discharge"})
 _SIDE_WITHIN, _PLACED_WITHIN = 8, 3
+_CUTS = frozenset({"cut", "pass", "go", "peck", "stroke", "bite", "time", "rev", "revolution", "tooth"})
+_VALVES = word_set("inlet inlets intake intakes exhaust exhausts")
+_BEFORE_FIGURES, _MOST_BETWEEN = word_set("gap is was at gets"), 2
 _PRONOUNS = word_set("that it there they what here where")
 
 
@@ -49,10 +52,26 @@ def told_owner(
     behind = speech.words[span.end : span.end + 1]
     if span.qty.kind == "count" or (span.qty.kind == "volume" and behind == ["of"]):
         return None
-    pointed = _pointed(span, things, speech) or _side(span, speech) or _in_turn(span, things, speech)
+    pointed = (
+        _pointed(span, things, speech)
+        or _side(span, speech)
+        or _in_turn(span, things, speech)
+        or _as_the_one_before(span, things, speech, last)
+        or _each_behind(span, things, speech)
+    )
     if pointed is not None:
         return pointed
     return _mark(span, things, speech, last) or _by_its_size(span, speech, owned) or _clause(span, things, speech)
+
+
+def taken_each_time(span: Span, speech: Speech) -> bool:
+    """ "forty thou a cut", "two mil at a time", "five microns a pass": a cut or feed is of nothing that is named."""
+    if span.qty.kind not in ("length", "clearance") or span.qty.said[-1:] in ",.;:?!":
+        return False
+    behind = speech.words[span.end : span.end + 3]
+    return (behind[:1] in (["a"], ["per"], ["each"], ["every"]) and {*behind[1:2]} <= _CUTS and len(behind) > 1) or (
+        behind == ["at", "a", "time"]
+    )
 
 
 def _pointed(span: Span, things: Sequence[Thing], speech: Speech) -> Thing | None:
@@ -75,6 +94,60 @@ def _in_turn(span: Span, things: Sequence[Thing], speech: Speech) -> Thing | Non
         return None
     ahead = any(other.start == after.end and other.qty.kind == span.qty.kind for other in speech.spans)
     return before if ahead else None
+
+
+def _as_the_one_before(span: Span, things: Sequence[Thing], speech: Speech, last: Last) -> Thing | None:
+    """ "High screw one turn, low screw one and a quarter": each right behind its name, and nothing else between."""
+    if last is None or last[1] is None or last[0].qty.kind != span.qty.kind:
+        return None
+    before, owner = last
+    here = _right_before(span, things, speech)
+    if here is None or not 0 <= here.start - before.end <= 1 or _right_before(before, things, speech) is not owner:
+        return None
+    named = here.term is not None or here.end - here.start > 1  # no "apart", "change" or "interference"
+    return here if named and here.kind in ("part", "fastener") else None
+
+
+def _right_before(span: Span, things: Sequence[Thing], speech: Speech) -> Thing | None:
+    """The thing that a figure stands right behind: "second ring gap twelve"."""
+    start = span.start
+    while start > 0 and speech.words[start - 1] in _BEFORE_FIGURES and span.start - start < _MOST_BETWEEN:
+        start -= 1
+    near = (thing for thing in things if start <= thing.end <= span.start and thing.start < span.start)
+    return next(near, None)
+
+
+def _each_behind(span: Span, things: Sequence[Thing], speech: Speech) -> Thing | None:
+    """ "four for the inlet and six for the exhaust", "eighteen on the long nuts and twelve on the short nuts"."""
+    here = _linked(span, things, speech)
+    if here is None or span.qty.kind not in ("torque", "clearance", "angle"):
+        return None
+    sentence = speech.sentence_of[span.start]
+    others = (
+        other
+        for other in speech.spans
+        if other is not span and other.qty.kind == span.qty.kind and speech.sentence_of[other.start] == sentence
+    )
+    link = speech.words[span.end : span.end + 1]
+    alike = (other for other in others if speech.words[other.end : other.end + 1] == link)
+    return here if any(_linked(other, things, speech) for other in alike) else None
+
+
+def _linked(span: Span, things: Sequence[Thing], speech: Speech) -> Thing | None:
+    """The part behind "on the" or "for the" right behind a figure."""
+    words = speech.words
+    if words[span.end : span.end + 1] not in (["on"], ["for"]) or span.qty.said[-1:] in ",.;:":
+        return None
+    place = span.end + 1
+    while place < len(words) and place - span.end < _MOST_LEADS and words[place] in _POINTING:
+        place += 1
+    for thing in things:
+        if thing.start == place and thing.kind == "fastener":
+            return thing
+    valve, sided = words[place : place + 1], words[place + 1 : place + 2] == ["side"]
+    if not sided and span.qty.kind == "clearance" and {*valve} & _VALVES:  # a place elsewhere
+        return Thing(valve[0].removesuffix("s"), "part", place, place + 1, None)
+    return None
 
 
 def _side(span: Span, speech: Speech) -> Thing | None:

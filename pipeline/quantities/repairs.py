@@ -7,102 +7,21 @@ from fractions import Fraction
 from itertools import pairwise
 
 from pipeline.numbers import Figure, Number, read_number
-from pipeline.quantities.carried import hedged_behind
 from pipeline.quantities.lent import short_no
 from pipeline.quantities.reasons import UNSAID, is_lent, put_right_why
-from pipeline.quantities.scan import Found, Scan, changing, cue_words
+from pipeline.quantities.scan import Found, Scan, cue_words
 from pipeline.quantities.unit_words import unit_after
 from pipeline.quantities.units import IGNORED
 
 _TAKEN_BACK_WITHIN, _EXPLAINED_WITHIN, _CLOSE = 12, 20, 8
 _LONGEST_RETRACTION, _JUDGED = 4, 4
-_MOST_TIMES_MIXED = 10
 _LENGTHS = frozenset({"length", "clearance", "spanner", "thread"})
-_ABOUT = frozenset({"temperature", "current", "speed", "length", "clearance"})
-_ABOUT_LEADS = frozenset(
-    {"to", "is", "at", "it's", "that's", "was", "about", "get", "got", "leave", "say", "maybe", "much"}
-)
 _NO = frozenset({"no", "nah", "nope"})
 # "two inches and a thirty second"
 _FINE: dict[tuple[str, ...], Fraction] = {
     ("a", "thirty", "second"): Fraction(1, 32),
     ("a", "sixty", "fourth"): Fraction(1, 64),
 }
-_JOINS = ("to", "through", "and")
-
-
-def join_ranges(scan: Scan, figures: list[Found]) -> list[Found]:
-    """ "ten newton metres to twelve newton metres" is one range; "and" joins after "between"."""
-    joined: list[Found] = []
-    for place, found in enumerate(figures):
-        before = joined[-1] if joined else None
-        listed = any(item.end == before.start for item in joined[-2:-1]) if before is not None else False
-        listed = listed or any(item.start == found.end for item in figures[place + 1 : place + 2])
-        if before is not None and (
-            _one_range(scan, before, found)
-            or _or_so_much(scan, before, found)
-            or (not listed and _round_about(scan, before, found))
-        ):
-            start = before.start - 1 if scan.at(before.start - 1) in ("between", "from") else before.start
-            low, high = sorted((before.value, found.value))
-            joined[-1] = replace(before, value=low, high=high, start=start, end=found.end)
-        else:
-            joined.append(found)
-    return joined
-
-
-def _or_so_much(scan: Scan, before: Found, found: Found) -> bool:
-    """ "one newton metre, one and a half perhaps", "two turns, three maybe": the other end of a range, said behind."""
-    same = (before.kind, before.unit) == (found.kind, found.unit) and found.start == before.end
-    if not same or before.high is not None or found.high is not None or found.start in scan.sentences:
-        return False
-    hedge = hedged_behind(scan, found.end)
-    closes = found.end + hedge in scan.breaks or scan.at(found.end + hedge) in ("", "and", "so", "but", "then", "no")
-    near = before.value < found.value <= 2 * before.value
-    return bool(hedge) and closes and near and before.kind not in ("count", "thread", "spanner", "viscosity", "ratio")
-
-
-def _round_about(scan: Scan, before: Found, found: Found) -> bool:
-    """ "I heated it to one-fifty, one-sixty", "that's an inch, inch and a quarter": two round figures, none meant
-    exactly. Pressures and torques said so are of two cylinders or stages."""
-    same = (before.kind, before.unit) == (found.kind, found.unit) and before.kind in _ABOUT
-    if not same or before.high is not None or found.high is not None or found.start != before.end:
-        return False
-    if found.start not in scan.breaks or found.start in scan.sentences:
-        return False
-    close = before.value < found.value <= before.value * Fraction(4, 3)
-    quarters = before.unit == "in" and before.value.denominator <= 4 and found.value.denominator <= 4
-    tens = all(value.denominator == 1 and value % 5 == 0 for value in (before.value, found.value))
-    closes = found.end in scan.breaks or scan.at(found.end) in ("", "and", "so", "but", "just")
-    led = before.start in scan.breaks or scan.at(before.start - 1) in _ABOUT_LEADS
-    return close and (quarters or tens) and closes and led
-
-
-def _one_range(scan: Scan, before: Found, found: Found) -> bool:
-    if (before.kind, before.unit) != (found.kind, found.unit) or before.kind in (
-        "count",
-        "thread",
-        "spanner",
-        "viscosity",
-    ):
-        return False
-    if before.high is not None or found.high is not None:
-        return False
-    if before.kind == "volume" and scan.at(found.end) == "of" and found.value > _MOST_TIMES_MIXED * before.value:
-        return False  # "half a litre to twenty-five of petrol"
-    if before.value >= found.value and not (found.value < before.value < 0):
-        return False
-    if found.head == before.end:
-        return found.head in scan.dashes
-    about = scan.at(before.end) == "and" and found.head == before.end + 2 and found.start == before.end + 1
-    if about and scan.at(before.start - 1) == "between" and not {before.end, found.start, found.head} & scan.breaks:
-        return True  # "between two litres and about seven litres"
-    if found.head != before.end + 1 or before.end in scan.breaks or found.head in scan.breaks:
-        return False
-    link = scan.at(before.end)
-    if changing(scan, before.start):
-        return False
-    return link in _JOINS and (link != "and" or scan.at(before.start - 1) == "between")
 
 
 def drop_taken_back(scan: Scan, figures: list[Found]) -> list[Found]:
@@ -121,12 +40,20 @@ def drop_taken_back(scan: Scan, figures: list[Found]) -> list[Found]:
         ):
             found = _of_its_kind(found, kept.pop())
             first = False
+        if _graded_between(scan, kept, found):
+            kept.pop(-2)
         if kept and _denied(scan, kept[-1], found):
             if kept[-1].value == found.value:
                 kept.pop()
             continue
         kept.append(found)
     return [found for found in kept if found.kind != IGNORED and not _of_so_many(scan, found)]
+
+
+def _graded_between(scan: Scan, kept: list[Found], found: Found) -> bool:
+    """ "half a pint of straight thirty, no, tell a lie, a whole pint": the grade of the oil stands between."""
+    graded = len(kept) > 1 and kept[-1].kind == "viscosity" and kept[-2].kind == "volume" == found.kind
+    return graded and _takes_back(scan, kept[-2], found)
 
 
 def _of_its_kind(found: Found, wrong: Found) -> Found:

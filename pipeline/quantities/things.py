@@ -112,7 +112,7 @@ def find_things(
             end, last = following.end, following
         while end < len(words) and not stops[end - 1] and words[end] in counted_nouns() and _nameable(words[end]):
             end += 1
-        start = _left_end(words, stops, mention, taken, naming)
+        start = _with_its_side(words, _left_end(words, stops, mention, taken, naming), taken)
         owner = things[-1] if things else None
         if owner is not None and owner.end == start < mention.start and not stops[start - 1] and owner.kind == "part":
             # "headset top nut"
@@ -137,6 +137,13 @@ def _with_its_o(words: Sequence[str], thing: Thing, vocabulary: Vocabulary) -> T
         return Thing(term.name, term.kind, thing.start - 1, thing.end, term)
     name = " ".join((*words[thing.start - 1 : thing.end - 1], regular_singular(words[thing.end - 1])))
     return Thing(name, "part", thing.start - 1, thing.end, None)
+
+
+def _with_its_side(words: Sequence[str], start: int, taken: int) -> int:
+    """ "drive side spokes": of a wheel the side is part of the name."""
+    wheel = words[start] in ("spoke", "spokes")
+    named = wheel and start - 2 >= taken and words[start - 1] == "side" and words[start - 2] in ("drive", "non-drive")
+    return start - 2 if named else start
 
 
 def _left_end(words: Sequence[str], stops: Sequence[bool], mention: Mention, taken: int, naming: Container[str]) -> int:

@@ -9,10 +9,11 @@ from pipeline.quantities.lent import LEND_NONE
 from pipeline.quantities.scan import Bare, Found, Scan
 from pipeline.quantities.units import to_si
 
-_OR_LESS = (("give", "or", "take"), ("plus", "or", "minus"))
+_OR_LESS = (("give", "or", "take"), ("plus", "or", "minus"), ("plus", "minus"))
+_SIZE_WITHIN, _MOST_TIMES_OFF = 6, 50
 _MOST_SIGNS = 4
 _SIGNED = frozenset({"plus", "minus"})
-_SIGNS = frozenset({"plus", "minus", "or", "nothing"})
+_SIGNS = frozenset({"plus", "minus", "less", "or", "nothing"})
 # A tolerance is a small part of its size; its unit -> that of the size.
 _LEAST_OF_TOLERANCE = 10
 _TOLERATED = {"mm": "mm", "µm": "mm", "thou": "in"}
@@ -28,6 +29,11 @@ def tolerance_of(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:
         if less is not None and "minus" in (scan.at(less.start), scan.at(less.start - 1)):
             return less
     before = [found for found in lenders if link <= found.end <= bare.start] if link else []
+    if link and not before and scan.words[link : link + 2] == ["plus", "minus"]:
+        # "fourteen hundred when it's hot, plus minus one hundred"
+        size = abs(bare.value)
+        lately = [found for found in lenders if 0 <= link - found.end <= _SIZE_WITHIN]
+        before = [found for found in lately if 2 * size <= found.value <= _MOST_TIMES_OFF * size]
     # of hundreds of turns a minute a tolerance is said in full
     return replace(before[-1], value=bare.value) if before and before[-1].kind not in LEND_NONE else None
 
@@ -65,9 +71,9 @@ def nominal_of(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:
     place = bare.end
     while scan.at(place) in _SIGNS and place - bare.end < _MOST_SIGNS and place not in scan.sentences:
         place += 1
-    starts = {place, *(at for at in range(bare.end, place) if scan.at(at) == "minus")}
+    starts = {place, *(at for at in range(bare.end, place) if scan.at(at) in ("minus", "less"))}
     less = next((found for found in lenders if found.kind == "length" and starts & {found.head, found.start}), None)
-    signed = {*scan.words[bare.end : place]} & {"plus", "minus"}
+    signed = {*scan.words[bare.end : place]} & {"plus", "minus", "less"}
     if less is None or not signed or bare.high is not None or less.unit not in _TOLERATED:
         return None
     unit = _TOLERATED[less.unit]

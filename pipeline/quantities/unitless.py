@@ -15,8 +15,9 @@ from itertools import zip_longest
 from pipeline.quantities.barred import asks_for_another, barred, is_an_area, may_be_torque
 from pipeline.quantities.carried import OF_TYRES, said_of_tyres
 from pipeline.quantities.counts import labelled
-from pipeline.quantities.ellipsis import ends_of_none, follows_by, goes_on_with_none, like, one_of_two
+from pipeline.quantities.ellipsis import ends_of_none, follows_by, goes_on_with_none
 from pipeline.quantities.lent import LEND_NONE, lent_unit, may_lend, put_right
+from pipeline.quantities.likened import like, one_of_two
 from pipeline.quantities.ratios import quotient_of
 from pipeline.quantities.reasons import lent_by, said_for_all
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words
