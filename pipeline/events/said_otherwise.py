@@ -19,7 +19,10 @@ _POURS = frozenset(("fill", "top_up", "lubricate", "drain"))
 _AT_THE_END_WITHIN, _VERB_WITHIN, _SOON = 5, 3, 6
 _DONE = frozenset(("do", "done", "manage", "managed"))
 _ADVERBS = frozenset(("at", "least", "also", "already", "just", "now", "though", "even", "actually", "then"))
-_DENIES = frozenset(("not", "no", "never", "nothing", "none", "neither", "nor", "hardly", "if"))
+_DENIES = frozenset((
+    "not", "no", "never", "nothing", "none", "neither", "nor", "hardly", "if", "except", "apart", "bar", "without",
+    "besides", "excluding", "barring", "save", "other",
+))  # fmt: skip
 _LEADS = frozenset(("so", "and", "but", "well", "which", "yes", "yeah", "anyway", "because"))
 _POINTS = frozenset(("it", "that", "those", "them", "this", "these"))
 _CLOSERS = frozenset(("so", "and", "now", "but", "too", "already", "as", "while", "though"))
@@ -76,6 +79,8 @@ def _at_the_end(event: Event, span: tuple[int, int], scan: Scan, rules: Rules) -
 
 def _is_stopgap(span: tuple[int, int], scan: Scan, rules: Rules) -> bool:
     """ "In the meantime I've put the old one on"; a new seal fitted meanwhile stays."""
+    if "with" in scan.text[max(0, span[0] - 2) : span[0] + 1]:  # "with the old split pin" tells what holds it
+        return False
     first, last = sentence_around(scan, span[1] - 1)
     meanwhile = next((at for at in range(first, span[1]) if rules.cues["meanwhile"].at(scan.text, at)), -1)
     return meanwhile >= 0 and not _STOPGAP.isdisjoint(scan.text[meanwhile : min(last, span[1] + 2)])
@@ -99,7 +104,7 @@ def _did_do(event: Event, span: tuple[int, int], scan: Scan, rules: Rules) -> bo
         readings = scan.verbs.get(verb, (0, ()))[1]
         own = any(rules.plain.get(reading.lemma) == event.action for reading in readings)
         if verb < len(scan.text) and (own or scan.text[verb] in _DONE):
-            return True
+            return "but" not in scan.text[verb : span[1]]  # "all the bolts but the top one"
     return False
 
 
