@@ -86,7 +86,7 @@ class Builder(Withheld):
         for index in reversed(range(len(self._events))):
             event, span = self._events[index], self._places[index]
             elsewhere = other_place_told(index, self._events, self._part_units, self._scan)
-            if elsewhere or never_came(event, span, self._scan, self._scrapped):
+            if elsewhere or never_came(event, span, self._scan, self._rules, self._scrapped):
                 self._untell(index)
         true = taken_back(self._events, self._places, self._scan, self._rules)
         true = with_own_details(true, self._places, self._part_units, self._scan, self._rules)

@@ -14,6 +14,7 @@ from pipeline.events.next_breath import did_so, goes_home, is_now, put_off
 from pipeline.events.phrase import Scan
 from pipeline.events.reading import SENTENCE
 from pipeline.events.rules import Rules
+from pipeline.events.said_otherwise import is_nothing, otherwise
 from pipeline.records import Event, Status
 
 _OPENERS = frozenset(
@@ -49,11 +50,13 @@ def taken_back(events: Sequence[Event], spans: Sequence[tuple[int, int]], scan: 
     return [_true(event, span, scan, rules) for event, span in zip(events, spans, strict=True)]
 
 
-def never_came(event: Event, span: tuple[int, int], scan: Scan, scrapped: Set[int] = frozenset()) -> bool:
+def never_came(event: Event, span: tuple[int, int], scan: Scan, rules: Rules, scrapped: Set[int] = frozenset()) -> bool:
     """ "I'll just drop the crank in. No I won't": nothing was done, and nothing is to be. `scrapped` are the units of
     "scrub that", which takes back what the sentence before told."""
     start = _next_sentence(scan, span[1] - 1)
     if event.status in ("done", "planned") and _behind_openers(scan, start) in scrapped:
+        return True
+    if is_nothing(event, span, scan, rules):
         return True
     about_to = not _ABOUT_TO.isdisjoint(scan.text[span[0] : span[1]])
     return event.status in ("done", "planned") and about_to and _denied(scan, span[1]) in ("will", "am")
@@ -71,6 +74,7 @@ def _true(event: Event, span: tuple[int, int], scan: Scan, rules: Rules) -> Even
         status = "negated"
     elif event.status == "done":
         status = put_off(event, *span, scan, rules)
+    status = status or otherwise(event, span, scan, rules)
     if status:
         then = "heard" if event.status == "planned" else "taken back"
         return replace(event, status=status, why=f"{event.why}; then {then}")

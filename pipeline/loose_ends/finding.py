@@ -10,6 +10,7 @@ from pipeline.loose_ends.closing import OTHER_SIDE, close_inside, closing_event,
 from pipeline.loose_ends.follows import follows_from, loose_end
 from pipeline.loose_ends.meant import better_named, named_or_not, placed_one
 from pipeline.loose_ends.names import PartNames
+from pipeline.loose_ends.only_when import is_only_when
 from pipeline.loose_ends.reading import Reading
 from pipeline.loose_ends.ruled import SAME_MATTER, find_ruled
 from pipeline.loose_ends.said_later import find_put_off
@@ -155,7 +156,10 @@ def _other_side_told(end: LooseEnd, others: Sequence[LooseEnd], name_of: Callabl
 
 def _is_none(end: LooseEnd, reading: Reading) -> bool:
     """True where what is told around it leaves nothing open."""
-    judges = (_closed_at_once, _is_on, _is_now_done, is_filled_since, is_left_out_for_good, is_only_some, only_dries)
+    judges = (
+        _closed_at_once, _is_on, _is_now_done, is_filled_since, is_left_out_for_good, is_only_some, only_dries,
+        is_only_when,
+    )  # fmt: skip
     return any(judge(end, reading) for judge in judges)
 
 

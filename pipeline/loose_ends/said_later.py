@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from pipeline.events.clauses import left_headings
-from pipeline.events.phrase import Phrase
+from pipeline.events.phrase import Phrase, Scan
 from pipeline.events.reading import SENTENCE
 from pipeline.loose_ends.follows import loose_end
 from pipeline.loose_ends.named_first import find_named_first
@@ -13,6 +13,7 @@ from pipeline.loose_ends.names import PartNames
 from pipeline.loose_ends.on_the_list import find_listed
 from pipeline.loose_ends.said import told_end
 from pipeline.loose_ends.said_for_now import find_for_now
+from pipeline.loose_ends.said_unfinished import find_unfinished
 from pipeline.loose_ends.sentences import Sentences
 from pipeline.loose_ends.short_of import find_short
 from pipeline.loose_ends.still_open import find_still_open
@@ -71,6 +72,7 @@ def find_put_off(events: Sequence[Event], sentences: Sentences, topics: Topics, 
     yield from find_undone(events, sentences, topics, names)
     yield from find_still_open(events, sentences, topics, names)
     yield from find_named_first(events, sentences, topics, names)
+    yield from find_unfinished(events, sentences, topics, names)
 
 
 def _list_of_jobs(events: Sequence[Event], sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
@@ -142,7 +144,7 @@ def _items(sentences: Sentences, topics: Topics, at: int, limit: int = -1) -> It
         phrase = scan.starting.get(first)
         named = phrase is not None and topics.is_topic(phrase) and stop - at <= _LONGEST_ITEM
         told = _TELLERS & set(text[at:stop])
-        if phrase is not None and _is_doing(text[phrase.end : phrase.end + 2]):
+        if phrase is not None and (_is_doing(text[phrase.end : phrase.end + 2]) or _opens_a_deed(scan, first, stop)):
             return
         if phrase is not None and named and not told and not _FINISHED & set(text[phrase.end : stop]):
             yield phrase
@@ -158,6 +160,15 @@ def _items(sentences: Sentences, topics: Topics, at: int, limit: int = -1) -> It
 def _is_doing(words: Sequence[str]) -> bool:
     """ "... the lights, ah, the battery | is flashing": something happens, and the list is over."""
     return len(words) > 1 and words[0] in _BE and words[1].endswith("ing") and words[1] not in _WANTING
+
+
+def _opens_a_deed(scan: Scan, first: int, stop: int) -> bool:
+    """ "... and a test ride. | The speedo drive, I took that off": the list is over, and work is told."""
+    behind = scan.text[stop : stop + 2]
+    return (
+        scan.gap[first] >= SENTENCE and len(behind) > 1 and behind[0] in _TELLERS and stop + 1 in scan.verbs
+        and scan.gap[stop] < SENTENCE
+    )  # fmt: skip
 
 
 def _goes_on(sentences: Sentences, topics: Topics, at: int, end: int) -> bool:
