@@ -15,6 +15,7 @@ from pipeline.events.figure_places import settled
 from pipeline.events.judge import Decider, Question
 from pipeline.events.named_jobs import NAMED_JOB, named_jobs
 from pipeline.events.notes import find_notes
+from pipeline.events.old_and_new import is_one_of_two
 from pipeline.events.one_list import all_to_come
 from pipeline.events.open_lists import WORDLESS
 from pipeline.events.options import LOOSE, implied, options_of, told_loosely
@@ -199,7 +200,7 @@ class Builder(Withheld):
         if predicate.voice == "to do" and predicate.status == "planned" and not decided:
             # "I've still got the bracket to fit" leaves no doubt
             decided = [(index, "planned") for index in rules if options[index].part.determiner]
-        if self._is_new_one_in(predicate):
+        if self._is_new_one_in(predicate) or is_one_of_two(predicate, self._predicates, self._scan):
             decided = [(index, "done") for index, option in enumerate(options) if option.chosen]
         if decided and [told.is_pronoun and not told.plural for told in predicate.objects] == [True]:
             # "it" is one part: what agrees in number, then what most speaks for

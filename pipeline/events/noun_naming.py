@@ -46,9 +46,18 @@ class NounNaming:
             and word[:1].isalpha()
             and len(word) > 2
             and word not in self._finder.small
-            and word not in self._rules.words["not_nouns"]
+            and (word not in self._rules.words["not_nouns"] or self._is_bar(at, word))
             and at not in self._scan.figures
         )
+
+    def _is_bar(self, at: int, word: str) -> bool:
+        """ "the needle bar", "tie bars": no pressure, and not "all the screws bar one"."""
+        text = self._scan.text
+        if word not in ("bar", "bars") or not at or self._scan.gap[at] or self._rules.numbers.at(text, at - 1):
+            return False
+        follows = text[at + 1 : at + 2]
+        named = bool(self._nouns) and not self._finder.singular(self._nouns[-1])[1]
+        return (named or self._determiner in ("the", "this", "that")) and follows not in (["one"], ["the"], ["two"])
 
     def _named(self) -> Phrase | None:
         last, plural = self._nouns[-1], bool(self._last_term_plural)
@@ -74,6 +83,8 @@ class NounNaming:
         if verb and not all(reading.tags <= {"s", "base"} for reading in verb[1]):
             return None
         person = last in self._rules.words["persons"]
+        if self._term is None and self._is_seller(name.split()):
+            return Phrase(self._start, self._end, "", "nothing", last, self._determiner)
         return Phrase(
             self._start,
             self._end,
@@ -92,6 +103,11 @@ class NounNaming:
             self._term.pair if self._term else "",
             bare_unknown,
         )
+
+    def _is_seller(self, words: list[str]) -> bool:
+        """ "at the swap meet", "from the motor factors": where parts are found."""
+        hit = self._rules.cues["sold_at"].at(words, 0)
+        return hit is not None and hit[0] == len(words)
 
     def _joined(self, nouns: list[str]) -> str:
         """The name with the hyphens that were said, in the vocabulary's capitals."""
