@@ -18,7 +18,7 @@ from pipeline.events.notes import find_notes
 from pipeline.events.old_and_new import is_one_of_two
 from pipeline.events.one_list import all_to_come
 from pipeline.events.open_lists import WORDLESS
-from pipeline.events.options import LOOSE, implied, options_of, told_loosely
+from pipeline.events.options import LOOSE, implied, options_of, told_loosely, without_fuller_names
 from pipeline.events.order import number_orders
 from pipeline.events.own_details import coats_apart, other_place_told, with_own_details
 from pipeline.events.own_words import of_their_own_word
@@ -210,6 +210,7 @@ class Builder(Withheld):
             decided = [
                 max(decided, key=lambda row: (not options[row[0]].part.plural, self._decider.weight(question, row[0])))
             ]
+        decided = without_fuller_names(decided, options)
         if predicate.voice == "figure":  # a torque beside a bolt and a hose is the bolt's
             decided = [row for row in decided if options[row[0]].part.head not in _SOFT] or decided
         if self._scan.text[predicate.verb - 2 : predicate.verb] == ["not", "only"]:
