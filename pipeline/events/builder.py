@@ -15,9 +15,10 @@ from pipeline.events.figure_places import settled
 from pipeline.events.judge import Decider, Question
 from pipeline.events.named_jobs import NAMED_JOB, named_jobs
 from pipeline.events.notes import find_notes
+from pipeline.events.old_and_new import is_one_of_two
 from pipeline.events.one_list import all_to_come
 from pipeline.events.open_lists import WORDLESS
-from pipeline.events.options import LOOSE, implied, options_of, told_loosely
+from pipeline.events.options import LOOSE, implied, options_of, told_loosely, without_fuller_names
 from pipeline.events.order import number_orders
 from pipeline.events.own_details import coats_apart, other_place_told, with_own_details
 from pipeline.events.own_words import of_their_own_word
@@ -201,7 +202,7 @@ class Builder(Withheld):
         if predicate.voice == "to do" and predicate.status == "planned" and not decided:
             # "I've still got the bracket to fit" leaves no doubt
             decided = [(index, "planned") for index in rules if options[index].part.determiner]
-        if self._is_new_one_in(predicate):
+        if self._is_new_one_in(predicate) or is_one_of_two(predicate, self._predicates, self._scan):
             decided = [(index, "done") for index, option in enumerate(options) if option.chosen]
         if decided and [told.is_pronoun and not told.plural for told in predicate.objects] == [True]:
             # "it" is one part: what agrees in number, then what most speaks for
@@ -211,6 +212,7 @@ class Builder(Withheld):
             decided = [
                 max(decided, key=lambda row: (not options[row[0]].part.plural, self._decider.weight(question, row[0])))
             ]
+        decided = without_fuller_names(decided, options)
         if predicate.voice == "figure":  # a torque beside a bolt and a hose is the bolt's
             decided = [row for row in decided if options[row[0]].part.head not in _SOFT] or decided
         if self._scan.text[predicate.verb - 2 : predicate.verb] == ["not", "only"]:

@@ -34,6 +34,12 @@ def sides_differ(one: Event, other: Event) -> bool:
     return any(first and second and first != second for first, second in pairs)
 
 
+def _tells_one_side(event: Event, other: Event) -> bool:
+    """ "both shoes are on; the right one is the old one": more than that they are on."""
+    placed, before = bool(event.side or event.position), bool(other.side or other.position)
+    return placed and not before and bool(event.condition) and event.condition != other.condition
+
+
 class EventSense(PartResolver):
     """Keeps the events found so far, with the units (start, end) of each."""
 
@@ -131,7 +137,7 @@ class EventSense(PartResolver):
         """A restart ("I fitted the, I fitted the seal") is one event, and what the same words tell twice is too."""
         for index in range(len(self._events) - 1, max(-1, len(self._events) - 4), -1):
             other = self._events[index]
-            if sides_differ(other, event):
+            if sides_differ(other, event) or _tells_one_side(event, other):
                 continue
             same = (other.action, other.part, other.status) == (event.action, event.part, event.status)
             if same and start < self._places[index][1] and self._places[index][0] < end:

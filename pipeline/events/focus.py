@@ -114,17 +114,30 @@ class Focus:
         best = next((rank for rank, talk in enumerate(talks) if self._object_before(talk, pronoun)), -1)
         if best < 0:
             best = self._weigh(pronoun.start, [talk.parts[0].name for talk in talks], costs, evidence)
+            best = self._one_of_pair(talks, costs, pronoun, best)
         found = list(talks[best].parts)
         if pronoun.plural and len(found) == 1 and not found[0].plural:
             found = [replace(found[0], side="", position="")]
         own = {name: value for name in ("side", "position", "condition", "finish") if (value := getattr(pronoun, name))}
-        if pronoun.determiner in ("another", "other") or "condition" in own:
+        old = not _OLD.isdisjoint(self._scan.text[pronoun.start : pronoun.end])  # "the old ones" are not the new ones
+        if pronoun.determiner in ("another", "other") or "condition" in own or old:
             found = [replace(part, condition="", finish="", count=None) for part in found]
         if pronoun.side or pronoun.position or self._scan.text[pronoun.end - 1] in ("other", "one"):
             found = [replace(part, count=None) for part in found]
-        if pronoun.count:
+        if pronoun.count and len({part.name for part in found}) == 1:  # "line and filter: both" are one each
             return [replace(part, count=pronoun.count, **own) for part in found]
         return [replace(part, **own) for part in found]
+
+    def _one_of_pair(self, talks: list[_Talk], costs: list[float], pronoun: Phrase, best: int) -> int:
+        """ "both shoes on the axle, the right one": one of what there are several of, or that has another side."""
+        if pronoun.head != "one" or pronoun.plural or not (pronoun.side or pronoun.position):
+            return best
+        pairs = [
+            rank for rank, talk in enumerate(talks)
+            if (part := talk.parts[0]).plural or len(talk.parts) > 1 or (part.pair == "sides" and pronoun.side)
+            or (part.side if pronoun.side else part.position) or self._told_twice(talk)
+        ]  # fmt: skip
+        return best if best in pairs or not pairs else min(pairs, key=lambda rank: costs[rank])
 
     def _object_before(self, talk: _Talk, pronoun: Phrase) -> bool:
         """ "cleaned the plate and painted it": of two verbs with one subject, the object of the first."""
@@ -247,6 +260,7 @@ class Focus:
 
 # "back to the union", "now for the head": what is talked about from here on.
 _TURNS_TO = frozenset(("back", "on", "over", "round", "move", "moving", "now", "come", "get", "onwards"))
+_OLD = frozenset(("old", "original", "originals"))
 _HANGING = frozenset(
     ("because", "where", "if", "when", "to", "that", "which", "who", "so", "until", "till", "before", "after", "while",
      "as", "by", "with", "than", "like", "for")

@@ -6,6 +6,11 @@ from pipeline.events.phrase import Phrase, Scan, replace_end
 from pipeline.events.word_sense import WordSense
 from pipeline.vocabulary import Term
 
+# Behind "the flywheel side one": it has a clause of its own.
+_SAYS_OF_ONE = frozenset(
+    ("is", "was", "'s", "has", "had", "needs", "needed", "got", "just", "came", "went", "still", "will", "measured")
+)
+
 
 class NounNaming:
     """The words gathered so far, and the phrase they make."""
@@ -46,14 +51,26 @@ class NounNaming:
             and word[:1].isalpha()
             and len(word) > 2
             and word not in self._finder.small
-            and word not in self._rules.words["not_nouns"]
+            and (word not in self._rules.words["not_nouns"] or self._is_bar(at, word))
             and at not in self._scan.figures
         )
+
+    def _is_bar(self, at: int, word: str) -> bool:
+        """ "the needle bar", "tie bars": no pressure, and not "all the screws bar one"."""
+        text = self._scan.text
+        if word not in ("bar", "bars") or not at or self._scan.gap[at] or self._rules.numbers.at(text, at - 1):
+            return False
+        follows = text[at + 1 : at + 2]
+        named = bool(self._nouns) and not self._finder.singular(self._nouns[-1])[1]
+        return (named or self._determiner in ("the", "this", "that")) and follows not in (["one"], ["the"], ["two"])
 
     def _named(self) -> Phrase | None:
         last, plural = self._nouns[-1], bool(self._last_term_plural)
         if self._term is None:
             last, plural = self._finder.singular(last)
+        if self._is_one_so_called(plural):
+            self._at = self._end = self._end + 1
+            return self._pronoun("one", plural=self._scan.text[self._end - 1] == "ones")
         if self._term is not None and self._term.kind == "fluid" and self._nouns[0] in self._rules.words["measures"]:
             del self._nouns[0]  # "a smear grease": recognisers lose the "of"
         name = self._joined([*self._nouns[:-1], last])
@@ -74,6 +91,8 @@ class NounNaming:
         if verb and not all(reading.tags <= {"s", "base"} for reading in verb[1]):
             return None
         person = last in self._rules.words["persons"]
+        if self._term is None and self._is_seller(name.split()):
+            return Phrase(self._start, self._end, "", "nothing", last, self._determiner)
         return Phrase(
             self._start,
             self._end,
@@ -92,6 +111,22 @@ class NounNaming:
             self._term.pair if self._term else "",
             bare_unknown,
         )
+
+    def _is_one_so_called(self, plural: bool) -> bool:
+        """ "the gib strips were bent, the top slide one I straightened": a strip, and no slide."""
+        text, at = self._scan.text, self._end
+        if plural or self._determiner not in ("the", "that", "this") or text[at : at + 1] not in (["one"], ["ones"]):
+            return False
+        if self._scan.gap[at] or at + 1 >= len(text) or self._count is not None:
+            return False
+        if text[at + 1] in ("i", "we", "i've", "we've"):
+            return not self._scan.gap[at + 1]
+        return not self._scan.bare and not self._scan.gap[at + 1] and text[at + 1] in _SAYS_OF_ONE
+
+    def _is_seller(self, words: list[str]) -> bool:
+        """ "at the swap meet", "from the motor factors": where parts are found."""
+        hit = self._rules.cues["sold_at"].at(words, 0)
+        return hit is not None and hit[0] == len(words)
 
     def _joined(self, nouns: list[str]) -> str:
         """The name with the hyphens that were said, in the vocabulary's capitals."""

@@ -84,6 +84,15 @@ def options_of(
     return found
 
 
+def without_fuller_names(decided: list[tuple[int, str]], options: Sequence[Option]) -> list[tuple[int, str]]:
+    """ "the half shaft seal was leaking, so I hooked the seal out": one seal came out, by the name it has there."""
+    said = [options[index].part.name for index, _ in decided if options[index].chosen == "named"]
+    return [
+        (index, status) for index, status in decided
+        if options[index].chosen == "named" or not any(options[index].part.name.endswith(f" {name}") for name in said)
+    ]  # fmt: skip
+
+
 def _sentence_end(predicate: Predicate, scan: Scan) -> int:
     """How far on a part may stand: what a figure alone tells is of no part that only the next sentence names."""
     end = min(predicate.end + AFTER, len(scan.gap))

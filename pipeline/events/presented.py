@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Container, Sequence
 
+from pipeline.events.own_condition import told_old
 from pipeline.events.phrase import Phrase, Scan
 from pipeline.events.rules import Rules
 from pipeline.records import PartMention, Token
@@ -104,8 +105,9 @@ def told_after(phrase: Phrase, scan: Scan, rules: Rules) -> tuple[str, str]:
     at += 1
     while at < len(text) and text[at] in ("the", "a", "all", "just", "also", "both", "actually", "now", "been"):
         at += 1
-    if text[at : at + 2] in (["old", "one"], ["old", "ones"]):
-        return "reused", ""
+    old, _ = told_old(text, at, phrase.head)
+    if old:
+        return old, ""
     condition = rules.condition.at(text, at)
     return (condition[1] if condition else ""), ""
 

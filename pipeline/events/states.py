@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from pipeline.events.groups import GroupSearch
+from pipeline.events.own_condition import IS_NEW, IS_OLD, told_old
 from pipeline.events.phrase import Phrase
 from pipeline.events.predicate import Predicate
 from pipeline.events.reading import PAUSE
@@ -29,6 +30,12 @@ _BEFORE_STATE = frozenset(
         "well",
     ]
 )
+
+
+def _may_be_new(part: Phrase) -> bool:
+    """A part, or one of two by its place: "the left one"."""
+    placed = part.is_pronoun and part.head == "one" and bool(part.side or part.position)
+    return placed or (part.is_part and part.kind != "tool")
 
 
 class StateSearch(GroupSearch):
@@ -83,21 +90,22 @@ class StateSearch(GroupSearch):
         text = self._scan.text
         while look < len(text) and text[look] in ("a", "the", "brand"):
             look += 1
-        hit = self._rules.condition.at(text, look) if text[at] in ("is", "are", "'s") else None
-        if (
-            not hit
-            or hit[1] != "new"
-            or not subjects
-            or not all(part.is_part and part.kind != "tool" for part in subjects)
-        ):
+        if text[at] not in ("is", "are", "'s") or not subjects or text[group:at]:
             return None
-        end = hit[0] + (text[hit[0] : hit[0] + 1] in (["one"], ["ones"]))
+        hit = self._rules.condition.at(text, look)
+        new = hit is not None and hit[1] == "new"
+        old, end = told_old(text, look, subjects[-1].head)
+        if not (all(_may_be_new(part) for part in subjects) and (new or old)):
+            return None
+        if hit is not None and new:
+            end = hit[0] + (text[hit[0] : hit[0] + 1] in (["one"], ["ones"]))
         follows = self._scan.starting.get(self._reader.skip(end))
         parted = self._scan.bare and follows is not None and follows.determiner != ""
-        if text[group:at] or not (parted or self._reader.closes(self._reader.skip(end))):
+        if not (parted or self._reader.closes(self._reader.skip(end))):
             return None
-        parts = [replace(part, condition="new") for part in subjects]
-        return Predicate(start, group, at, end, "fit", "s", "state", "be", parts[-1], parts, said_as="is new")
+        parts = [replace(part, condition="new" if new else old) for part in subjects]
+        said_as = IS_NEW if new else IS_OLD
+        return Predicate(start, group, at, end, "fit", "s", "state", "be", parts[-1], parts, said_as=said_as)
 
     def _told_figure(self, start: int, group: int, at: int, look: int, subjects: list[Phrase]) -> Predicate | None:
         """ "they're thirty newton metres"."""

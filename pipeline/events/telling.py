@@ -9,6 +9,7 @@ from pipeline.events.details import DetailReader, Details
 from pipeline.events.event_sense import EventSense, sides_differ
 from pipeline.events.focus import Weigh
 from pipeline.events.open_lists import WORDLESS
+from pipeline.events.own_condition import own_condition, own_count
 from pipeline.events.own_words import named_at, same_thing
 from pipeline.events.phrase import Phrase, Scan
 from pipeline.events.predicate import Predicate
@@ -79,12 +80,14 @@ class EventTelling(EventSense):
             sure = {"side": named.side, "position": named.position}
             choose = self._read_places.choose
             said = {what: sure.get(what) or choose(what, verb, head, value) for what, value in said.items()}
-            read, told = said["condition"], part.condition or told_after(part, self._scan, self._rules)[0]
+            one = told_after(named, self._scan, self._rules)[0] if named is not part else ""
+            read, told = said["condition"], one or part.condition or told_after(part, self._scan, self._rules)[0]
             if told and told not in self._rules.of_the_old and (action in _PUT_IN if not read else read != condition):
                 said["condition"] = told  # "the shoes are new, and the cam is original": the reader meant the shoes
+        said["condition"] = own_condition(said["condition"], action, predicate, part, self._scan, self._rules)
         event = Event(
             "", action, part.name, _status(predicate.status), said["side"], said["position"],
-            said["condition"], finish, part.count, (), clause.tool,
+            said["condition"], finish, own_count(predicate, part, named, self._scan), (), clause.tool,
             " ".join(token.text for token in self._tokens[first : last + 1]), self._tokens[first].start_word,
             self._tokens[last].end_word, self._tokens[first].start_ms, part.assembly, predicate.fluid or clause.fluid,
             clause.fastening, clause.reason, clause.applicability,

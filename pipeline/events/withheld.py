@@ -11,11 +11,13 @@ from pipeline.events.details import Details
 from pipeline.events.event_sense import FILLING
 from pipeline.events.faults import faulty_units
 from pipeline.events.focus import Weigh
+from pipeline.events.how_held import cut_so, holding
 from pipeline.events.how_made import as_made, built_so, of_own_clause, sized
 from pipeline.events.mishaps import chased_up, dropped, laid_away, locked, scrapped, switched
 from pipeline.events.not_done import awaited, hanging, left_alone, wished
 from pipeline.events.not_worked_on import did_over, found_so, named_only
 from pipeline.events.notes import forbidden
+from pipeline.events.old_and_new import old_told_of
 from pipeline.events.open_lists import WORDLESS, OpenLists
 from pipeline.events.phrase import Phrase, Scan
 from pipeline.events.place_words import exception
@@ -80,6 +82,8 @@ class Withheld(EventTelling):
         self._to_come = to_come(scan)
         self._beside, self._found_so = named_only(scan, rules.words["places"]), found_so(scan)
         self._did_over = did_over(scan)
+        self._told_of, self._untold = old_told_of(scan), self._untold | cut_so(scan, rules)
+        self._described |= holding(scan)
         lists = OpenLists(scan, rules, predicates)
         self._shown, self._idle = lists.shown(), lists.idle()
 
@@ -243,6 +247,8 @@ class Withheld(EventTelling):
         if predicate.action == "tighten" and predicate.verb in self._resisting:
             return True
         wordless = bool(predicate.doubt) or predicate.voice in WORDLESS
+        if wordless and predicate.verb in self._told_of and predicate.action in ("fit", "assemble", "renew"):
+            return True
         if predicate.action in ("fit", "assemble", "lubricate") and predicate.verb in self._laid:
             return True
         if wordless and predicate.verb in self._described and predicate.action not in _LOOKED_AT:
