@@ -35,7 +35,7 @@ def attach_quantities(
 ) -> list[Quantity]:
     """The quantities with `subject`, `side`, `position`, and for torques and spanners the `thread` said with them.
 
-    One whose unit nobody said and whose owner can have no such figure is left out.
+    One whose unit nobody said and whose owner can have no such figure is left out; the others are numbered anew.
     A subject is the vocabulary's British name of a term, or a noun as said. "" where nothing fits. `reader` tells what
     a figure may belong to: the shipped network where none is given.
     """
@@ -78,7 +78,7 @@ def attach_quantities(
         )  # fmt: skip
         if qty.kind in ("torque", "spanner"):
             qty = replace(qty, thread=thread_of(span, spans, speech.sentence_of))
-        attached.append(qty)
+        attached.append(replace(qty, id=f"q{len(attached) + 1}"))
     return attached
 
 
