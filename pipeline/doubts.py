@@ -11,7 +11,7 @@ from dataclasses import replace
 from typing import TypeVar
 
 from pipeline.correct.asks import is_sure, only_ending, swallows_grammar
-from pipeline.numbers.words import NUMBER_WORDS
+from pipeline.numbers.words import says_number
 from pipeline.records import Correction, Event, LooseEnd, Note, PartMention, Word
 from pipeline.tokens import bare, written_tokens
 from pipeline.vocabulary import regular_plural
@@ -42,7 +42,7 @@ def _is_likely(words: Sequence[Word], corr: Correction, sure: bool) -> bool:
 
 
 def _has_number(text: str) -> bool:
-    return any(bare(word) in NUMBER_WORDS or any(map(str.isdigit, word)) for word in text.split())
+    return any(says_number(bare(word)) for word in text.split())
 
 
 def _names_itself(record: Told) -> bool:

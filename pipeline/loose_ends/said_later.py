@@ -279,7 +279,7 @@ def _not_put_back(events: Sequence[Event], sentences: Sentences, names: PartName
         if event.status != "negated" or event.action not in _PUTS or event.condition == "old":
             continue
         start, end = sentences.units(event)
-        _, stop = sentences.bounds(max(start, end - 1))
+        _, stop = sentences.around(event)
         words = text[start : min(end + 2, len(text))]
         if "back" not in words or {"need", "needs", "needed", "going", "you", "never"} & set(text[start:stop]):
             continue

@@ -69,7 +69,7 @@ def _not_set(events: Sequence[Event], sentences: Sentences, names: PartNames) ->
         if event.status != "negated" or event.action not in _SETTINGS:
             continue
         start, end = sentences.units(event)
-        first, stop = sentences.bounds(max(start, end - 1))
+        first, stop = sentences.around(event)
         stop = next((at for at in range(end, stop) if sentences.scan.gap[at]), stop)
         why = text[stop : stop + 1] if stop < len(text) else []
         put_on = any(

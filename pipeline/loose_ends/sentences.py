@@ -101,6 +101,11 @@ class Sentences:
             if hit:
                 yield at, hit[0]
 
+    def around(self, event: Event) -> tuple[int, int]:
+        """Units (start, end) of the sentence in which the words of an event end."""
+        start, end = self.units(event)
+        return self.bounds(max(start, end - 1))
+
     def bounds(self, at: int) -> tuple[int, int]:
         """Units (start, end) of the sentence around a unit."""
         start, end = at, at + 1

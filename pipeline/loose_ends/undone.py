@@ -67,7 +67,7 @@ def _grave(events: Sequence[Event], sentences: Sentences, names: PartNames) -> I
         if event.status != "negated" or event.action not in _ON or event.condition == "old":
             continue
         start, end = sentences.units(event)
-        first, stop = sentences.bounds(max(start, end - 1))
+        first, stop = sentences.around(event)
         told = set(text[max(first, start - 4) : end + 2])
         line = event.action == "connect" or names.is_cover(event.part) or names.hazard_of(event.part) == "electric"
         left = bool({"left", "leaving"} & set(text[start:end])) and bool({"off", "out"} & set(text[start : end + 1]))
@@ -93,7 +93,7 @@ def _needed(events: Sequence[Event], sentences: Sentences, names: PartNames) -> 
         if event.status != "planned" or event.action not in _JOBS:
             continue
         start, end = sentences.units(event)
-        first, _ = sentences.bounds(max(start, end - 1))
+        first, _ = sentences.around(event)
         told = text[max(first, start - 6) : end]
         if _AT_ONCE & set(told) or _is_dealt_with(event, events[place + 1 :], names):
             continue

@@ -106,3 +106,8 @@ VULGAR = {
 }
 
 NUMBER_WORDS = frozenset({*ONES, *TEENS, *TENS, *ZEROS, *SCALES})
+
+
+def says_number(word: str) -> bool:
+    """Whether a bare word is one of a number's, or has a digit in it."""
+    return word in NUMBER_WORDS or any(map(str.isdigit, word))

@@ -30,20 +30,16 @@ _LEAST_SLOPE = 4
 
 
 def without_others(scan: Scan) -> None:
-    """Takes such numbers out of `scan.bare`, and instruments out of `scan.found`."""
+    """Takes such numbers out of `scan.bare`, and instruments and units spoken of out of `scan.found`."""
     sizes = {place for bare in scan.bare for place in _of_a_tyre(scan, bare)}
     scan.bare = [bare for bare in scan.bare if bare.start not in sizes and not _is_none(scan, bare)]
-    scan.found = [found for found in scan.found if not _instruments(scan, found)]
+    scan.found = [found for found in scan.found if not (_instruments(scan, found) or _what_is_a_thou(scan, found))]
 
 
 def _is_none(scan: Scan, bare: Bare) -> bool:
-    sloped = scan.words[max(0, bare.start - 2) : bare.start] == ["one", "in"] and bare.value.denominator == 1
-    if sloped and bare.value >= _LEAST_SLOPE and scan.joined(bare.start):
-        return True  # "a taper of one in twenty"
-    if scan.words[max(0, bare.start - 3) : bare.start] == ["did", "i", "say"]:
-        return True  # "did I say twenty? Forget it."
     return (
-        _wide(scan, bare)
+        _sloped(scan, bare)
+        or _wide(scan, bare)
         or _gears(scan, bare)
         or _heat_range(scan, bare)
         or _on_a_chart(scan, bare)
@@ -63,6 +59,12 @@ def _of_a_tyre(scan: Scan, bare: Bare) -> set[int]:
     if rim is None and scan.at(wall.end) not in _RIMS_SAID:
         return set()
     return {bare.start, wall.start} | ({rim.start} if rim is not None else set())
+
+
+def _sloped(scan: Scan, bare: Bare) -> bool:
+    """ "a taper of one in twenty"."""
+    led = scan.words[max(0, bare.start - 2) : bare.start] == ["one", "in"] and scan.joined(bare.start)
+    return led and bare.value.denominator == 1 and bare.value >= _LEAST_SLOPE
 
 
 def _wide(scan: Scan, bare: Bare) -> bool:
@@ -105,7 +107,9 @@ def _on_a_chart(scan: Scan, bare: Bare) -> bool:
 
 
 def _asked(scan: Scan, bare: Bare) -> bool:
-    """ "is that a five or an eight?": the speaker cannot read it, and says what it is when he can."""
+    """ "is that a five or an eight?", "did I say twenty?": the speaker says what it is when he knows."""
+    if scan.words[max(0, bare.start - 3) : bare.start] == ["did", "i", "say"]:
+        return True
     first = max(0, bare.start - 2 * _ASKED_WITHIN)
     before = scan.words[first : bare.start]
     asked = [at for at in range(len(before) - 1) if (before[at], before[at + 1]) in _IS_IT]
@@ -130,6 +134,9 @@ def _instruments(scan: Scan, found: Found) -> bool:
     """ "he had three micrometers": what is measured with, as against so many thousandths of a millimetre."""
     named = found.unit == "µm" and scan.at(found.end - 1) in ("micrometer", "micrometers")
     few = found.value.denominator == 1 and found.value <= _MOST_OWNED and found.high is None
-    if scan.at(found.head - 1) == "what" and found.unit == "thou" and found.value == 1:
-        return True  # "the lad asked me what a thou is"
     return named and few and bool({*scan.words[max(0, found.head - 2) : found.head]} & _OWNED)
+
+
+def _what_is_a_thou(scan: Scan, found: Found) -> bool:
+    """ "the lad asked me what a thou is"."""
+    return scan.at(found.head - 1) == "what" and found.unit == "thou" and found.value == 1

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from pipeline.numbers import confusions, cut, read_number, speak_number
-from pipeline.numbers.words import NUMBER_WORDS, TEENS, TENS
+from pipeline.numbers.words import TEENS, TENS, says_number
 from pipeline.records import Quantity, Word
 from pipeline.second_hearing.calibration import Calibration
 from pipeline.second_hearing.contests import Contest
@@ -143,7 +143,7 @@ def _swallowed_foot(words: Sequence[Word], start: int, end: int, value: float) -
 def _is_numeral(words: Sequence[Word], start: int, end: int) -> bool:
     """Whether the words hold one that says a number, or figures."""
     parts = [part for word in words[start:end] for part in bare(word.text).split("-")]
-    return any(part in NUMBER_WORDS or any(map(str.isdigit, part)) for part in parts)
+    return any(map(says_number, parts))
 
 
 def _written(before: str, value: float, after: str) -> str:

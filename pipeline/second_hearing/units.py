@@ -16,7 +16,7 @@ from typing import Any
 from pipeline.correct.language import english
 from pipeline.correct.rewrite import written_form
 from pipeline.numbers import cut, read_number
-from pipeline.numbers.words import NUMBER_WORDS, TEENS, TENS
+from pipeline.numbers.words import TEENS, TENS, says_number
 from pipeline.quantities.alike import alike
 from pipeline.quantities.garbled import unit_garbled
 from pipeline.records import Correction, Quantity, Word
@@ -149,7 +149,7 @@ def _garbled_rest(words: Sequence[Word], hundred: int) -> list[UnitContest]:
     if not re.fullmatch(r"hundred|[1-9]00", bare(first.text)) or bare(second.text) != "and":
         return []
     texts = [bare(word.text) for word in rest]
-    if ends_sentence(first.text) or ends_sentence(rest[0].text) or any(map(_says_number, texts)):
+    if ends_sentence(first.text) or ends_sentence(rest[0].text) or any(map(says_number, texts)):
         return []
     numbers = (*TEENS, *TENS)
     likeness, number = max(zip(alike(" ".join(texts), numbers), numbers, strict=True))
@@ -159,10 +159,6 @@ def _garbled_rest(words: Sequence[Word], hundred: int) -> list[UnitContest]:
     written = written_form(stretch, f"{bare(first.text)} and {number}", False)
     heard = " ".join(word.text for word in stretch)
     return [UnitContest(Contest(hundred, hundred + 4, (heard, written), _WORTH), (likeness,), senseless=True)]
-
-
-def _says_number(text: str) -> bool:
-    return text in NUMBER_WORDS or any(map(str.isdigit, text))
 
 
 def unit_evidence(item: UnitContest, heard: Heard, words: Sequence[Word]) -> tuple[int, dict[str, float]]:
