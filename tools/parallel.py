@@ -20,6 +20,7 @@ def spread(
     `workers` is the number of processor cores where it is not given.
     """
     workers = min(workers or len(os.sched_getaffinity(0)), len(items))
+    os.environ["OMP_NUM_THREADS"] = "1"  # modules make their networks ready before `_begin` is called
     context = multiprocessing.get_context("spawn")  # the network's threads do not survive a fork
     with context.Pool(workers, _begin, (setup,)) as pool:
         return pool.map(function, items, chunksize=max(1, min(8, len(items) // (4 * workers))))

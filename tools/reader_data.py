@@ -202,7 +202,8 @@ def written_views(gold: dict[str, Any]) -> Iterator[Example]:
     events, ends, figures = (_moved(gold[kind], place) for kind in ("events", "loose_ends", "quantities"))
     plain = measure_facts.bare_words(words)
     example = _example(gold["name"], "bare", plain, gold, events, ends, figures)
-    example.marks = marks_behind(words)
+    if gold["reference"] != gold["reference"].lower():  # who writes no capitals does not say where sentences end
+        example.marks = marks_behind(words)
     yield example
     texts = [token.text for token in punctuated(written_tokens(plain))]
     yield replace(example, view="restored", words=texts, marks=[])

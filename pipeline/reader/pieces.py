@@ -52,10 +52,13 @@ def load_pieces() -> Pieces:
 
 
 def one_session(path: Path) -> onnxruntime.InferenceSession:
-    """A network ready to run, on the cores that this process may use: the library would take all there are."""
+    """A network ready to run, on the cores that this process may use: the library would take all there are.
+
+    Where OMP_NUM_THREADS says so, on fewer: of many processes side by side each should take one.
+    """
     options = onnxruntime.SessionOptions()
     options.log_severity_level = 3
-    options.intra_op_num_threads = (
-        len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
-    )
+    cores = len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
+    told = os.environ.get("OMP_NUM_THREADS", "")
+    options.intra_op_num_threads = min(cores, max(1, int(told))) if told.isdecimal() else cores
     return onnxruntime.InferenceSession(path.read_bytes(), options, providers=["CPUExecutionProvider"])

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from pipeline.reader import load_reader
 from pipeline.reader.network import LENGTH, windows
-from pipeline.reader.pieces import load_pieces
+from pipeline.reader.pieces import DATA, load_pieces, one_session
 from pipeline.reader.reading import ACTIONS, FIGURE_EVENT, FIGURE_OWNER, KINDS, STATUSES, VERB_PART, Reading
 
 
@@ -16,6 +16,13 @@ def read(line: str) -> tuple[list[str], Reading]:
     reading = load_reader().read(words)
     assert reading is not None
     return words, reading
+
+
+def test_a_network_takes_no_more_threads_than_it_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("OMP_NUM_THREADS", "1")
+    assert one_session(DATA / "third_look.onnx").get_session_options().intra_op_num_threads == 1
+    monkeypatch.setenv("OMP_NUM_THREADS", "4,2")  # nested, as OpenMP allows: not for this library
+    assert one_session(DATA / "third_look.onnx").get_session_options().intra_op_num_threads >= 1
 
 
 @given(st.lists(st.integers(1, 9), min_size=1, max_size=900))
