@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from pipeline.events.asked_first import answered, asked_first
 from pipeline.events.clauses import NONE
 from pipeline.events.deeds import Deed
 from pipeline.events.details import Details
@@ -73,7 +74,11 @@ class Builder(Judging):
         for index in reversed(range(len(self._events))):
             event, span = self._events[index], self._places[index]
             elsewhere = other_place_told(index, self._events, self._part_units, self._scan)
-            if elsewhere or never_came(event, span, self._scan, self._rules, self._scrapped):
+            if (
+                elsewhere
+                or self._is_answered(index)
+                or never_came(event, span, self._scan, self._rules, self._scrapped)
+            ):
                 self._untell(index)
         true = taken_back(self._events, self._places, self._scan, self._rules)
         true = with_own_details(true, self._places, self._part_units, self._scan, self._rules)
@@ -90,6 +95,21 @@ class Builder(Judging):
         mentions = find_presented(self._scan, self._rules, self._tokens, spans, self._shown)
         notes = find_notes(self._scan, self._rules, self._tokens)
         return EventsFound(tuple(events), tuple(mentions), tuple(notes))
+
+    def _is_answered(self, index: int) -> bool:
+        """Whether a part was only asked about, and the answer tells another deed; one that tells this is kept."""
+        event, scan = self._events[index], self._scan
+        asked = self._scope.question_ends
+        if not (at := asked_first(event, self._part_units[index], self._wordless[index], scan, asked)):
+            return False
+        answer = answered(event, at, scan)
+        told = any(
+            other.part == event.part and other.action in ("fit", "renew", "assemble") and span[1] > at
+            for other, span in zip(self._events[index + 1 :], self._places[index + 1 :], strict=True)
+        )
+        if answer is not None and not told:
+            self._events[index] = answer
+        return answer is None or told
 
     def _told_once(
         self, events: list[Event], spans: list[tuple[int, int]]

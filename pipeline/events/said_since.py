@@ -5,11 +5,15 @@ from __future__ import annotations
 from pipeline.events.deeds import BEFORE_IT, PUT, SOON, TAKEN, Deeds
 from pipeline.events.event_sense import sides_differ
 from pipeline.events.own_words import same_thing
+from pipeline.events.reading import SENTENCE
 from pipeline.events.recitals import starts_anew
 
 NEAR = 45
+_TAKEN_UP_WITHIN = 10
 # "it comes off clockwise": how, not that it did.
 _HOW = frozenset(("comes", "come", "goes", "go", "unscrews", "lifts", "pulls", "slides"))
+# Words for one deed: a name alone tells none of them rather than another.
+_ON, _OFF = PUT | {"connect"}, TAKEN
 _IS_BACK = "“is back”"
 _ONLY_NEW = ("“is new”", "“new”")
 
@@ -21,7 +25,7 @@ class SaidSince(Deeds):
         """The first such deed that one of the ways finds."""
         ways = (
             self._figure_told, self._not_yet, self._came_back, self._put_right, self._never_was, self._left_out,
-            self._announced,
+            self._announced, self._by_name,
         )  # fmt: skip
         return next((found for way in ways if (found := way(index)) is not None), None)
 
@@ -46,14 +50,37 @@ class SaidSince(Deeds):
         return None
 
     def _announced(self, index: int) -> int | None:
-        """ "Then the front hub, I greased the front hub": the part is named first, and then what was done to it."""
+        """ "Then the front hub, I greased the front hub", "clutch nut, I went over that again": the part comes first,
+        then what was done to it."""
         deed, at = self._deeds[index], self._deeds[index].head + 1
         if not deed.wordless or self._scan.text[at : at + 1] not in (["i"], ["we"]):
             return None
         for place in range(index + 1, min(len(self._deeds), index + 3)):
             other = self._deeds[place]
-            near = 0 < other.head - at <= BEFORE_IT and not other.wordless and other.event.status == "done"
-            if near and same_thing(other.event.part, deed.event.part) and not sides_differ(other.event, deed.event):
+            if other.wordless or other.event.status != "done" or sides_differ(other.event, deed.event):
+                continue
+            if 0 < other.head - at <= BEFORE_IT and same_thing(other.event.part, deed.event.part):
+                return place
+            # the very words that named it are what "that" takes up, behind a comma
+            if (
+                0 < self._scan.gap[at] < SENTENCE
+                and other.head == deed.head
+                and other.span[1] - at <= _TAKEN_UP_WITHIN
+                and deed.event.condition != "new"
+            ):
+                return place
+        return None
+
+    def _by_name(self, index: int) -> int | None:
+        """ "The battery's off": what the name alone seemed to tell, and the words behind it tell in other terms."""
+        deed = self._deeds[index]
+        kind = next((kind for kind in (_ON, _OFF) if deed.event.action in kind), None)
+        if not deed.wordless or kind is None:
+            return None
+        for place in range(max(0, index - 1), min(len(self._deeds), index + 3)):
+            other = self._deeds[place]
+            same = other.head == deed.head and other.event.part == deed.event.part and not other.wordless
+            if same and other.event.action in kind and other.event.action != deed.event.action:
                 return place
         return None
 
