@@ -5,36 +5,32 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from pipeline.events.asked_first import answered, asked_first
 from pipeline.events.clauses import NONE
-from pipeline.events.details import Details, owned_places
-from pipeline.events.evidence import Evidence
+from pipeline.events.deeds import Deed
+from pipeline.events.details import Details
 from pipeline.events.faults import FAULTY, faults, is_told
 from pipeline.events.figure_links import FigureLinks, Linker, Told, by_weights
 from pipeline.events.figure_of_another import without_others
 from pipeline.events.figure_places import settled
-from pipeline.events.judge import Decider, Question
+from pipeline.events.judge import Decider
+from pipeline.events.judging import Judging
 from pipeline.events.named_jobs import NAMED_JOB, named_jobs
 from pipeline.events.notes import find_notes
-from pipeline.events.old_and_new import is_one_of_two
 from pipeline.events.one_list import all_to_come
-from pipeline.events.open_lists import WORDLESS
-from pipeline.events.options import LOOSE, implied, options_of, told_loosely, without_fuller_names
+from pipeline.events.options import LOOSE, implied, told_loosely
 from pipeline.events.order import number_orders
 from pipeline.events.own_details import coats_apart, other_place_told, with_own_details
-from pipeline.events.own_words import of_their_own_word
 from pipeline.events.phrase import Phrase, Scan
 from pipeline.events.predicate import Predicate
 from pipeline.events.presented import find_presented
 from pipeline.events.read_once import ReadOnce
-from pipeline.events.read_proposals import PhraseAt, ReadProposals
-from pipeline.events.reader_evidence import ReaderEvidence
-from pipeline.events.reader_places import ReaderPlaces
+from pipeline.events.read_proposals import PhraseAt
 from pipeline.events.rules import Rules
 from pipeline.events.scope import Scope
 from pipeline.events.taken_back import never_came, taken_back
-from pipeline.events.told_again import Deed, told_once
+from pipeline.events.told_again import told_once
 from pipeline.events.went_in import with_what_went_in
-from pipeline.events.withheld import Withheld
 from pipeline.events.without_verb import FILLED, filled
 from pipeline.reader.reading import Reading
 from pipeline.records import Event, Note, PartMention, Quantity, Token
@@ -49,7 +45,7 @@ class EventsFound:
     notes: tuple[Note, ...] = ()
 
 
-class Builder(Withheld):
+class Builder(Judging):
     """Turns predicates into events, resolving pronouns on the way.
 
     `doubtful` are proposals of no rule's belief; `phrase_at` reads the phrase at a unit where the rules saw none.
@@ -60,20 +56,11 @@ class Builder(Withheld):
         predicates: list[Predicate], doubtful: list[Predicate], scope: Scope, phrase_at: PhraseAt,
         reading: Reading | None = None, linker: Linker = by_weights,
     ) -> None:  # fmt: skip
-        words = [token.text for token in tokens]
-        places = ReaderPlaces(words, rules, reading, owned_places(scan)) if reading is not None else None
-        super().__init__(rules, scan, predicates, tokens, quantities, scope, decider.referent, places)
-        self._decider, self._doubtful, self._reading, self._linker = decider, doubtful, reading, linker
-        self._evidence = Evidence(rules, scan, predicates)
-        self._read = ReaderEvidence(scan, reading) if reading is not None else None
-        self._proposed = ReadProposals(scan, self._read, phrase_at) if self._read is not None else None
-        self._worked: dict[str, int] = {}
-        self._named = [phrase for phrase in scan.phrases if phrase.is_part]
+        super().__init__(rules, decider, tokens, quantities, scan, predicates, scope, phrase_at, reading)
+        self._doubtful, self._reading, self._linker = doubtful, reading, linker
         self._with: dict[int, Predicate] = {}
         self._told_at: dict[int, list[tuple[Phrase, str]]] = {}
         self._read_once = ReadOnce()
-        self._last_told: Predicate | None = None
-        self._token_of = [unit.token for unit in scan.units]
 
     def build(self) -> EventsFound:
         """Events in order with their ids, then what hangs on them."""
@@ -87,7 +74,11 @@ class Builder(Withheld):
         for index in reversed(range(len(self._events))):
             event, span = self._events[index], self._places[index]
             elsewhere = other_place_told(index, self._events, self._part_units, self._scan)
-            if elsewhere or never_came(event, span, self._scan, self._rules, self._scrapped):
+            if (
+                elsewhere
+                or self._is_answered(index)
+                or never_came(event, span, self._scan, self._rules, self._scrapped)
+            ):
                 self._untell(index)
         true = taken_back(self._events, self._places, self._scan, self._rules)
         true = with_own_details(true, self._places, self._part_units, self._scan, self._rules)
@@ -104,6 +95,21 @@ class Builder(Withheld):
         mentions = find_presented(self._scan, self._rules, self._tokens, spans, self._shown)
         notes = find_notes(self._scan, self._rules, self._tokens)
         return EventsFound(tuple(events), tuple(mentions), tuple(notes))
+
+    def _is_answered(self, index: int) -> bool:
+        """Whether a part was only asked about, and the answer tells another deed; one that tells this is kept."""
+        event, scan = self._events[index], self._scan
+        asked = self._scope.question_ends
+        if not (at := asked_first(event, self._part_units[index], self._wordless[index], scan, asked)):
+            return False
+        answer = answered(event, at, scan)
+        told = any(
+            other.part == event.part and other.action in ("fit", "renew", "assemble") and span[1] > at
+            for other, span in zip(self._events[index + 1 :], self._places[index + 1 :], strict=True)
+        )
+        if answer is not None and not told:
+            self._events[index] = answer
+        return answer is None or told
 
     def _told_once(
         self, events: list[Event], spans: list[tuple[int, int]]
@@ -163,71 +169,6 @@ class Builder(Withheld):
         if predicate.action in _JOINING and predicate.status in ("done", "planned", "provisional", "advised"):
             for part in self._fitted_with(predicate, end):
                 self._with.setdefault(part.start, _goes_with(predicate, part))
-
-    def _judged(self, predicate: Predicate, chosen: list[Phrase], end: int) -> list[tuple[Phrase, str]]:
-        """The parts that the predicate is about, each with its status."""
-        if predicate.status == NONE and predicate.trigger != "no verb":
-            return []
-        if predicate.verb in self._untold or self._is_there_already(predicate) or self._is_only_shown(predicate):
-            return []
-        if (predicate.doubt or predicate.voice == "state") and self._only_laid_down(predicate):
-            return []
-        if predicate.action == "fit" and predicate.voice in WORDLESS and predicate.verb in self._came_off:
-            predicate.action = "remove"
-        options = options_of(predicate, chosen, self._scan, self._named, self._far_parts(predicate))
-        options = [option for option in options if option.chosen or self._makes_sense(predicate, option.part)]
-        options = [option for option in options if self._can_be_about(predicate, option.part)]
-        quantities = self._quantities_in(predicate, end)
-        meant = [(option, self._action(predicate, option.part, quantities)) for option in options]
-        options, actions = [option for option, action in meant if action], [action for _, action in meant if action]
-        last = self._last_parts
-        shared = self._evidence.of_predicate(predicate, self._last_told, chosen)
-        each = [
-            self._evidence.of_option(predicate, option, action, chosen, self._worked, last)
-            for option, action in zip(options, actions, strict=True)
-        ]
-        if self._read is not None:
-            shared = [*shared, *self._read.of_predicate(predicate)]
-            more = self._read.of_options(predicate, [option.part for option in options], actions)
-            each = [[*features, *read] for features, read in zip(each, more, strict=True)]
-        rules = [index for index, option in enumerate(options) if option.chosen]
-        question = Question(predicate, options, actions, shared, each, rules, self._token_of)
-        decided = self._decider.decide(question)
-        decided = [row for row in decided if not self._is_awaited(predicate, options[row[0]].part)]
-        decided = [row for row in decided if not self._tells_itself(predicate, options[row[0]].part, row[1])]
-        if predicate.voice == "read":
-            parts = [options[index].part for index, _ in decided]
-            own = of_their_own_word(predicate.verb, parts, self._told_in_clause(predicate), self._scan)
-            decided = [row for row in decided if options[row[0]].part in own]
-        if predicate.voice == "to do" and predicate.status == "planned" and not decided:
-            # "I've still got the bracket to fit" leaves no doubt
-            decided = [(index, "planned") for index in rules if options[index].part.determiner]
-        if self._is_new_one_in(predicate) or is_one_of_two(predicate, self._predicates, self._scan):
-            decided = [(index, "done") for index, option in enumerate(options) if option.chosen]
-        if decided and [told.is_pronoun and not told.plural for told in predicate.objects] == [True]:
-            # "it" is one part: what agrees in number, then what most speaks for
-            one = [(index, decided[0][1]) for index in rules if not options[index].part.plural]
-            if one and all(options[index].part.plural for index, _ in decided):
-                decided = one
-            decided = [
-                max(decided, key=lambda row: (not options[row[0]].part.plural, self._decider.weight(question, row[0])))
-            ]
-        decided = without_fuller_names(decided, options)
-        if predicate.voice == "figure":  # a torque beside a bolt and a hose is the bolt's
-            decided = [row for row in decided if options[row[0]].part.head not in _SOFT] or decided
-        if self._scan.text[predicate.verb - 2 : predicate.verb] == ["not", "only"]:
-            return [(options[index].part, predicate.status) for index, _ in decided]
-        left = self._scope.is_left_to_do(predicate)
-        return [
-            (options[index].part, self._surely(predicate, options[index].part, status, left))
-            for index, status in decided
-        ]
-
-    def _far_parts(self, predicate: Predicate) -> list[Phrase]:
-        """Parts that the reader takes it to be about, however far."""
-        if self._proposed is None or self._read is None or predicate.voice == "implied":
-            return []
-        return self._proposed.parts(self._read.token_of(predicate))
 
     def _implied(self, predicate: Predicate) -> None:
         """What no rule believes: a part without a verb of its own, a figure without a part, a doubtful reading."""
@@ -304,7 +245,6 @@ class Builder(Withheld):
         return start if place == 0 or start > floor or self._scan.gap[start] >= 1 else predicate.start
 
 
-_SOFT = frozenset(("hose", "cable", "wire", "gasket", "seal", "belt", "grommet", "boot"))
 _JOINING = frozenset(("fit", "assemble", "repair", "renew", "connect"))
 
 

@@ -18,6 +18,7 @@ Span = tuple[int, int]
 _PUT = frozenset(("fit", "renew", "assemble"))
 _OLD_ONE = (("the", "old", "one"), ("the", "old", "ones"), ("the", "original", "one"), ("my", "old", "one"))
 _PUTTING = frozenset(("put", "go", "stick", "pop"))
+_GOES_BACK = frozenset(("is", "'s", "are", "has", "have", "going", "goes", "go", "went", "gone", "just", "now"))
 # A fault of one of several, so many words before the work on "it".
 _ONE_OF, _FAULT_WITHIN = (("one", "of", "them"), ("one", "of", "those"), ("one", "of", "these")), 14
 _IT = frozenset(("it", "that"))
@@ -70,7 +71,7 @@ def _told(event: Event, span: Span, head: int, events: Sequence[Event], scan: Sc
 
 
 def _the_old_one(event: Event, span: Span, scan: Scan, rules: Rules) -> Event:
-    """ "The new belt's the wrong length so I put the old one back"."""
+    """ "The new belt's the wrong length so I put the old one back", "New chain? No, the old one's going back on"."""
     if event.action not in _PUT or event.condition != "new":
         return event
     for at in range(span[0], span[1]):
@@ -80,9 +81,17 @@ def _the_old_one(event: Event, span: Span, scan: Scan, rules: Rules) -> Event:
         lemmas = {reading.lemma for reading in verb[1]} if verb is not None else set()
         puts = bool(lemmas & _PUTTING) or any(rules.plain.get(lemma) in _PUT for lemma in lemmas)
         behind = scan.text[at + 3 : at + 4]
-        if puts and not (scan.text[at - 1] == "put" and behind in (["to"], ["in"], ["aside"], ["by"], ["away"])):
+        if puts and scan.text[at - 1] == "put" and behind in (["to"], ["in"], ["aside"], ["by"], ["away"]):
+            puts = False
+        if puts or _goes_back(scan, at + 3):
             return replace(event, condition="reused", action="fit" if event.action == "renew" else event.action)
     return event
+
+
+def _goes_back(scan: Scan, at: int) -> bool:
+    """Whether the old one, behind whose words a unit stands, goes back: "'s going back on", "went back in"."""
+    goes = next((spot for spot in range(at, at + 3) if scan.text[spot : spot + 1] == ["back"]), None)
+    return goes is not None and all(word in _GOES_BACK for word in scan.text[at:goes]) and not any(scan.gap[at:goes])
 
 
 def _one_of_several(event: Event, span: Span, scan: Scan) -> Event:

@@ -6,32 +6,18 @@ seal, piston, boot, ring": neither. "The race goes in from this side. That's dro
 
 from __future__ import annotations
 
-from bisect import bisect_right
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
-from pipeline.events.clauses import sentence_starts
-from pipeline.events.event_sense import sides_differ
+from pipeline.events.deeds import PUT, TAKEN, Deed
 from pipeline.events.own_words import same_thing
-from pipeline.events.phrase import PARTICLES, Scan
-from pipeline.events.recitals import starts_anew
+from pipeline.events.phrase import Scan
+from pipeline.events.said_since import NEAR, SaidSince
 from pipeline.records import Event
 
-Span = tuple[int, int]
-_PUT, _TAKEN = frozenset(("fit", "renew", "assemble")), frozenset(("remove", "dismantle", "disconnect"))
-_ONCE = _PUT | _TAKEN | frozenset(("clean", "drain", "connect"))
-# "it comes off clockwise": how, not that it did.
-_HOW = frozenset(("comes", "come", "goes", "go", "unscrews", "lifts", "pulls", "slides"))
-_IS_BACK = "“is back”"
-_ONLY_NEW = ("“is new”", "“new”")
-# A list is done later where so many of its parts are, so many words on; a recap comes so soon.
-_FEWEST, _LATER, _SOON = 2, 500, 70
-_NEAR_SENTENCES, _NEAR = 2, 45
-_ANOTHER = frozenset(
-    ("other", "another", "second", "third", "ones", "each", "same", "next", "small", "big", "short", "long", "thin",
-     "thick", "too", "also")
-)  # fmt: skip
-_BEFORE_IT = 6
+_ONCE = PUT | TAKEN | frozenset(("clean", "drain", "connect"))
+# A list was done where so many of its parts were.
+_FEWEST, _NEAR_SENTENCES = 2, 2
 _RECAP = frozenset(("was", "is", "'s", "were"))
 _COMMON = frozenset(
     ("washer", "nut", "bolt", "screw", "gasket", "seal", "ring", "circlip", "bearing", "spring", "pin", "clip", "cap",
@@ -39,28 +25,17 @@ _COMMON = frozenset(
 )  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
-class Deed:
-    """An event, its units, and whether it was told by naming the part alone."""
-
-    event: Event
-    span: Span
-    wordless: bool
-    head: int
-
-
-class ToldAgain:
+class ToldAgain(SaidSince):
     """Which deeds of one scan only tell another.
 
     `same` has the other for each, `listed` are the rest of a list that was mostly done later. All are indexes.
     """
 
     def __init__(self, deeds: Sequence[Deed], scan: Scan) -> None:
-        self._deeds, self._scan = deeds, scan
-        self._starts = sentence_starts(scan)
+        super().__init__(deeds, scan)
         self._lists: dict[int, list[int]] = {}
         for index, deed in enumerate(deeds):
-            if deed.wordless and deed.event.status == "done" and deed.event.action in _PUT and not self._placed(deed):
+            if deed.wordless and deed.event.status == "done" and deed.event.action in PUT and not self._placed(deed):
                 self._lists.setdefault(self._sentence(deed), []).append(index)
         self.listed: set[int] = set()
         self.same = self._found()
@@ -79,11 +54,7 @@ class ToldAgain:
                 told |= {index: other for index in places if (other := self._same_part(index, later=False)) is not None}
         for index in range(len(self._deeds)):
             if index not in told:
-                ways = (
-                    self._figure_told, self._not_yet, self._came_back, self._put_right, self._never_was, self._left_out,
-                    self._announced,
-                )  # fmt: skip
-                other = next((found for way in ways if (found := way(index)) is not None), None)
+                other = self._other(index)
                 if other is not None and other not in told:
                     told[index] = other
             if index not in told and index not in self.listed and (other := self._just_told(index, told)) is not None:
@@ -108,123 +79,6 @@ class ToldAgain:
         text, end = self._scan.text, self._deeds[index].head + 1
         return text[end : end + 3] in (["that", "'s", "all"], ["that", "is", "all"])
 
-    def _same_part(self, index: int, later: bool) -> int | None:
-        """The deed that does what one of a list names, with nothing taken off between."""
-        deed = self._deeds[index]
-        step = range(index + 1, len(self._deeds)) if later else range(index - 1, -1, -1)
-        for place in step:
-            other = self._deeds[place]
-            away = abs(other.span[0] - deed.span[0])
-            if away > (_LATER if later else _SOON):
-                return None
-            same = other.event.part == deed.event.part
-            if not later:
-                same = same_thing(other.event.part, deed.event.part)
-            if not same or sides_differ(other.event, deed.event):
-                continue
-            if other.event.action in _TAKEN and other.event.status == "done":
-                return None
-            does = other.event.action in _PUT and other.event.status in ("done", "provisional")
-            if does and self._sentence(other) != self._sentence(deed):
-                return None if self._another(deed, other) else place
-        return None
-
-    def _figure_told(self, index: int) -> int | None:
-        """ "Torque on that nut. I'm going to sixty", "end float on the shaft now. I measured that": the deed of the
-        figure, said around it without a verb."""
-        deed = self._deeds[index]
-        figured = {"tighten": "torque"}.get(deed.event.action, deed.event.action)
-        if not deed.wordless or deed.event.quantities or figured not in ("torque", "measure"):
-            return None
-        within = _NEAR if deed.event.status == "done" else _BEFORE_IT  # a plan is told again less far away
-        for place in range(max(0, index - 3), min(len(self._deeds), index + 4)):
-            other = self._deeds[place]
-            same = (other.event.part, other.event.status) == (deed.event.part, deed.event.status)
-            same = same and (deed.event.side, deed.event.position) in (
-                ("", ""),
-                (other.event.side, other.event.position),
-            )
-            near = max(other.span[0] - deed.span[1], deed.span[0] - other.span[1]) <= within
-            if place != index and same and near and other.event.action == figured and other.event.quantities:
-                return place
-        return None
-
-    def _announced(self, index: int) -> int | None:
-        """ "Then the front hub, I greased the front hub": the part is named first, and then what was done to it."""
-        deed, at = self._deeds[index], self._deeds[index].head + 1
-        if not deed.wordless or self._scan.text[at : at + 1] not in (["i"], ["we"]):
-            return None
-        for place in range(index + 1, min(len(self._deeds), index + 3)):
-            other = self._deeds[place]
-            near = 0 < other.head - at <= _BEFORE_IT and not other.wordless and other.event.status == "done"
-            if near and same_thing(other.event.part, deed.event.part) and not sides_differ(other.event, deed.event):
-                return place
-        return None
-
-    def _not_yet(self, index: int) -> int | None:
-        """ "The chain's a new one. ... I've not fitted it yet": new, and not fitted."""
-        deed = self._deeds[index]
-        if deed.event.action != "fit" or deed.event.status != "done" or not deed.event.why.startswith(_ONLY_NEW):
-            return None
-        for place in range(index + 1, len(self._deeds)):
-            other = self._deeds[place]
-            if other.span[0] - deed.span[1] > _SOON:
-                return None
-            same = other.event.part == deed.event.part and not sides_differ(other.event, deed.event)
-            if same and other.event.action in _PUT:
-                return place if other.event.status == "negated" else None
-        return None
-
-    def _left_out(self, index: int) -> int | None:
-        """ "Pads go back in, and the squeal shim, no, it's cracked. I left the shim out": named, and not fitted."""
-        deed = self._deeds[index]
-        if deed.event.action != "fit" or deed.event.status != "done" or not deed.wordless:
-            return None
-        for place in range(index + 1, len(self._deeds)):
-            other = self._deeds[place]
-            if other.span[0] - deed.span[1] > _NEAR:
-                return None
-            same = other.event.part.split()[-1] == deed.event.part.split()[-1]
-            if same and not sides_differ(other.event, deed.event):
-                out = other.event.status == "negated" and other.event.why.startswith("“leave o")
-                return place if out and same_thing(other.event.part, deed.event.part) else None
-        return None
-
-    def _came_back(self, index: int) -> int | None:
-        """ "The barrel's back. ... The barrel's going on": back in the shop, then on."""
-        deed = self._deeds[index]
-        return self._same_part(index, later=True) if deed.event.why.startswith(_IS_BACK) else None
-
-    def _put_right(self, index: int) -> int | None:
-        """ "Thin washer, then the tab washer, no wait, it's thin washer, first nut, tab washer": one of each."""
-        deed = self._deeds[index]
-        if not deed.wordless or deed.event.action not in _PUT or deed.event.quantities:
-            return None
-        for place in range(index + 1, len(self._deeds)):
-            other = self._deeds[place]
-            if other.span[0] - deed.span[1] > _NEAR:
-                return None
-            same = other.wordless and (other.event.action, other.event.part) == (deed.event.action, deed.event.part)
-            if same and starts_anew(self._scan, deed.span[1], other.span[0]):
-                return place
-        return None
-
-    def _never_was(self, index: int) -> int | None:
-        """ "It comes off clockwise, and I didn't take it out at all": how it would have come off."""
-        deed = self._deeds[index]
-        if deed.event.status != "done" or deed.event.action not in _TAKEN | _PUT:
-            return None
-        if self._scan.text[deed.span[0] : deed.span[1]].count("it") < 1 or _HOW.isdisjoint(
-            self._scan.text[deed.span[0] : deed.span[1]]
-        ):
-            return None
-        for place in range(index + 1, min(len(self._deeds), index + 3)):
-            other = self._deeds[place]
-            same = (other.event.action, other.event.part) == (deed.event.action, deed.event.part)
-            if same and other.event.status == "negated" and other.span[0] - deed.span[1] <= _SOON // 2:
-                return place if not sides_differ(other.event, deed.event) else None
-        return None
-
     def _just_told(self, index: int, told: dict[int, int]) -> int | None:
         """The deed of the sentence or two before that was the same one."""
         deed = self._deeds[index]
@@ -233,10 +87,10 @@ class ToldAgain:
             return None
         for place in range(index - 1, max(-1, index - 8), -1):
             other = self._deeds[place]
-            if place in told or place in self.listed or deed.span[0] - other.span[1] > _NEAR:
+            if place in told or place in self.listed or deed.span[0] - other.span[1] > NEAR:
                 continue
             same = same_thing(other.event.part, event.part)
-            if same and {other.event.action, event.action} & _TAKEN and {other.event.action, event.action} & _PUT:
+            if same and {other.event.action, event.action} & TAKEN and {other.event.action, event.action} & PUT:
                 return None
             before = ("done", "past") if event.status == "past" else ("done",)
             if (other.event.action, other.event.part) != (event.action, event.part):
@@ -258,19 +112,6 @@ class ToldAgain:
         """ "Cone, washer, lock nut. And that side it's cone, washer, lock nut": two lists name two of each."""
         own = [places for places in self._lists.values() if len(places) > 1]
         return any(one in places for places in own) and any(other in places for places in own)
-
-    def _another(self, one: Deed, other: Deed) -> bool:
-        """Whether a word between tells that it is another of that name."""
-        low, high = sorted((one.span[0], other.span[0]))
-        return not _ANOTHER.isdisjoint(self._scan.text[max(low, high - _BEFORE_IT) : other.span[1] + 1])
-
-    def _placed(self, deed: Deed) -> bool:
-        """ "cover back on": the words behind the part tell where it is now."""
-        at = deed.head + 1
-        return at < len(self._scan.text) and not self._scan.gap[at] and self._scan.text[at] in PARTICLES
-
-    def _sentence(self, deed: Deed) -> int:
-        return bisect_right(self._starts, deed.head)
 
 
 def _differ(one: str | int | None, other: str | int | None) -> bool:

@@ -3,44 +3,32 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from pipeline.events.phrase import Phrase, Scan
 from pipeline.loose_ends.clause_features import ClauseFeatures
 from pipeline.loose_ends.names import PartNames
+from pipeline.loose_ends.part_looks import GOVERNING, LINK, Candidate, PartLooks
 from pipeline.loose_ends.reader_features import ReaderFeatures
 from pipeline.loose_ends.signs import Clause, SignReader, load_signs, load_stuff
 from pipeline.reader.reading import step
 
 _BACK, _ON = 90, 24  # units
 _FAR = 6
-_SUBJECT_VERBS = frozenset((
-    "is", "are", "'s", "has", "have", "was", "were", "will", "needs", "need", "wants", "want", "goes", "comes", "gets",
-    "can", "must", "still", "not",
-))  # fmt: skip
-_WITH = frozenset(("with", "without"))
-_OF = frozenset(("of",))
-_FOR = frozenset(("for", "to", "until", "till"))
-_LINK = frozenset(("and", "but", "so", "because", "as", "that", "then", "or", "until", "till", "when", "if", "once"))
+_STUFF = frozenset(("tool", "fluid", "material", "finish"))
+_TELLING = frozenset(
+    ("makeshift", "unfit", "fresh", "ordered", "names_side", "dry", "lacking", "has_fastener", "of_vessel")
+)
+_REFLEXIVE = frozenset(("itself", "everything"))
 
 
-@dataclass(frozen=True, slots=True)
-class Candidate:
-    """A named part that a clause may be about. `contained` tells that the name is what holds the named fluid."""
-
-    phrase: Phrase
-    name: str
-    contained: bool = False
-
-
-class PartFeatures:
+class PartFeatures(PartLooks):
     """The candidates of each clause of one text, with their features."""
 
     def __init__(
         self, scan: Scan, reader: SignReader, clauses: ClauseFeatures, names: PartNames, read: ReaderFeatures
     ) -> None:
-        self._scan, self._reader, self._clauses, self._names, self._read = scan, reader, clauses, names, read
-        self._vessels, self._fasteners = load_stuff("vessel"), load_stuff("fastener")
+        super().__init__(scan, names)
+        self._reader, self._clauses, self._read = reader, clauses, read
         self._clause_of = [0] * (len(scan.text) + 1)
         for index, clause in enumerate(reader.clauses):
             for at in range(clause.start, clause.end):
@@ -118,7 +106,7 @@ class PartFeatures:
     def _opening(self, clause: Clause) -> str:
         """What the clause says something of: a pointing word, the speaker, a named part or nothing."""
         at = clause.start
-        while at < clause.end and self._scan.text[at] in _LINK:
+        while at < clause.end and self._scan.text[at] in LINK:
             at += 1
         if at == clause.end:
             return "nothing"
@@ -147,7 +135,7 @@ class PartFeatures:
             ]  # fmt: skip
             free = [
                 phrase for phrase in named
-                if self._scan.gap[phrase.start] or self._scan.text[phrase.start - 1] not in _GOVERNING
+                if self._scan.gap[phrase.start] or self._scan.text[phrase.start - 1] not in GOVERNING
             ]  # fmt: skip
             known = [phrase for phrase in free if phrase.kind]
             self._centres[index] = (
@@ -225,82 +213,3 @@ class PartFeatures:
         for name in self._reader.signs[place]:
             if name in _TELLING:
                 yield f"{zone}:beside:{name}"
-
-    def _grammar(self, candidate: Candidate, zone: str) -> Iterator[str]:
-        scan, phrase = self._scan, candidate.phrase
-        text = scan.text
-        ahead = text[phrase.start - 1] if phrase.start and not scan.gap[phrase.start] else ""
-        governed = ""
-        if ahead in _WITH:
-            governed = "with"
-        elif ahead in _OF:
-            governed = "of"
-        elif ahead in _FOR:
-            governed = "for"
-        elif ahead in _PLACES:
-            governed = "place"
-        yield f"{zone}:governed:{governed}" if governed else f"{zone}:free"
-        first = not phrase.start or scan.gap[phrase.start] or ahead in _LINK
-        if first:
-            yield f"{zone}:first"
-        follows = text[phrase.end] if phrase.end < len(text) else ""
-        if phrase.end < len(text) and not scan.gap[phrase.end]:
-            if follows in _SUBJECT_VERBS:
-                yield f"{zone}:subject"
-            elif follows in ("i", "we"):
-                yield f"{zone}:fronted"
-            elif phrase.end in scan.verbs:
-                yield f"{zone}:acts"
-        elif first:
-            yield f"{zone}:title"
-        if phrase.start - 1 in _ends(scan):
-            yield f"{zone}:object"
-        yield f"determiner:{phrase.determiner or 'none'}"
-
-    def _nature(self, candidate: Candidate, zone: str) -> Iterator[str]:
-        phrase = candidate.phrase
-        yield f"kind:{phrase.kind or 'unknown'}"
-        yield f"{zone}:kind:{phrase.kind or 'unknown'}"
-        if phrase.weak:
-            yield "weak"
-        if phrase.measure:
-            yield "measure"
-        if phrase.condition:
-            yield f"condition:{phrase.condition}"
-            yield f"{zone}:condition:{phrase.condition}"
-        head = candidate.name.split()[-1]
-        if head in self._fasteners:
-            yield "fastener"
-            yield f"{zone}:fastener"
-        if head in self._vessels:
-            yield "vessel"
-            yield f"{zone}:vessel"
-        if self._names.is_cover(candidate.name):
-            yield "cover"
-        if candidate.contained:
-            yield "contained"
-        if phrase.plural:
-            yield f"{zone}:plural"
-        if phrase.count:
-            yield "counted"
-        if phrase.side:
-            yield "sided"
-        if self._names.is_paired(candidate.name):
-            yield "paired"
-        yield f"words:{min(3, len(candidate.name.split()))}"
-
-
-_PLACES = frozenset((
-    "in", "on", "at", "from", "by", "into", "onto", "over", "under", "through", "off", "out", "around", "round",
-    "between", "behind", "inside", "against", "like", "than", "down", "up",
-))  # fmt: skip
-_GOVERNING = _PLACES | {"with", "without", "of", "for", "to"}
-_STUFF = frozenset(("tool", "fluid", "material", "finish"))
-_TELLING = frozenset(
-    ("makeshift", "unfit", "fresh", "ordered", "names_side", "dry", "lacking", "has_fastener", "of_vessel")
-)
-_REFLEXIVE = frozenset(("itself", "everything"))
-
-
-def _ends(scan: Scan) -> set[int]:
-    return {end - 1 for end, _ in scan.verbs.values()}

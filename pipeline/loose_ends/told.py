@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from pipeline.loose_ends.closing import OTHER_SIDE
-from pipeline.loose_ends.part_features import Candidate
+from pipeline.loose_ends.part_looks import Candidate
 from pipeline.loose_ends.reading import Reading
 from pipeline.loose_ends.weights import KINDS, Weights
 from pipeline.records import Event, LooseEnd

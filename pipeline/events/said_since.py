@@ -1,0 +1,149 @@
+"""What a deed told later makes of one before: how it was announced, put right, or that it never was."""
+
+from __future__ import annotations
+
+from pipeline.events.deeds import BEFORE_IT, PUT, SOON, TAKEN, Deeds
+from pipeline.events.event_sense import sides_differ
+from pipeline.events.own_words import same_thing
+from pipeline.events.reading import SENTENCE
+from pipeline.events.recitals import starts_anew
+
+NEAR = 45
+_TAKEN_UP_WITHIN = 10
+# "it comes off clockwise": how, not that it did.
+_HOW = frozenset(("comes", "come", "goes", "go", "unscrews", "lifts", "pulls", "slides"))
+# Words for one deed: a name alone tells none of them rather than another.
+_ON, _OFF = PUT | {"connect"}, TAKEN
+_IS_BACK = "“is back”"
+_ONLY_NEW = ("“is new”", "“new”")
+
+
+class SaidSince(Deeds):
+    """Which deed has a deed in it, or shows that it is none; each way is asked on its own."""
+
+    def _other(self, index: int) -> int | None:
+        """The first such deed that one of the ways finds."""
+        ways = (
+            self._figure_told, self._not_yet, self._came_back, self._put_right, self._never_was, self._left_out,
+            self._announced, self._by_name,
+        )  # fmt: skip
+        return next((found for way in ways if (found := way(index)) is not None), None)
+
+    def _figure_told(self, index: int) -> int | None:
+        """ "Torque on that nut. I'm going to sixty", "end float on the shaft now. I measured that": the deed of the
+        figure, said around it without a verb."""
+        deed = self._deeds[index]
+        figured = {"tighten": "torque"}.get(deed.event.action, deed.event.action)
+        if not deed.wordless or deed.event.quantities or figured not in ("torque", "measure"):
+            return None
+        within = NEAR if deed.event.status == "done" else BEFORE_IT  # a plan is told again less far away
+        for place in range(max(0, index - 3), min(len(self._deeds), index + 4)):
+            other = self._deeds[place]
+            same = (other.event.part, other.event.status) == (deed.event.part, deed.event.status)
+            same = same and (deed.event.side, deed.event.position) in (
+                ("", ""),
+                (other.event.side, other.event.position),
+            )
+            near = max(other.span[0] - deed.span[1], deed.span[0] - other.span[1]) <= within
+            if place != index and same and near and other.event.action == figured and other.event.quantities:
+                return place
+        return None
+
+    def _announced(self, index: int) -> int | None:
+        """ "Then the front hub, I greased the front hub", "clutch nut, I went over that again": the part comes first,
+        then what was done to it."""
+        deed, at = self._deeds[index], self._deeds[index].head + 1
+        if not deed.wordless or self._scan.text[at : at + 1] not in (["i"], ["we"]):
+            return None
+        for place in range(index + 1, min(len(self._deeds), index + 3)):
+            other = self._deeds[place]
+            if other.wordless or other.event.status != "done" or sides_differ(other.event, deed.event):
+                continue
+            if 0 < other.head - at <= BEFORE_IT and same_thing(other.event.part, deed.event.part):
+                return place
+            # the very words that named it are what "that" takes up, behind a comma
+            if (
+                0 < self._scan.gap[at] < SENTENCE
+                and other.head == deed.head
+                and other.span[1] - at <= _TAKEN_UP_WITHIN
+                and deed.event.condition != "new"
+            ):
+                return place
+        return None
+
+    def _by_name(self, index: int) -> int | None:
+        """ "The battery's off": what the name alone seemed to tell, and the words behind it tell in other terms."""
+        deed = self._deeds[index]
+        kind = next((kind for kind in (_ON, _OFF) if deed.event.action in kind), None)
+        if not deed.wordless or kind is None:
+            return None
+        for place in range(max(0, index - 1), min(len(self._deeds), index + 3)):
+            other = self._deeds[place]
+            same = other.head == deed.head and other.event.part == deed.event.part and not other.wordless
+            if same and other.event.action in kind and other.event.action != deed.event.action:
+                return place
+        return None
+
+    def _not_yet(self, index: int) -> int | None:
+        """ "The chain's a new one. ... I've not fitted it yet": new, and not fitted."""
+        deed = self._deeds[index]
+        if deed.event.action != "fit" or deed.event.status != "done" or not deed.event.why.startswith(_ONLY_NEW):
+            return None
+        for place in range(index + 1, len(self._deeds)):
+            other = self._deeds[place]
+            if other.span[0] - deed.span[1] > SOON:
+                return None
+            same = other.event.part == deed.event.part and not sides_differ(other.event, deed.event)
+            if same and other.event.action in PUT:
+                return place if other.event.status == "negated" else None
+        return None
+
+    def _left_out(self, index: int) -> int | None:
+        """ "Pads go back in, and the squeal shim, no, it's cracked. I left the shim out": named, and not fitted."""
+        deed = self._deeds[index]
+        if deed.event.action != "fit" or deed.event.status != "done" or not deed.wordless:
+            return None
+        for place in range(index + 1, len(self._deeds)):
+            other = self._deeds[place]
+            if other.span[0] - deed.span[1] > NEAR:
+                return None
+            same = other.event.part.split()[-1] == deed.event.part.split()[-1]
+            if same and not sides_differ(other.event, deed.event):
+                out = other.event.status == "negated" and other.event.why.startswith("“leave o")
+                return place if out and same_thing(other.event.part, deed.event.part) else None
+        return None
+
+    def _came_back(self, index: int) -> int | None:
+        """ "The barrel's back. ... The barrel's going on": back in the shop, then on."""
+        deed = self._deeds[index]
+        return self._same_part(index, later=True) if deed.event.why.startswith(_IS_BACK) else None
+
+    def _put_right(self, index: int) -> int | None:
+        """ "Thin washer, then the tab washer, no wait, it's thin washer, first nut, tab washer": one of each."""
+        deed = self._deeds[index]
+        if not deed.wordless or deed.event.action not in PUT or deed.event.quantities:
+            return None
+        for place in range(index + 1, len(self._deeds)):
+            other = self._deeds[place]
+            if other.span[0] - deed.span[1] > NEAR:
+                return None
+            same = other.wordless and (other.event.action, other.event.part) == (deed.event.action, deed.event.part)
+            if same and starts_anew(self._scan, deed.span[1], other.span[0]):
+                return place
+        return None
+
+    def _never_was(self, index: int) -> int | None:
+        """ "It comes off clockwise, and I didn't take it out at all": how it would have come off."""
+        deed = self._deeds[index]
+        if deed.event.status != "done" or deed.event.action not in TAKEN | PUT:
+            return None
+        if self._scan.text[deed.span[0] : deed.span[1]].count("it") < 1 or _HOW.isdisjoint(
+            self._scan.text[deed.span[0] : deed.span[1]]
+        ):
+            return None
+        for place in range(index + 1, min(len(self._deeds), index + 3)):
+            other = self._deeds[place]
+            same = (other.event.action, other.event.part) == (deed.event.action, deed.event.part)
+            if same and other.event.status == "negated" and other.span[0] - deed.span[1] <= SOON // 2:
+                return place if not sides_differ(other.event, deed.event) else None
+        return None
