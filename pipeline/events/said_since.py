@@ -12,8 +12,6 @@ NEAR = 45
 _TAKEN_UP_WITHIN = 10
 # "it comes off clockwise": how, not that it did.
 _HOW = frozenset(("comes", "come", "goes", "go", "unscrews", "lifts", "pulls", "slides"))
-# Words for one deed: a name alone tells none of them rather than another.
-_ON, _OFF = PUT | {"connect"}, TAKEN
 _IS_BACK = "“is back”"
 _ONLY_NEW = ("“is new”", "“new”")
 
@@ -25,7 +23,7 @@ class SaidSince(Deeds):
         """The first such deed that one of the ways finds."""
         ways = (
             self._figure_told, self._not_yet, self._came_back, self._put_right, self._never_was, self._left_out,
-            self._announced, self._by_name,
+            self._announced,
         )  # fmt: skip
         return next((found for way in ways if (found := way(index)) is not None), None)
 
@@ -68,19 +66,6 @@ class SaidSince(Deeds):
                 and other.span[1] - at <= _TAKEN_UP_WITHIN
                 and deed.event.condition != "new"
             ):
-                return place
-        return None
-
-    def _by_name(self, index: int) -> int | None:
-        """ "The battery's off": what the name alone seemed to tell, and the words behind it tell in other terms."""
-        deed = self._deeds[index]
-        kind = next((kind for kind in (_ON, _OFF) if deed.event.action in kind), None)
-        if not deed.wordless or kind is None:
-            return None
-        for place in range(max(0, index - 1), min(len(self._deeds), index + 3)):
-            other = self._deeds[place]
-            same = other.head == deed.head and other.event.part == deed.event.part and not other.wordless
-            if same and other.event.action in kind and other.event.action != deed.event.action:
                 return place
         return None
 
