@@ -19,6 +19,8 @@ ALONE_SHARE, LEAST_ALONE = 0.08, 3
 # Sayings teach figures and marks only, snippets events only; an epoch sees each in about one of its views, and passages
 # in two.
 SAYING_SHARE, PASSAGE_SHARE = 0.35, 0.65
+# Chunks of like length, of so many batches, are learned together: mixed, three quarters of a batch would be padding.
+POOL = 8
 
 
 class Text:
@@ -71,7 +73,12 @@ def chunks_of(texts: list[Text], size: int, rng: random.Random) -> list[list[Chu
             at += length - rng.choice(OVERLAPS)
         found += _alone(text, rng)
     rng.shuffle(found)
-    return [found[at : at + size] for at in range(0, len(found), size)]
+    pools = [sorted(found[at : at + size * POOL], key=_length) for at in range(0, len(found), size * POOL)]
+    return [pool[at : at + size] for pool in pools for at in range(0, len(pool), size)]
+
+
+def _length(chunk: Chunk) -> int:
+    return chunk.text.first[chunk.high - 1] - chunk.text.first[chunk.low]
 
 
 def _alone(text: Text, rng: random.Random) -> list[Chunk]:

@@ -6,8 +6,9 @@
 # First three readers, each without a third of the authors; then those three and the whole again, each told by the first
 # three what they think of texts that they have not learned; then the same once more at a lower rate. INTO/lastall is
 # the network to export, INTO/*.xz are the folds of readings. FIRST, SECOND and LAST say for how many epochs, where that
-# is not 8, 10 and 10. Three or four trainings at a time: each is held up by its one processor core, which took 25 to 80 s
-# for an epoch of all texts on different days, where the card itself needs 13.
+# is not 8, 10 and 10. Each training is held up by its processor core, which starts 2,500 small jobs on the card for a step
+# (38 ms, with a teacher 71, and more where several run at once): an epoch of all texts takes 25 to 80 s, where the card
+# needs 13.
 set -eu
 examples=$1 base=$2 into=$3
 tools=$(dirname "$0")
