@@ -11,7 +11,7 @@ from pathlib import Path
 
 from pipeline.captions import CAPTION_WRITERS, find_cues
 from pipeline.chapters import CHAPTER_WRITERS, chapter_findings, find_chapters, term_spans
-from pipeline.correct import Matcher, correct
+from pipeline.correct import Match, Matcher, corrections_of, match
 from pipeline.correct.asks import correction_findings
 from pipeline.doubts import Doubts, likely
 from pipeline.events import EventFinder, find_part_numbers, without_codes
@@ -74,9 +74,10 @@ def run_recording(media: Path, bench: Bench, made_on: str = "") -> BuildLog:
         spelling = spoken_spelling([word.text for word in transcript.words], bench.vocabulary)
         bench = dataclasses.replace(bench, settings=dataclasses.replace(bench.settings, spelling=spelling))
     with bench.timed("correct"):
-        corrections = correct(transcript.words, bench.matcher)
+        matched = match(transcript.words, bench.matcher)
+        corrections = corrections_of(matched)
     with bench.timed("hear again"):
-        second = _second_hearing(transcript, sound, corrections, bench)
+        second = _second_hearing(transcript, sound, corrections, matched, bench)
         corrections = list(second.corrections)
         findings += second.findings
     with bench.timed("extract"):
@@ -140,13 +141,13 @@ def _words_of(media: Path, bench: Bench) -> tuple[Transcript, Sound | None, list
 
 
 def _second_hearing(
-    transcript: Transcript, sound: Sound | None, corrections: list[Correction], bench: Bench
+    transcript: Transcript, sound: Sound | None, corrections: list[Correction], matched: Match | None, bench: Bench
 ) -> SecondHearing:
     if sound is None or not bench.second_hearing or not transcript.words:
         return SecondHearing(tuple(corrections))
     quantities = _quantities(punctuated(written_tokens(transcript.words, corrections), bench.settings), bench)
     model = bench.model(bench.place(), bench.settings.language)
-    return hear_again(transcript, sound, corrections, quantities, bench.matcher, model)
+    return hear_again(transcript, sound, corrections, quantities, bench.matcher, model, matched=matched)
 
 
 def _quantities(tokens: tuple[Token, ...], bench: Bench) -> list[Quantity]:

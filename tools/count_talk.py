@@ -17,7 +17,8 @@ from pathlib import Path
 
 from narration import read_narration
 
-from pipeline.correct.matcher import build_matcher, split_words
+from pipeline.correct.forms import split_words
+from pipeline.correct.matcher import build_matcher
 from pipeline.score.measure import term_mentions
 from pipeline.tokens import ends_sentence
 from pipeline.vocabulary import load_vocabulary

@@ -16,7 +16,7 @@ import torch
 from torch.nn.functional import cross_entropy, normalize
 
 from pipeline.correct.channel import SIZE
-from pipeline.correct.matcher import split_words, ways_to_say
+from pipeline.correct.forms import split_words, ways_to_say
 from pipeline.correct.sounds import padded
 from pipeline.correct.strip import WIDTH
 from pipeline.correct.vectors import PLACES, places

@@ -11,7 +11,8 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
-from pipeline.correct.matcher import Matcher, split_words
+from pipeline.correct.forms import split_words
+from pipeline.correct.matcher import Matcher
 from pipeline.records import Word
 from pipeline.score.align import align, comparable
 from pipeline.score.measure import term_mentions

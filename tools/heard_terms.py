@@ -15,8 +15,8 @@ from typing import Any
 
 from rapidfuzz.distance import Levenshtein
 
+from pipeline.correct.forms import split_words
 from pipeline.correct.language import english
-from pipeline.correct.matcher import split_words
 from pipeline.vocabulary import load_vocabulary
 
 # Buckets of ten by the term's name: 0 is held out for dev, 1 for test; 2 and 3 are mined and measured as well.

@@ -17,8 +17,9 @@ from heard_sets import ROOT, Text, garbled_mentions, narrations
 from heard_terms import COMMON, HELD_OUT, bare, bucket, write_hearings
 from mine_hearings import VOICES
 
+from pipeline.correct.forms import ways_to_say
 from pipeline.correct.language import english
-from pipeline.correct.matcher import Matcher, build_matcher, ways_to_say
+from pipeline.correct.matcher import Matcher, build_matcher
 from pipeline.correct.sounds import padded
 from pipeline.correct.strip import WIDTH
 from pipeline.correct.vectors import heard_vectors, said_vectors

@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from pipeline.correct import load_matcher
-from pipeline.correct.matcher import heard_key
+from pipeline.correct.forms import heard_key
 from pipeline.correct.text import correct_lines
 from pipeline.correct.verbs import is_verb
 from pipeline.errors import WitnessmarkError

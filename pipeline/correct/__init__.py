@@ -8,14 +8,16 @@ from pathlib import Path
 from pipeline.correct.candidates import Candidate, candidates
 from pipeline.correct.decide import choose
 from pipeline.correct.judge import shipped_weights
+from pipeline.correct.match import Match, match
 from pipeline.correct.matcher import Decisions, Matcher, build_matcher
-from pipeline.correct.search import find_pairs
 from pipeline.correct.verbs import with_verbs
-from pipeline.correct.windows import prepare
 from pipeline.records import Correction, Word
 from pipeline.vocabulary import UserWords, load_vocabulary, shipped_hearings
 
-__all__ = ["Candidate", "Decisions", "Matcher", "build_matcher", "candidates", "correct", "load_matcher"]
+__all__ = [
+    "Candidate", "Decisions", "Match", "Matcher", "build_matcher", "candidates", "correct", "corrections_of",
+    "load_matcher", "match",
+]  # fmt: skip
 
 
 def correct(words: Sequence[Word], matcher: Matcher, breaks: Iterable[int] = ()) -> list[Correction]:
@@ -23,11 +25,16 @@ def correct(words: Sequence[Word], matcher: Matcher, breaks: Iterable[int] = ())
 
     `breaks`: indexes of words that open something new (a line of a file); no correction reaches over one.
     """
-    if not words or not matcher.forms:
+    return corrections_of(match(words, matcher, breaks))
+
+
+def corrections_of(matched: Match | None) -> list[Correction]:
+    """The corrections of words that were held against the vocabulary already; see `correct`."""
+    if matched is None:
         return []
-    heard = prepare(words, matcher, breaks)
-    found = choose(words, heard, matcher, find_pairs(heard, matcher), shipped_weights())
-    return with_verbs(words, found, matcher.decisions.rejected) if matcher.talk else found
+    found = choose(matched, shipped_weights())
+    matcher = matched.matcher
+    return with_verbs(matched.words, found, matcher.decisions.rejected) if matcher.talk else found
 
 
 def load_matcher(packs: Sequence[str] = (), extra: Iterable[Path] = (), user: UserWords | None = None) -> Matcher:

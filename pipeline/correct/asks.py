@@ -5,8 +5,8 @@ from __future__ import annotations
 import shlex
 from collections.abc import Iterable, Sequence
 
+from pipeline.correct.forms import heard_key
 from pipeline.correct.language import english
-from pipeline.correct.matcher import heard_key
 from pipeline.correct.verbs import is_verb
 from pipeline.records import Correction, Finding, Word
 from pipeline.times import ms_to_clock

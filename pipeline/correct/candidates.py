@@ -11,6 +11,7 @@ from pipeline.correct.channel import likeness
 from pipeline.correct.decide import options, probability
 from pipeline.correct.features import measure
 from pipeline.correct.judge import shipped_weights
+from pipeline.correct.match import judged
 from pipeline.correct.matcher import Matcher
 from pipeline.correct.rewrite import written_form
 from pipeline.correct.search import find_pairs
@@ -61,7 +62,7 @@ def candidates(
         form = np.append(form, matcher.row_form[best])
         nats, sound = np.append(nats, support[best]), np.append(sound, alike[best])
     pairs = measure(heard, matcher, start, end, form, nats, sound)
-    ranked = options(heard, pairs, matcher, shipped_weights())
+    ranked = options(judged(words[low:high], matcher, heard, pairs, shipped_weights()))
     found: dict[int, Candidate] = {}
     for option in ranked:
         if option.term in found or len(found) == limit:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from math import log1p
@@ -22,8 +23,11 @@ _WELL_KNOWN = log1p(3)
 
 def said_elsewhere(heard: Heard, matcher: Matcher, form: Ints) -> Floats:
     """How often each form's term is written right in the recording; damped, at most 1."""
-    said = {term: min(1.0, log1p(len(places)) / 2) for term, places in heard.terms_said.items()}
-    return np.array([said.get(term, 0.0) for term in matcher.form_term[form].tolist()])
+    said = np.zeros(len(matcher.terms))
+    for term, places in heard.terms_said.items():
+        said[term] = min(1.0, log1p(len(places)) / 2)
+    found: Floats = said[matcher.form_term[form]]
+    return found
 
 
 def words_elsewhere(heard: Heard, matcher: Matcher, first: Ints, last: Ints) -> Floats:
@@ -53,14 +57,14 @@ def beside(heard: Heard, start: Ints, end: Ints) -> tuple[Floats, Floats]:
 
 def topic(heard: Heard, matcher: Matcher, start: Ints, form: Ints) -> Floats:
     """Terms of the same assembly that are written right within the last minute or the next, three or more count 1."""
-    said: dict[str, list[int]] = {}
+    said: dict[int, list[int]] = {}
     for term, places in heard.terms_said.items():
         if matcher.terms[term].part_of:
-            said.setdefault(matcher.terms[term].part_of, []).extend(places)
-    assembly = np.array([matcher.terms[term].part_of for term in matcher.form_term[form].tolist()])
+            said.setdefault(int(matcher.term_assembly[term]), []).extend(places)
+    assembly = matcher.term_assembly[matcher.form_term[form]]
     found = np.zeros(len(start))
-    for name, spots in said.items():
-        own = np.flatnonzero(assembly == name)
+    for number, spots in said.items():
+        own = np.flatnonzero(assembly == number)
         near = np.sort(spots)
         high, low = (np.searchsorted(near, start[own] + reach) for reach in (_TOPIC_WORDS, -_TOPIC_WORDS))
         found[own] = np.minimum(1.0, (high - low) / 3)
@@ -111,16 +115,33 @@ def talk_of(heard: Heard, matcher: Matcher) -> Talk:
 
 def talk_with(heard: Heard, matcher: Matcher, start: Ints, end: Ints, form: Ints) -> Floats:
     """How usual the two outer joints would be with the term in place of the window."""
-    words, sentence, talk = heard.strip.words, heard.sentence.tolist(), matcher.talk
-    found = []
-    if not talk:
+    if not matcher.talk:
         return np.zeros(len(start))
-    for low, high, number in zip(start.tolist(), end.tolist(), form.tolist(), strict=True):
-        own = matcher.forms[number].words
-        count = 0.0
-        if low and sentence[low - 1] == sentence[low]:
-            count += log1p(talk.get(f"{words[low - 1]} {own[0]}", 0))
-        if high < len(words) and sentence[high] == sentence[low]:
-            count += log1p(talk.get(f"{own[-1]} {words[high]}", 0))
-        found.append(count)
-    return np.array(found)
+    words, count = heard.strip.words, len(heard.strip.words)
+    inside = np.concatenate([[False], heard.sentence[1:] == heard.sentence[:-1], [False]])
+    before, after = np.maximum(start - 1, 0), np.minimum(end, count - 1)
+    opening, closing = matcher.form_start[form], matcher.form_end[form] - 1
+    left = _usual_joints(words, before, matcher.strip.words, opening, matcher.talk)
+    right = _usual_joints(matcher.strip.words, closing, words, after, matcher.talk)
+    return np.where(inside[start], left, 0.0) + np.where(inside[end], right, 0.0)
+
+
+def _usual_joints(
+    words: Sequence[str], first: Ints, others: Sequence[str], second: Ints, talk: Mapping[str, int]
+) -> Floats:
+    """How usual each word `first` of `words` is before the word `second` of `others`; each two are looked up once."""
+    own, own_number = _numbered(words, first)
+    other, other_number = _numbered(others, second)
+    joints, number = np.unique(own_number * len(other) + other_number, return_inverse=True)
+    left, right = np.divmod(joints, len(other))
+    counts = [talk.get(f"{own[a]} {other[b]}", 0) for a, b in zip(left.tolist(), right.tolist(), strict=True)]
+    found: Floats = np.log1p(np.array(counts, dtype=np.float64))[number]
+    return found
+
+
+def _numbered(words: Sequence[str], places: Ints) -> tuple[list[str], Ints]:
+    """The different words at the places, and the number among them of each place's."""
+    spots, number = np.unique(places, return_inverse=True)
+    known: dict[str, int] = {}
+    each = np.array([known.setdefault(words[spot], len(known)) for spot in spots.tolist()], dtype=np.int64)
+    return list(known), each[number]

@@ -8,16 +8,18 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from pipeline.correct.explain import explain
-from pipeline.correct.features import FEATURES, Pairs, reasons
+from pipeline.correct.features import FEATURES, reasons
+from pipeline.correct.forms import Form
 from pipeline.correct.judge import Weights
 from pipeline.correct.language import COMMON, english
-from pipeline.correct.matcher import Form, Matcher
+from pipeline.correct.match import Match
+from pipeline.correct.matcher import Matcher
 from pipeline.correct.number import signs
 from pipeline.correct.rewrite import written_form
 from pipeline.correct.sense import out_of_place
 from pipeline.correct.spelling import spelled
 from pipeline.correct.windows import Heard
-from pipeline.records import Correction, Decision, Word
+from pipeline.records import Correction, Decision
 from pipeline.tokens import same_letters
 
 _RIVALS = 3
@@ -61,10 +63,10 @@ _MOST_NATS, _RESPACED_ODDS, _DECIDED_ODDS = 25.0, 1e11, 1e12
 _SPELLING = FEATURES.index("spelling")
 
 
-def options(heard: Heard, pairs: Pairs, matcher: Matcher, weights: Weights, least: float = 0.0) -> list[Option]:
+def options(matched: Match, least: float = 0.0) -> list[Option]:
     """Pairs with odds of at least `least`, the likeliest first; ties: more words first, then further left."""
-    log_odds, raised = weights.log_odds(heard, pairs, matcher)
-    odds = np.exp(np.clip(log_odds, -30, _MOST_NATS))
+    heard, pairs, matcher = matched.heard, matched.pairs, matched.matcher
+    odds = np.exp(np.clip(matched.log_odds, -30, _MOST_NATS))
     # what differs in spacing alone has the same letters, and few words were ever decided on
     worth = (odds >= least) | (pairs.table[:, _SPELLING] == 1.0)
     chosen = np.arange(len(odds)) if matcher.decisions.accepted else np.flatnonzero(worth)
@@ -81,7 +83,7 @@ def options(heard: Heard, pairs: Pairs, matcher: Matcher, weights: Weights, leas
             value *= _INTRODUCED
         if value >= least and (ground or not out_of_place(heard, start, end, matcher.forms[form])):
             change = _change(heard.strip.words[start:end], matcher.forms[form].words, start)
-            term, nats = matcher.forms[form].term, float(raised[number])
+            term, nats = matcher.forms[form].term, float(matched.raised[number])
             found.append(Option(start, end, form, term, value, number, change, ground, nats))
     return sorted(found, key=_rank)
 
@@ -154,18 +156,21 @@ def agree(heard: Heard, found: list[Option]) -> list[Option]:
         best: dict[object, float] = {}
         for key, option in zip(keys, found, strict=True):
             best[key] = max(best.get(key, 0.0), option.odds)
-        found = [replace(option, odds=best[key]) for key, option in zip(keys, found, strict=True)]
+        found = [
+            option if option.odds == best[key] else replace(option, odds=best[key])
+            for key, option in zip(keys, found, strict=True)
+        ]
     return found
 
 
-def choose(words: Sequence[Word], heard: Heard, matcher: Matcher, pairs: Pairs, weights: Weights) -> list[Correction]:
+def choose(matched: Match, weights: Weights) -> list[Correction]:
     """The likeliest pairs that do not overlap, as corrections in order of their place."""
-    ranked = sorted(agree(heard, options(heard, pairs, matcher, weights, _LEAST_ODDS)), key=_rank)
+    ranked = sorted(agree(matched.heard, options(matched, _LEAST_ODDS)), key=_rank)
     by_word: dict[int, list[Option]] = {}
     for option in ranked:
         for place in range(option.start, option.end):
             by_word.setdefault(place, []).append(option)
-    used = np.zeros(len(words), dtype=bool)
+    used = np.zeros(len(matched.words), dtype=bool)
     chosen = []
     for option in ranked:
         if used[option.start : option.end].any():
@@ -176,9 +181,9 @@ def choose(words: Sequence[Word], heard: Heard, matcher: Matcher, pairs: Pairs, 
             continue
         used[option.start : option.end] = True
         chosen.append((option, score, rivals))
-    forms, sure = _written_forms(heard, matcher, [option for option, _, _ in chosen], weights)
+    forms, sure = _written_forms(matched.heard, matched.matcher, [option for option, _, _ in chosen], weights)
     found = [
-        _correction(words, heard, matcher, pairs, replace(option, form=form), score, surely, rivals, weights)
+        _correction(matched, replace(option, form=form), score, surely, rivals, weights)
         for (option, score, rivals), form, surely in zip(chosen, forms, sure, strict=True)
     ]
     return sorted(found, key=lambda corr: corr.start_word)
@@ -209,11 +214,11 @@ def _ask_from(heard: Heard, option: Option, weights: Weights) -> float:
 
 
 def _correction(
-    words: Sequence[Word], heard: Heard, matcher: Matcher, pairs: Pairs, option: Option, score: float, sure: float,
-    rivals: Sequence[Option], weights: Weights,
-) -> Correction:  # fmt: skip
+    matched: Match, option: Option, score: float, sure: float, rivals: Sequence[Option], weights: Weights
+) -> Correction:
+    words, heard, matcher = matched.words, matched.heard, matched.matcher
     form = matcher.forms[option.form]
-    features = reasons(pairs, option.number)
+    features = reasons(matched.pairs, option.number)
     guard = "" if option.ground == "decided" else is_protected(heard, option, form, features)
     total = option.odds + sum(rival.odds for rival in rivals)
     said = " ".join(word.text for word in words[option.start : option.end])

@@ -2,21 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from math import log1p
 
 import numpy as np
-from rapidfuzz.distance import Indel
-from rapidfuzz.process import cpdist
 
-from pipeline.correct.channel import likeness
 from pipeline.correct.context import beside, leaning, said_elsewhere, talk_of, talk_with, topic, words_elsewhere
 from pipeline.correct.language import COMMON, english
 from pipeline.correct.matcher import Matcher
-from pipeline.correct.strip import Bools, Floats, Ints, Strip
+from pipeline.correct.strip import Bools, Floats, Ints
 from pipeline.correct.vectors import heard_vectors, said_vectors
 from pipeline.correct.windows import LONGEST, Heard, any_in
+from pipeline.correct.wording import in_common
 
 FEATURES = (
     "bias", "sound", "nats", "spelling", "spelling_high", "length", "core_sound", "core_nats", "core_spelling",
@@ -45,7 +42,8 @@ _CUES = frozenset(("the", "a", "an", "this", "that", "my", "your", "our", "its",
 class Pairs:
     """Pairs worth a look: window `start`..`end` against `form`. `table`: features, shape (pairs, len(FEATURES)).
 
-    `nats`, `sound`: support and likeness (see `channel`). `wording`: a number for each different text of a window.
+    `nats`, `sound`: support and likeness (see `channel`). `wording`: a number for each different text of a window,
+    however it is spaced.
     """
 
     start: Ints
@@ -66,34 +64,6 @@ def _fold(values: Ints | Floats, start: Ints, end: Ints) -> tuple[Floats, Floats
     return low.astype(np.float64), (total[end] - total[start]) / (end - start)
 
 
-def _alike_at_the_ends(heard: Heard, matcher: Matcher, start: Ints, end: Ints, form: Ints) -> tuple[Ints, Ints]:
-    """How many words window and form have in common at the beginning, and then at the end."""
-    own, other = heard.strip.ids, matcher.strip.ids
-    form_start, form_end = matcher.form_start[form], matcher.form_end[form]
-    shorter = np.minimum(end - start, form_end - form_start)
-    counts: list[Ints] = []
-    for side in (1, -1):
-        count = np.zeros(len(start), dtype=np.int64)
-        room = shorter - (counts[0] if counts else 0)
-        going = np.ones(len(start), dtype=bool)
-        for step in range(LONGEST):
-            first = start + step if side == 1 else end - 1 - step
-            second = form_start + step if side == 1 else form_end - 1 - step
-            going = going & (step < room)
-            going[going] &= own[first[going]] == other[second[going]]
-            count += going
-        counts.append(count)
-    return counts[0], counts[1]
-
-
-def _letters(strip: Strip, start: Ints, end: Ints) -> list[str]:
-    return [strip.window_letters(*span) for span in zip(start.tolist(), end.tolist(), strict=True)]
-
-
-def _spelling(first: list[str], second: list[str]) -> Floats:
-    return np.asarray(cpdist(first, second, scorer=Indel.normalized_similarity), dtype=np.float64)
-
-
 def _margin(window: Ints, term: Ints, nats: Floats) -> Floats:
     """By how many nats each pair has more support than the best other term over its window (by number)."""
     order = np.lexsort((-nats, window))
@@ -112,32 +82,12 @@ def measure(heard: Heard, matcher: Matcher, start: Ints, end: Ints, form: Ints, 
         return Pairs(start, end, form, nats, sound, start, np.zeros((0, len(FEATURES))))
     form_start, form_end = matcher.form_start[form], matcher.form_end[form]
     own_count, form_count = end - start, form_end - form_start
-    own_letters, form_letters = _letters(heard.strip, start, end), _letters(matcher.strip, form_start, form_end)
-    numbers: dict[str, int] = {}
-    wording = np.array([numbers.setdefault(text, len(numbers)) for text in own_letters], dtype=np.int64)
-    size = np.array([len(text) for text in form_letters], dtype=np.float64)
-    spelling = _spelling(own_letters, form_letters)
-    low, high = _alike_at_the_ends(heard, matcher, start, end, form)
+    windows = _windows(start, end)
+    wordings = _wordings(heard, windows)
+    _, first, number = np.unique(wordings[2] * len(matcher.forms) + form, return_index=True, return_inverse=True)
+    alike = in_common(heard, matcher, start[first], end[first], form[first], nats[first], sound[first]).of(number)
+    low, high = alike.low, alike.high
     whole = (low + high) == 0
-    word_met = np.zeros(len(start))
-    word_met[whole] = [
-        matcher.words_heard.get(key, 0.0)
-        for key, alone in zip(zip(own_letters, form_letters, strict=True), whole.tolist(), strict=True)
-        if alone
-    ]
-    rest = np.flatnonzero(~whole)
-    core_sound, core_nats, core_spelling, core_size = sound.copy(), nats.copy(), spelling.copy(), size.copy()
-    ends = np.array([(a[:1] == b[:1]) + (a[-1:] == b[-1:]) for a, b in zip(own_letters, form_letters, strict=True)])
-    if len(rest):
-        own = (start + low)[rest], (end - high)[rest]
-        other = (form_start + low)[rest], (form_end - high)[rest]
-        every = np.arange(len(rest))
-        core_nats[rest], core_sound[rest] = likeness(heard.strip.rows(*own), matcher.strip.rows(*other), every, every)
-        own_core, other_core = _letters(heard.strip, *own), _letters(matcher.strip, *other)
-        core_spelling[rest] = _spelling(own_core, other_core)
-        core_size[rest] = [len(text) for text in other_core]
-        word_met[rest] = [matcher.words_heard.get(key, 0.0) for key in zip(own_core, other_core, strict=True)]
-        ends[rest] = [(a[:1] == b[:1]) + (a[-1:] == b[-1:]) for a, b in zip(own_core, other_core, strict=True)]
     rarest, mean = _fold(heard.strip.frequency, start, end)
     core_start, core_end = start + low, end - high
     filled = core_end > core_start
@@ -152,23 +102,21 @@ def measure(heard: Heard, matcher: Matcher, start: Ints, end: Ints, form: Ints, 
     left = _left_words(heard, start)
     one, many = np.array([w in _SINGULAR_CUES for w in left]), np.array([w in _PLURAL_CUES for w in left])
     plural = matcher.form_plural[form]
-    met = _met(heard, matcher, start, end, form)
     term = matcher.form_term[form]
     talk = talk_of(heard, matcher)
     led, followed = beside(heard, start, end)
-    windows = _windows(start, end)
     fits, fits_rather = _fits(heard, matcher, windows, form)
     columns = {
         "bias": np.ones(len(start)),
         "sound": sound,
         "nats": nats / 20,
-        "spelling": spelling,
-        "spelling_high": np.maximum(0, spelling - 0.8),
-        "length": np.minimum(1, size / 12),
-        "core_sound": core_sound,
-        "core_nats": core_nats / 10,
-        "core_spelling": core_spelling,
-        "core_length": np.minimum(1, core_size / 10),
+        "spelling": alike.spelling,
+        "spelling_high": np.maximum(0, alike.spelling - 0.8),
+        "length": np.minimum(1, alike.letters / 12),
+        "core_sound": np.where(whole, sound, alike.core_sound),
+        "core_nats": np.where(whole, nats, alike.core_nats) / 10,
+        "core_spelling": alike.core_spelling,
+        "core_length": np.minimum(1, alike.core_letters / 10),
         "rare": np.maximum(0, COMMON - rarest) / COMMON,
         "unknown": any_in(heard.strip.frequency == 0, start, end),
         "ordinary": mean / _FREQUENCY_SCALE,
@@ -183,14 +131,14 @@ def measure(heard: Heard, matcher: Matcher, start: Ints, end: Ints, form: Ints, 
         / _TARGET_COMMON_FROM
         * np.where(form_count == 1, 1.5, 0.5),
         "margin": _margin(windows[2], term, nats),
-        "met_before": met[0],
-        "met_as_other": met[1],
-        "word_met": word_met,
+        "met_before": alike.met,
+        "met_as_other": alike.met_as_other,
+        "word_met": alike.core_met,
         "topic": topic(heard, matcher, start, form),
         "said_elsewhere": said_elsewhere(heard, matcher, form),
         "cue": np.array([word in _CUES for word in left]) | many,
         "one_word": (own_count == 1) & (rarest >= COMMON),
-        "same_ends": ends / 2,
+        "same_ends": alike.ends / 2,
         "plural_clash": (one & plural) | (many & ~plural),
         "core_ordinary": np.where(filled, core_mean / _FREQUENCY_SCALE, 1.0),
         "core_common": ~filled | (core_rarest >= COMMON),
@@ -209,7 +157,7 @@ def measure(heard: Heard, matcher: Matcher, start: Ints, end: Ints, form: Ints, 
         "talk_after": talk_with(heard, matcher, start, end, form) / 3,
         "workshop": np.full(len(start), talk.workshop),
         "uncounted": np.full(len(start), not matcher.talk),
-        "glance": _glance(heard, matcher, windows, form),
+        "glance": _glance(heard, matcher, wordings, form),
         "core_elsewhere": words_elsewhere(heard, matcher, form_start + low, form_end - high),
         "led": led,
         "followed": followed,
@@ -218,7 +166,7 @@ def measure(heard: Heard, matcher: Matcher, start: Ints, end: Ints, form: Ints, 
         "many_terms": np.full(len(start), np.log10(len(matcher.terms) + 1).round(1)),
     }
     table = np.column_stack([np.asarray(columns[name], dtype=np.float64) for name in FEATURES])
-    return Pairs(start, end, form, nats, sound, wording, table)
+    return Pairs(start, end, form, nats, sound, _numbers(heard.strip.window_letters, windows), table)
 
 
 def _windows(start: Ints, end: Ints) -> tuple[Ints, Ints, Ints]:
@@ -228,13 +176,29 @@ def _windows(start: Ints, end: Ints) -> tuple[Ints, Ints, Ints]:
     return first, first + windows % (LONGEST + 1), number
 
 
-def _glance(heard: Heard, matcher: Matcher, windows: tuple[Ints, Ints, Ints], form: Ints) -> Floats:
-    """How near the vectors of window and form are; from -1 to 1."""
+def _numbers(text_of: Callable[[int, int], str], windows: tuple[Ints, Ints, Ints]) -> Ints:
+    """A number for each pair, the same where the text of the window is."""
     first, last, window = windows
+    known: dict[str, int] = {}
+    spans = zip(first.tolist(), last.tolist(), strict=True)
+    return np.array([known.setdefault(text_of(*span), len(known)) for span in spans], dtype=np.int64)[window]
+
+
+def _wordings(heard: Heard, windows: tuple[Ints, Ints, Ints]) -> tuple[Ints, Ints, Ints]:
+    """Start and end of a window for every different wording, and the number of the wording of each pair."""
+    number = _numbers(heard.strip.window_text, windows)
+    _, pair = np.unique(number, return_index=True)
+    first, last, window = windows
+    return first[window[pair]], last[window[pair]], number
+
+
+def _glance(heard: Heard, matcher: Matcher, wordings: tuple[Ints, Ints, Ints], form: Ints) -> Floats:
+    """How near the vectors of window and form are; from -1 to 1."""
+    first, last, wording = wordings
     forms, own = np.unique(form, return_inverse=True)
     heard_here = heard_vectors(heard.strip.rows(first, last))
     said = said_vectors(matcher.strip.rows(matcher.form_start[forms], matcher.form_end[forms]))
-    found: Floats = np.einsum("ij,ij->i", heard_here[window], said[own]).astype(np.float64)
+    found: Floats = np.einsum("ij,ij->i", heard_here[wording], said[own]).astype(np.float64)
     return found
 
 
@@ -273,20 +237,6 @@ def _left_words(heard: Heard, start: Ints) -> list[str]:
     words = heard.strip.words
     inside = np.concatenate([[False], heard.sentence[1:] == heard.sentence[:-1]])
     return [words[place - 1] if inside[place] else "" for place in start.tolist()]
-
-
-def _met(heard: Heard, matcher: Matcher, start: Ints, end: Ints, form: Ints) -> Floats:
-    """How often the window was met as this term, and as others (damped logarithms); shape (2, pairs)."""
-    found = np.zeros((2, len(start)))
-    if not matcher.heard:
-        return found
-    for number, (first, last, own) in enumerate(zip(start.tolist(), end.tolist(), form.tolist(), strict=True)):
-        counts = matcher.heard.get(heard.strip.window_text(first, last).replace("-", " "), ())
-        if counts:
-            same = sum(count for other, count in counts if matcher.form_term[other] == matcher.form_term[own])
-            found[0, number] = log1p(same) / 2
-            found[1, number] = log1p(sum(count for _, count in counts) - same) / 2
-    return found
 
 
 def _odd_after(heard: Heard, matcher: Matcher, start: Ints, end: Ints, form: Ints) -> Floats:

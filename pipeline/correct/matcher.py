@@ -4,43 +4,29 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from functools import cache
-from itertools import chain, product
+from itertools import chain
 from math import log1p
 
 import numpy as np
 from numpy.typing import NDArray
 
-from pipeline.correct.channel import best_support, in_place
+from pipeline.correct.channel import best_support
 from pipeline.correct.contexts import Contexts, Vectors, shipped_contexts
+from pipeline.correct.forms import Form, forms_of, other_numbers, split_words, ways_to_say
 from pipeline.correct.index import CONFUSED, CONSONANTS, MANNERS, REMAINDERS, SoundIndex
-from pipeline.correct.pronounce import plain_letters, speak
 from pipeline.correct.sounds import padded
 from pipeline.correct.strip import WIDTH, Floats, Ints, Strip, lay, letters_of
 from pipeline.correct.talk import talk_for, usualness
-from pipeline.tokens import bare
-from pipeline.vocabulary import Term, UserWords, Vocabulary, regular_plural
+from pipeline.vocabulary import Term, UserWords, Vocabulary
 
-_WAYS = 2
 _IN_FIGURES = {
     "one": "1", "two": "2", "three": "3", "four": "4", "five": "5", "six": "6", "seven": "7", "eight": "8", "nine": "9",
     "ten": "10", "twelve": "12", "fifteen": "15", "twenty": "20", "thirty": "30", "forty": "40", "fifty": "50",
     "sixty": "60", "seventy": "70", "eighty": "80", "ninety": "90",
 }  # fmt: skip
-_COUNTABLE = frozenset(("part", "fastener", "tool"))
 
 Hearings = Mapping[str, Mapping[str, int]]
 """spelling of a term -> what was heard instead -> how often"""
-
-
-@dataclass(frozen=True, slots=True)
-class Form:
-    """One way to write a term: a spelling, singular or plural. `words` are bare and without accents."""
-
-    text: str
-    words: tuple[str, ...]
-    term: int
-    plural: bool
 
 
 @dataclass(frozen=True)
@@ -62,7 +48,8 @@ class Matcher:
 
     `strip`: the words of all forms end to end; form f is its words `form_start[f]`..`form_end[f]`; `form_other`: the
     same spelling in the other number, -1 for none. `rows`: phones of each way to say a form, shape (rows, WIDTH), with
-    `row_form` and `row_mass`. `exact`, `joined`: forms by their words and by their letters without white space.
+    `row_form` and `row_mass`. `exact`, `joined`: forms by their words and by their letters without white space;
+    `exact_words`: all words of theirs.
     `heard`: what was met before -> (form, count); `met_firsts`: the first words of that. `word_ids`: numbers of the
     words of all forms, `word_stems`: of what is left of each without a final s. `remainders`: what is left beside a
     first and beside a last word, with `remainder_rows`. `term_pack`, `term_assembly`: numbers of what each term is
@@ -93,6 +80,7 @@ class Matcher:
     word_ids: Mapping[str, int]
     word_stems: Ints
     exact: Mapping[tuple[str, ...], int]
+    exact_words: frozenset[str]
     joined: Mapping[str, int]
     heard: Mapping[str, tuple[tuple[int, int], ...]]
     met_firsts: frozenset[str]
@@ -117,52 +105,6 @@ class Matcher:
         return None if spelt and any(len(piece) > 1 for piece in text.replace("-", " ").split()) else form
 
 
-def heard_key(words: Iterable[str]) -> str:
-    """How a stretch of heard words is named in hearings and decisions: bare, without accents, single spaces.
-
-    >>> heard_key(["Good", "gin", "pin,"])
-    'good gin pin'
-    """
-    return " ".join(filter(None, (plain_letters(bare(word)) for word in words)))
-
-
-_bare = cache(bare)
-
-
-def split_words(text: str) -> tuple[str, ...]:
-    """Bare words of a stretch of text; a hyphen parts words."""
-    return tuple(filter(None, map(_bare, plain_letters(text).replace("-", " ").split())))
-
-
-def _forms(terms: tuple[Term, ...]) -> tuple[Form, ...]:
-    found: dict[str, Form] = {}
-    for number, term in enumerate(terms):
-        for spelling in term.spellings:
-            variants = [(spelling, False)]
-            # of a measure that has a number, as "play" has none: "I did the valve clearances"
-            if term.kind in _COUNTABLE or (term.kind == "measure" and term.plural != term.name):
-                variants.append((term.plural if spelling == term.name else regular_plural(spelling), True))
-            for text, plural in variants:
-                key = text.lower()
-                if text and key not in found and (words := split_words(text)):
-                    found[key] = Form(text, words, number, plural)
-    return tuple(found.values())
-
-
-@cache
-def _ways_of_word(word: str) -> tuple[tuple[int, ...], ...]:
-    return tuple(in_place(way) for way in speak(word)[:_WAYS])
-
-
-def ways_to_say(words: Iterable[str]) -> list[tuple[int, ...]]:
-    """Phones in their places of a stretch of words, at most two ways; none where a word cannot be said."""
-    ways = [_ways_of_word(word) for word in words]
-    if not ways or not all(ways):
-        return []
-    said = list(product(*ways)) if len(ways) <= 2 else [tuple(way[0] for way in ways)]
-    return list(dict.fromkeys(tuple(chain.from_iterable(parts)) for parts in said))[:_WAYS]
-
-
 def _remainders(
     forms: tuple[Form, ...], row_form: Ints, strip: Strip, starts: Ints, ends: Ints, at: int
 ) -> tuple[SoundIndex, Ints]:
@@ -183,20 +125,6 @@ def form_vectors(contexts: Contexts, strip: Strip, starts: Ints, ends: Ints) -> 
 def _numbers(names: Iterable[str]) -> Ints:
     known: dict[str, int] = {}
     return np.array([known.setdefault(name, len(known)) for name in names], dtype=np.int64)
-
-
-def _other_numbers(terms: tuple[Term, ...], forms: tuple[Form, ...]) -> Ints:
-    """Form of the same spelling in the other number, -1 for none."""
-    place = {form.text.lower(): number for number, form in enumerate(forms)}
-    found = np.full(len(forms), -1, dtype=np.int64)
-    for number, form in enumerate(forms):
-        if not form.plural:
-            term = terms[form.term]
-            plural = term.plural if form.text == term.name else regular_plural(form.text)
-            other = place.get(plural.lower(), -1)
-            if other >= 0 and forms[other].plural and forms[other].term == form.term:
-                found[number], found[other] = other, number
-    return found
 
 
 _LEAST_COUNT = 2
@@ -239,7 +167,7 @@ def build_matcher(
 ) -> Matcher:
     """Everything that can be worked out before the first word is heard."""
     decisions = decisions or Decisions()
-    forms = _forms(vocabulary.terms)
+    forms = forms_of(vocabulary.terms)
     word_ids: dict[str, int] = {}
     for form in forms:
         for word in form.words:
@@ -279,7 +207,7 @@ def build_matcher(
         form_end=ends,
         form_term=form_term,
         form_plural=np.array([form.plural for form in forms], dtype=bool),
-        form_other=_other_numbers(vocabulary.terms, forms),
+        form_other=other_numbers(vocabulary.terms, forms),
         term_pack=_numbers(term.pack for term in vocabulary.terms),
         term_assembly=_numbers(term.part_of for term in vocabulary.terms),
         term_talk=usualness([form.words for form in forms], form_term, len(vocabulary.terms), talk),
@@ -295,6 +223,7 @@ def build_matcher(
         word_ids=word_ids,
         word_stems=_numbers(word.removesuffix("s") for word in word_ids),
         exact=exact,
+        exact_words=frozenset(chain.from_iterable(exact)),
         joined=joined,
         heard={stretch: tuple(found) for stretch, found in met.items()},
         words_heard=words_heard,

@@ -162,6 +162,7 @@ def _by_word(heard: Heard, matcher: Matcher) -> list[tuple[int, int, int]]:
     pieces, letters, offsets = matcher.pieces, strip.letters, strip.letter_offsets
     if not pieces:
         return found
+    led, followed = _terms_beside(heard, matcher)
     for start in range(count):
         for end in range(start + 1, min(count, start + _LONGEST_PIECE) + 1):
             meant = pieces.get(letters[offsets[start] : offsets[end]])
@@ -170,12 +171,22 @@ def _by_word(heard: Heard, matcher: Matcher) -> list[tuple[int, int, int]]:
             if sentence[end - 1] != sentence[start] or not heard.sayable[start:end].all():
                 break
             for said in meant:
-                for low in range(start, max(-1, start - 3), -1):
-                    for high in range(end, min(count, end + 2) + 1):
+                for low in range(start, start - led[start] - 1, -1):
+                    for high in range(end, end + followed[end] + 1):
                         form = matcher.exact.get((*words[low:start], *said, *words[end:high]))
-                        if form is not None and sentence[low] == sentence[high - 1] and high - low <= LONGEST:
+                        if form is not None and high - low <= LONGEST:
                             found.append((low, high, form))
     return found
+
+
+def _terms_beside(heard: Heard, matcher: Matcher) -> tuple[list[int], list[int]]:
+    """How many words right before each place, and from there on, are words of terms; two at most, of one sentence."""
+    known = np.array([word in matcher.exact_words for word in heard.strip.words])
+    goes_on = np.concatenate([[False], heard.sentence[1:] == heard.sentence[:-1], [False]])
+    before, onwards = goes_on & np.append(False, known), goes_on & np.append(known, False)
+    led = before + (before & np.append(False, before[:-1])).astype(np.int64)
+    followed = onwards + (onwards & np.append(onwards[1:], False)).astype(np.int64)
+    return led.tolist(), followed.tolist()
 
 
 def sounds_of(heard: Heard, matcher: Matcher, start: Ints, end: Ints, form: Ints) -> tuple[Floats, Floats]:

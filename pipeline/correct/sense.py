@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pipeline.correct.asks import EVERYDAY
-from pipeline.correct.matcher import Form
+from pipeline.correct.forms import Form
 from pipeline.correct.windows import Heard
 
 # What follows a verb and no name of a part: "shifted into", "treaded it".

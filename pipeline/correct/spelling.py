@@ -15,13 +15,11 @@ _AS_GOOD = 0.1
 
 def spelled(heard: Heard, matcher: Matcher, start: Ints, end: Ints, form: Ints) -> Ints:
     """For each window and form, the form of the same term and number to be written; shape (windows,)."""
-    siblings = [
-        np.flatnonzero(
-            (matcher.form_term == matcher.form_term[each]) & (matcher.form_plural == matcher.form_plural[each])
-        )
-        for each in form.tolist()
-    ]
-    sizes = np.array([len(own) for own in siblings], dtype=np.int64)
+    kinds = 2 * matcher.form_term + matcher.form_plural
+    order = np.argsort(kinds, kind="stable")
+    firsts, lasts = (np.searchsorted(kinds, kinds[form], side, sorter=order) for side in ("left", "right"))
+    siblings = [order[first:last] for first, last in zip(firsts.tolist(), lasts.tolist(), strict=True)]
+    sizes = lasts - firsts
     some = np.flatnonzero(sizes > 1)
     found = form.copy()
     if not len(some):

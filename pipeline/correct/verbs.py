@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
-from pipeline.correct.matcher import heard_key
+from pipeline.correct.forms import heard_key
 from pipeline.correct.rewrite import written_form
 from pipeline.numbers.words import NUMBER_WORDS
 from pipeline.records import Correction, Word

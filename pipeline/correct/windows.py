@@ -63,9 +63,12 @@ def _ends_clause(text: str) -> bool:
 def prepare(words: Sequence[Word], matcher: Matcher, breaks: Iterable[int] = ()) -> Heard:
     """Looks every heard word up once and marks the terms that are already written right."""
     count = len(words)
-    plain = [plain_letters(bare(word.text)) for word in words]
-    stems = [stem_of(word) for word in plain]
-    with_digits = frozenset(n for n, word in enumerate(plain) if any(char.isdigit() for char in word))
+    letters = {text: plain_letters(bare(text)) for text in {word.text for word in words}}  # speech repeats itself
+    stem_for = {word: stem_of(word) for word in letters.values()}
+    plain = [letters[word.text] for word in words]
+    stems = [stem_for[word] for word in plain]
+    digits = {word for word in stem_for if any(char.isdigit() for char in word)}
+    with_digits = frozenset(n for n, word in enumerate(plain) if word in digits)
     strip = lay((stem for stem, _ in stems), matcher.word_ids, with_digits)
     opens = np.zeros(count + 1, dtype=bool)
     opens[[0, count]] = True
@@ -101,10 +104,14 @@ def _written_terms(
     said: dict[int, list[int]] = {}
     taken, taken_length = np.full(len(words), -1, np.int64), np.zeros(len(words), np.int64)
     parts = [tuple(filter(None, word.split("-"))) if "-" in word else (word,) for word in words]
+    known = [matcher.exact_words.issuperset(own) for own in parts]
     start = 0
     while start < len(words):
         if words[start].partition("-")[0] in matcher.word_ids:
-            for end in range(min(len(words), start + LONGEST), start, -1):
+            furthest = start
+            while furthest < min(len(words), start + LONGEST) and known[furthest]:
+                furthest += 1
+            for end in range(furthest, start, -1):
                 form = matcher.exact.get(tuple(chain.from_iterable(parts[start:end])))
                 if form is not None and sentence[start] == sentence[end - 1]:
                     said.setdefault(matcher.forms[form].term, []).append(start)

@@ -31,12 +31,15 @@ class Pieces:
             self._steps, self._zero, self._size = (packed[name] for name in ("steps", "zero", "size"))
 
     def of_words(self, words: Sequence[str]) -> tuple[list[int], list[int]]:
-        """The place of each word's first piece, and the pieces."""
+        """The place of each word's first piece, and the pieces. Speech repeats itself: each word is cut once."""
+        different = list(dict.fromkeys(word[:_LONGEST_WORD] for word in words))
+        encoded = self.tokenizer.encode_batch(different, add_special_tokens=False)
+        cut = {word: own.ids or [self._unknown] for word, own in zip(different, encoded, strict=True)}
         first: list[int] = []
         pieces: list[int] = []
-        for encoded in self.tokenizer.encode_batch([word[:_LONGEST_WORD] for word in words], add_special_tokens=False):
+        for word in words:
             first.append(len(pieces))
-            pieces += encoded.ids or [self._unknown]
+            pieces += cut[word[:_LONGEST_WORD]]
         return first, pieces
 
     def vectors(self, pieces: Sequence[int]) -> NDArray[np.float32]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from pipeline.correct import Matcher
+from pipeline.correct import Match, Matcher, match
 from pipeline.hearing.sound import Sound
 from pipeline.records import Correction, Finding, Quantity, Transcript, Word
 from pipeline.second_hearing.calibration import Calibration, shipped_calibration
@@ -35,6 +35,7 @@ def hear_again(
     matcher: Matcher,
     model: Ears | None,
     calibration: Calibration | None = None,
+    matched: Match | None = None,
 ) -> SecondHearing:
     """Goes back to the sound where two wordings compete.
 
@@ -46,6 +47,7 @@ def hear_again(
         matcher: the vocabulary's.
         model: the loaded speech model.
         calibration: weights; the shipped ones if not given.
+        matched: the words held against the matcher's terms, if that was done already.
 
     Returns:
         Corrections in order (some decided otherwise, some new), findings, and figures that the sound leaves open.
@@ -56,7 +58,7 @@ def hear_again(
         return SecondHearing(tuple(corrections), (Finding("note", "no_second_hearing", note, 0),))
     if not words:
         return SecondHearing(tuple(corrections))
-    plan = plan_contests(words, corrections, quantities, matcher)
+    plan = plan_contests(words, corrections, quantities, matcher, matched=matched)
     heard = hear_contests(words, plan.contests(), sound, model)
     return decide(words, corrections, quantities, plan, heard, model, calibration or shipped_calibration())
 
@@ -83,10 +85,11 @@ def plan_contests(
     quantities: Sequence[Quantity],
     matcher: Matcher,
     generous: float = 1.0,
+    matched: Match | None = None,
 ) -> Plan:
     """All figures with rivals, and of everything else what is worth most, so many a minute of speech.
 
-    `generous` times as many as the time allows, for measuring.
+    `generous` times as many as the time allows, for measuring. `matched`: see `hear_again`.
     """
     spoken_min = generous * spoken_minutes(words)
     # Behind a number a unit is likelier than a term that is only faintly asked for.
@@ -94,7 +97,7 @@ def plan_contests(
     made = [(corr.start_word, corr.end_word) for corr in firm]
     units = find_units(words, quantities, made)[: allowed(UNITS_A_MINUTE, spoken_min)]
     beside = [(max(0, item.contest.start_word - _LONGEST_NUMBER), item.contest.start_word) for item in units]
-    proposed, unheard = find_terms(words, corrections, term_options(words, matcher))
+    proposed, unheard = find_terms(words, corrections, term_options(matched or match(words, matcher)))
     terms = _worth_hearing(proposed, allowed(TERMS_A_MINUTE, spoken_min))
     terms += _worth_hearing(unheard, allowed(UNHEARD_A_MINUTE, spoken_min))
     figures = find_figures(words, quantities, beside)

@@ -2,16 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
-from pipeline.correct import Matcher
+from pipeline.correct import Match
 from pipeline.correct.decide import options
-from pipeline.correct.judge import shipped_weights
 from pipeline.correct.rewrite import written_form
-from pipeline.correct.search import find_pairs
-from pipeline.correct.windows import prepare
-from pipeline.records import Word
 
 _LEAST_ODDS = 0.004
 
@@ -31,17 +26,17 @@ class TermOption:
         return self.start_word < end_word and start_word < self.end_word
 
 
-def term_options(words: Sequence[Word], matcher: Matcher) -> list[TermOption]:
+def term_options(matched: Match | None) -> list[TermOption]:
     """All options worth a thought, the likeliest first."""
-    if not words or not matcher.forms:
+    if matched is None:
         return []
-    heard = prepare(words, matcher)
     found = []
-    for option in options(heard, find_pairs(heard, matcher), matcher, shipped_weights()):
+    for option in options(matched):
         if option.odds < _LEAST_ODDS:
             break
-        stretch = words[option.start : option.end]
-        written = written_form(stretch, matcher.forms[option.form].text, heard.possessive[option.end - 1])
-        name = matcher.terms[option.term].name
+        stretch = matched.words[option.start : option.end]
+        possessive = matched.heard.possessive[option.end - 1]
+        written = written_form(stretch, matched.matcher.forms[option.form].text, possessive)
+        name = matched.matcher.terms[option.term].name
         found.append(TermOption(option.start, option.end, written, name, option.odds))
     return found

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from pipeline.correct.contexts import BOUND, shipped_contexts
-from pipeline.correct.matcher import split_words
+from pipeline.correct.forms import split_words
 from pipeline.tokens import ends_sentence, line_words
 
 

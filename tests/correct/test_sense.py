@@ -3,7 +3,7 @@
 import pytest
 
 from pipeline.correct import correct, load_matcher
-from pipeline.correct.matcher import Form
+from pipeline.correct.forms import Form
 from pipeline.correct.sense import out_of_place
 from pipeline.correct.windows import prepare
 from pipeline.tokens import line_words

@@ -5,7 +5,7 @@ import pytest
 from numpy.typing import NDArray
 
 from pipeline.correct import build_matcher
-from pipeline.correct.matcher import split_words, ways_to_say
+from pipeline.correct.forms import split_words, ways_to_say
 from pipeline.correct.search import expected_rows
 from pipeline.correct.sounds import padded
 from pipeline.correct.strip import WIDTH
