@@ -9,6 +9,7 @@ from pipeline.correct.candidates import Candidate, candidates
 from pipeline.correct.decide import choose
 from pipeline.correct.judge import shipped_weights
 from pipeline.correct.matcher import Decisions, Matcher, build_matcher
+from pipeline.correct.plurals import with_plurals
 from pipeline.correct.search import find_pairs
 from pipeline.correct.verbs import with_verbs
 from pipeline.correct.windows import prepare
@@ -27,6 +28,7 @@ def correct(words: Sequence[Word], matcher: Matcher, breaks: Iterable[int] = ())
         return []
     heard = prepare(words, matcher, breaks)
     found = choose(words, heard, matcher, find_pairs(heard, matcher), shipped_weights())
+    found = with_plurals(words, heard, matcher, found)
     return with_verbs(words, found, matcher.decisions.rejected) if matcher.talk else found
 
 
