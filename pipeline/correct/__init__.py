@@ -10,6 +10,7 @@ from pipeline.correct.decide import choose
 from pipeline.correct.judge import shipped_weights
 from pipeline.correct.match import Match, match
 from pipeline.correct.matcher import Decisions, Matcher, build_matcher
+from pipeline.correct.plurals import with_plurals
 from pipeline.correct.verbs import with_verbs
 from pipeline.records import Correction, Word
 from pipeline.vocabulary import UserWords, load_vocabulary, shipped_hearings
@@ -32,9 +33,9 @@ def corrections_of(matched: Match | None) -> list[Correction]:
     """The corrections of words that were held against the vocabulary already; see `correct`."""
     if matched is None:
         return []
-    found = choose(matched, shipped_weights())
-    matcher = matched.matcher
-    return with_verbs(matched.words, found, matcher.decisions.rejected) if matcher.talk else found
+    words, matcher = matched.words, matched.matcher
+    found = with_plurals(words, matched.heard, matcher, choose(matched, shipped_weights()))
+    return with_verbs(words, found, matcher.decisions.rejected) if matcher.talk else found
 
 
 def load_matcher(packs: Sequence[str] = (), extra: Iterable[Path] = (), user: UserWords | None = None) -> Matcher:

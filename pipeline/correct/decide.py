@@ -15,6 +15,7 @@ from pipeline.correct.language import COMMON, english
 from pipeline.correct.match import Match
 from pipeline.correct.matcher import Matcher
 from pipeline.correct.number import signs
+from pipeline.correct.plurals import is_said_of_many
 from pipeline.correct.rewrite import written_form
 from pipeline.correct.sense import out_of_place
 from pipeline.correct.spelling import spelled
@@ -198,6 +199,7 @@ def _written_forms(
     free = np.array([not option.ground for option in chosen], dtype=bool)
     some = np.flatnonzero(free & (matcher.form_other[forms] >= 0))
     many = weights.many(signs(heard, matcher, start[some], end[some], forms[some]))
+    many[[is_said_of_many(heard, stop) for stop in end[some].tolist()]] = 1.0
     forms[some] = np.where(
         (many > 0.5) == matcher.form_plural[forms[some]], forms[some], matcher.form_other[forms[some]]
     )
@@ -222,7 +224,8 @@ def _correction(
     guard = "" if option.ground == "decided" else is_protected(heard, option, form, features)
     total = option.odds + sum(rival.odds for rival in rivals)
     said = " ".join(word.text for word in words[option.start : option.end])
-    written = written_form(words[option.start : option.end], form.text, heard.possessive[option.end - 1])
+    possessive = heard.possessive[option.end - 1] and not (form.plural and is_said_of_many(heard, option.end))
+    written = written_form(words[option.start : option.end], form.text, possessive)
     decision: Decision = "keep"
     if score >= weights.auto and sure >= weights.number_auto and not guard:
         decision = "auto"

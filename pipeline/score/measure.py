@@ -7,6 +7,7 @@ from dataclasses import dataclass, fields
 from typing import Any
 
 from pipeline.correct.matcher import Matcher
+from pipeline.correct.windows import stem_of
 from pipeline.records import Correction, Word
 from pipeline.score.align import Alignment, align, comparable
 from pipeline.tokens import written_tokens
@@ -19,9 +20,10 @@ class Score:
     """Counts. "Term" counts are of mentions of vocabulary terms in the reference.
 
     `harmed`: spoken words that were heard right and are wrong after correction; `mended`: the other way round.
-    `heard_otherwise`: mentions heard in another spelling or number of the same term ("tires", "carburetor"), which are
-    no garbles. `garbled`: the other mentions not heard right; `put_right` and `asked_right` of those. `autos`: changes
-    made (those of spacing only are `respaced` instead); `autos_right`: those whose words are what was said;
+    `heard_otherwise`: mentions heard in another spelling or number of the same term ("tires", "carburetor"), or with a
+    verb or an owner's ending drawn to it ("the tyre's flat"), which are no garbles. `garbled`: the other mentions not
+    heard right; `put_right` and `asked_right` of those. `autos`: changes made (those of spacing only are `respaced`
+    instead); `autos_right`: those whose words are what was said;
     `autos_other_number`: not among those, since plural for singular or the other way round, but the right term.
     `written_terms`: mentions in the corrected text; `written_terms_right`: those that were said there.
     """
@@ -130,7 +132,9 @@ def score_line(
     asks = [corr for corr in corrections if corr.decision == "ask"]
     counts: dict[str, int] = dict.fromkeys((f.name for f in fields(Score)), 0)
     mentions = term_mentions(said, matcher)
-    named = [(*span, _term(heard, span, matcher)) for span in term_mentions(heard, matcher)]
+    # "the plunger's original", where "the plunger is original" was said, names the plunger
+    texts = heard, [stem_of(word)[0] for word in heard]
+    named = [(*span, _term(text, span, matcher)) for text in texts for span in term_mentions(text, matcher)]
     for start, end in mentions:
         name = _term(said, (start, end), matcher)
         low, high = before.heard_span(start, end)

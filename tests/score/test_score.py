@@ -74,3 +74,11 @@ def test_lines_that_are_right_are_not_shown(tmp_path: Path) -> None:
 
 def test_comparable_ignores_case_punctuation_and_hyphens() -> None:
     assert comparable("Re-fit the (M8) bolt.") == ["re", "fit", "the", "m8", "bolt"]
+
+
+def test_a_term_with_the_next_word_drawn_to_it_was_heard() -> None:
+    matcher = build_matcher(list_vocabulary(["choke plunger", "damper", "circlip", "engineer's blue"]))
+    said = ["the choke plunger is original", "the dampers leak", "the circlips fell out", "a spot of engineer's blue"]
+    heard = ["the choke plunger's original", "the damper's leak", "the sir clip's fell out", "a spot of engineers blue"]
+    total, _ = score_lines(said, [line_words(line) for line in heard], [[], [], [], []], matcher)
+    assert (total.mentions, total.heard_right, total.heard_otherwise, total.garbled) == (4, 0, 2, 2)
