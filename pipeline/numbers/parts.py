@@ -1,4 +1,4 @@
-"""Numbers that are said short, or of so many: "sixteenth of an inch", "11 16ths", "twenty five oh one two", "a couple of"."""
+"""Numbers that are said short: "sixteenth of an inch", "11 16ths", "twenty five oh one two", "a couple of"."""
 
 from __future__ import annotations
 

@@ -208,6 +208,8 @@ class _Reader(PartReader):
         """ "two and a half", "two and three quarters", "2 and 1/2"."""
         if self.at(number.end) != "and" or self.at(number.end + 1) in ("", "another"):
             return None  # "a pint of thirty, and another half pint"
+        if (self.at(number.end + 1), self.at(number.end + 2)) == ("half", "a"):
+            return None  # "the clamp's a thirteen and half a turn does it"
         part = self._fraction(number.end + 1)
         if part is None or part.exact >= 1:
             return None

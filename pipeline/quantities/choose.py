@@ -119,8 +119,8 @@ def _opens(scan: Scan, place: int) -> bool:
 
 def _read(scan: Scan, name: str, start: int, end: int, target: str) -> str:
     """What the reader network takes a figure for, where it is sure: surer where a cue word says another; else ""."""
-    if scan.kinds is None or name not in _KINDS or end - start >= len(scan.words):
-        return ""  # nothing tells what a lone figure is
+    if scan.kinds is None or name not in _KINDS or end - start >= len(scan.words) - 1:
+        return ""  # nothing, or a cue word only, tells what a lone figure is
     kinds = scan.kinds.of(*scan.tokens(start, end))
     named = {unit: sum(kinds[kind] for kind in read_as) for unit, read_as in _KINDS[name].items()}
     read = max(named, key=lambda unit: named[unit])

@@ -88,6 +88,8 @@ def of_a_key(scan: Scan, start: int, end: int) -> str:
     number = read_number(scan.words, start, scan.breaks)
     if number is None or number.exact.denominator > 2 or not 1 < number.exact <= _MOST_KEY:
         return ""
+    if number.exact >= _LEAST_PRESSED and scan.at(end) in _ROUND and end not in scan.breaks:
+        return "pin or shaft"  # "a nineteen mil axle"
     article = scan.at(start - 1) in ("a", "an") and start not in scan.breaks
     first = max(scan.sentence(start)[0], start - _KEY_WITHIN)
     said = {*scan.plain[first:start]}
