@@ -39,7 +39,7 @@ def of_two_by(scan: Scan, bare: Bare) -> Found | None:
         return None
     if second and scan.at(bare.end) in ("by", "x"):
         return None  # of a seal, by its three measures
-    if second and not any(item.end == bare.start - 1 for item in (*scan.bare, *scan.found)):
+    if second and bare.start - 1 not in {*(item.end for item in scan.bare), *(item.end for item in scan.found)}:
         return None
     return scan.figure_of(bare, "length", "in", "the size of a propeller; no unit was said, taken as inches")
 

@@ -106,10 +106,11 @@ def _as_many_again(scan: Scan, bare: Bare) -> bool:
     if not led or bare.end not in scan.breaks | {len(scan.words)}:
         return False
     start = scan.with_sentence_before(bare.start)[0]
+    counted = [(item.start, item.end, item.value) for item in scan.bare]
+    counted += [(item.start, item.end, item.value) for item in scan.found if item.kind in ("count", IGNORED)]
     return any(
-        start <= item.start < bare.start and item.value == bare.value and _counts_a_plural(scan, item.end)
-        for item in (*scan.bare, *scan.found)
-        if isinstance(item, Bare) or item.kind in ("count", IGNORED)
+        start <= first < bare.start and value == bare.value and _counts_a_plural(scan, end)
+        for first, end, value in counted
     )
 
 
