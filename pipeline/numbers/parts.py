@@ -1,4 +1,4 @@
-"""Parts that are said short: "sixteenth of an inch", "11 16ths", "twenty five oh one two"."""
+"""Numbers that are said short: "sixteenth of an inch", "11 16ths", "twenty five oh one two", "a couple of"."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from pipeline.numbers.number import Number
 from pipeline.numbers.whole import WholeReader
-from pipeline.numbers.words import POINTS, REPEATS, SCALES, TEENS, TENS
+from pipeline.numbers.words import MEASURED_IN_COUPLES, POINTS, REPEATS, SCALES, TEENS, TENS
 
 PARTS_OF_INCHES = frozenset({8, 16, 32, 64})
 
@@ -53,3 +53,33 @@ class PartReader(WholeReader):
         if whole < 10 or len(digits) != 3 or not closes or self.denominator(index + 3) is not None:
             return None
         return Number(Fraction(f"{whole}.{digits}"), start, index + 3, "decimal", True)
+
+    def couple(self, start: int) -> Number | None:
+        """ "a couple of", "a couple hundred", "a pair of"."""
+        index = start + 1 if self.at(start) == "a" else start
+        word, following = self.at(index), self.at(index + 1)
+        if word == "couple" and following in MEASURED_IN_COUPLES:
+            return Number(Fraction(2), start, index + 1, "whole", True, approximate=True)
+        if word not in ("couple", "pair") or following not in ("of", "hundred", "thousand"):
+            return None
+        scale = SCALES.get(following, 1)
+        return Number(Fraction(2 * scale), start, index + 2, "whole", True, approximate=word == "couple")
+
+    def dozen(self, start: int) -> Number | None:
+        """ "a dozen", "half a dozen"; "two dozen" is a cardinal."""
+        half = self.at(start) == "half"
+        index = start + 1 if half else start
+        if self.at(index) == "a":
+            index += 1
+        if self.at(index) != "dozen" or index == start:
+            return None
+        return Number(Fraction(6 if half else 12), start, index + 1, "whole", True)
+
+    def by(self, numerator: int, index: int) -> tuple[int, int, str] | None:
+        """ "three by sixteen inch": 3/16, where it can be nothing else."""
+        below = self.two_digits(index + 1) or self.numeral(index + 1, 64)
+        if self.at(index) != "by" or below is None or below[0] not in (8, 16, 32, 64) or numerator % 2 == 0:
+            return None
+        if numerator >= below[0] or self.at(below[1]) not in ("inch", "inches", '"'):
+            return None
+        return below[0], below[1], "sixteenths"

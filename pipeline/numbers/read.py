@@ -15,7 +15,6 @@ from pipeline.numbers.words import (
     DENOMINATORS,
     LEADING_ZEROS,
     LONE_DENOMINATORS,
-    MEASURED_IN_COUPLES,
     NOT_BEFORE_POINT,
     NUMBER_WORDS,
     ONES,
@@ -94,41 +93,11 @@ class _Reader(PartReader):
     def unsigned(self, start: int) -> Number | None:
         if not self.at(start):
             return None
-        for read in (self._couple, self._fraction, self._decimal, self._written, self._mixed, self._dozen):
+        for read in (self.couple, self._fraction, self._decimal, self._written, self._mixed, self.dozen):
             number = read(start)
             if number is not None:
                 return number
         return None
-
-    def _couple(self, start: int) -> Number | None:
-        """ "a couple of", "a couple hundred", "a pair of"."""
-        index = start + 1 if self.at(start) == "a" else start
-        word, following = self.at(index), self.at(index + 1)
-        if word == "couple" and following in MEASURED_IN_COUPLES:
-            return Number(Fraction(2), start, index + 1, "whole", True, approximate=True)
-        if word not in ("couple", "pair") or following not in ("of", "hundred", "thousand"):
-            return None
-        scale = SCALES.get(following, 1)
-        return Number(Fraction(2 * scale), start, index + 2, "whole", True, approximate=word == "couple")
-
-    def _dozen(self, start: int) -> Number | None:
-        """ "a dozen", "half a dozen"; "two dozen" is a cardinal."""
-        half = self.at(start) == "half"
-        index = start + 1 if half else start
-        if self.at(index) == "a":
-            index += 1
-        if self.at(index) != "dozen" or index == start:
-            return None
-        return Number(Fraction(6 if half else 12), start, index + 1, "whole", True)
-
-    def _by(self, numerator: int, index: int) -> tuple[int, int, str] | None:
-        """ "three by sixteen inch": 3/16, where it can be nothing else."""
-        below = self.two_digits(index + 1) or self.numeral(index + 1, 64)
-        if self.at(index) != "by" or below is None or below[0] not in (8, 16, 32, 64) or numerator % 2 == 0:
-            return None
-        if numerator >= below[0] or self.at(below[1]) not in ("inch", "inches", '"'):
-            return None
-        return below[0], below[1], "sixteenths"
 
     def _fraction(self, start: int) -> Number | None:
         word = self.words[start]
@@ -166,7 +135,7 @@ class _Reader(PartReader):
         numerator = self.two_digits(start) or self.numeral(start, 99)
         if numerator is None:
             return None
-        found = self.denominator(numerator[1]) or self._by(*numerator)
+        found = self.denominator(numerator[1]) or self.by(*numerator)
         if found is None or not numerator[0] or numerator[0] >= 64:
             return None
         denominator, end, last = found
@@ -239,6 +208,8 @@ class _Reader(PartReader):
         """ "two and a half", "two and three quarters", "2 and 1/2"."""
         if self.at(number.end) != "and" or self.at(number.end + 1) in ("", "another"):
             return None  # "a pint of thirty, and another half pint"
+        if (self.at(number.end + 1), self.at(number.end + 2)) == ("half", "a"):
+            return None  # "the clamp's a thirteen and half a turn does it"
         part = self._fraction(number.end + 1)
         if part is None or part.exact >= 1:
             return None

@@ -43,7 +43,7 @@ _REFITTED = ("to", "go", "back")
 _LEFT, _LEFT_WITHIN = frozenset({"where's", "where", "lot", "left", "last", "more", "missing"}), 5
 _FELL = word_set("sank sunk dropped drops fell fallen came went down rose climbed lost")
 _ACROSS, _SIGNS = frozenset({"thick", "wide", "across", "diameter"}), frozenset({"plus", "minus"})
-_VERB_WITHIN = 7
+_VERB_WITHIN, _MOST_TURNS = 7, 6
 _EACH = frozenset({("at", "each"), ("on", "each"), ("in", "each"), ("of", "them"), ("a", "side")})
 _BE = word_set("is was are were of at be to it's that's about around roughly only now nearly")
 
@@ -121,8 +121,10 @@ def _no_such_unit(scan: Scan, bare: Bare, found: Found) -> bool:
         return before in ("at", "shift", "move") or (before == "to" and bool({*words} & _FELL))
     if found.kind in ("teeth", "grit", "count", "percentage"):
         return behind in _ACROSS | {"long", "deep", "high"} and bare.end not in scan.breaks
-    if found.unit == "m":
+    if found.unit in ("m", "cm"):
         return behind in _ACROSS and bare.end not in scan.breaks
+    if found.unit == "turn" and found.start > bare.start:
+        return bare.value > _MOST_TURNS * found.value  # "it has a locknut, nineteen, and one turn in on the screw"
     if found.kind == "angle" and before == "to" and {*words} & cue_words("torque_verbs"):
         return bool({*words} & cue_words("fastener_nouns"))
     signed = found.start > bare.start and {scan.at(found.start), scan.at(found.start - 1)} & _SIGNS
@@ -147,6 +149,7 @@ def _counts_them(scan: Scan, bare: Bare) -> bool:
         return True  # "seven newton metres, and there's two at each joint"
     behind = scan.words[bare.end : bare.end + _LEFT_WITHIN]
     led = behind[:1] in (["where's"], ["where"], ["that's"], ["one"], ["two"], ["and"], ["last"])
+    led = led and behind[1:2] != ["then"]  # "the upper one's sixty, and then a little more"
     return bare.end in scan.breaks and led and bool({*behind} & _LEFT)
 
 

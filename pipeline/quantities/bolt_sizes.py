@@ -50,6 +50,8 @@ def _of_the_bolt(scan: Scan, figures: Sequence[Found], place: int) -> bool:
     if not is_thread(found) or spanner_after(scan, found.end) or _across(scan, found):
         return False
     following = scan.at(found.end)
+    if following == "ring" and found.kind == "spanner" and found.end not in scan.breaks:
+        return False
     if following in ("stud", "studs") and found.end not in scan.breaks and found.unit == "in":
         return True
     if not _said_of_fasteners(scan, found):

@@ -5,12 +5,11 @@ from __future__ import annotations
 from functools import cache
 from itertools import takewhile
 
-from pipeline.numbers import hedge_before, read_number
 from pipeline.numbers.words import NUMBER_WORDS
+from pipeline.quantities.mils import came_out, graded, of_a_key, poured, suspended, taken
 from pipeline.quantities.prices import sold
 from pipeline.quantities.refrigerants import refrigerant_unit
 from pipeline.quantities.scan import Scan, cue_words, nearest
-from pipeline.quantities.standards import is_multigrade
 from pipeline.quantities.units import unit_table
 
 _NOT_READINGS = ("said", "otherwise", "american", "written", "written_otherwise", "american_mm")
@@ -27,15 +26,6 @@ _KINDS: dict[str, dict[str, tuple[str, ...]]] = {
     "pounds": {"psi": ("pressure",), "lbf·ft": ("torque",), "lb": ("mass",), "money": ("",)},
     "mil": {"mL": ("volume",), "mm": ("length", "clearance", "spanner", "thread")},
 }
-_LEAST_POURED = 100
-_MOST_KEY, _KEY_WITHIN, _LEAST_PRESSED = 60, 9, 10
-_HELD_BY_KEYS = frozenset({"collar", "lockring", "mounts", "cap", "clamp", "lever", "stem"})
-_TORQUE_UNITS = frozenset({"newton", "inch", "foot", "nm", "pounds"})
-# Pins and shafts are no thousandths thick: "the wrist pin's sixteen mil".
-_ROUND = frozenset(
-    {"pin", "pins", "axle", "axles", "shaft", "spindle", "journal", "stanchion", "rotor", "tube", "bore"}
-)
-_SPRUNG = frozenset({"fork", "forks", "shock", "shocks", "dropper", "stanchion", "stanchions"})
 _PARTS_OF_AN_INCH = frozenset({4, 8, 16, 32, 64})
 # What gets warm as it runs, and how a heat moves; and what moves through an angle.
 _RISEN = frozenset({"rose", "rises", "risen", "climbs", "climbed", "creeps", "crept", "hit", "hits", "reached", "up"})
@@ -74,7 +64,6 @@ _SWUNG = frozenset(
         "slide",
     }
 )
-_LINKS = frozenset({"of", "in", "into", "from", "per", "a", "each", "for", "to", "and", "the"})
 _FORCES = ("torque", "pressure", "air", "boost", "force", "pull", "preload", "compression", "tension")
 
 
@@ -101,74 +90,10 @@ def _earlier(scan: Scan, start: int, name: str) -> str:
     return next((named[found.unit] for found in lately if found.unit in named), "")
 
 
-def _came_out(scan: Scan, start: int, end: int) -> bool:
-    """ "two hundred mil came out", "I got nine hundred mil out": a fluid that was drained."""
-    following = scan.words[end : end + 2]
-    flowed = (
-        bool(following) and following[0] in ("came", "ran", "poured", "dribbled") and "out" in scan.words[end : end + 3]
-    )
-    first = hedge_before(scan.words, start, scan.breaks)[0]
-    got = following[:1] == ["out"] and scan.at(first - 1) in ("got", "had", "drained", "get")
-    return end not in scan.breaks and (flowed or got)
-
-
-def _graded(scan: Scan, index: int) -> bool:
-    """ "ninety weight", "ten thirty": a grade of oil at a piece."""
-    number = read_number(scan.words, index, scan.breaks)
-    if number is None:
-        return False
-    cold, hot = divmod(int(number.exact), 100)
-    multigrade = number.shape == "joined" and is_multigrade("sae_j300", cold, hot)
-    return multigrade or scan.at(number.end) in ("weight", "wt", "w")
-
-
-# What is said of a size behind "of", where no fluid is.
-_SIZED = frozenset({"it", "that", "this", "them", "travel", "thread", "movement", "wear", "lift", "clear"})
-
-
-def _poured(scan: Scan, start: int, end: int) -> bool:
-    """ "six hundred mil of SAE thirty": so much of something is a fluid, if nothing that is measured."""
-    number = read_number(scan.words, start, scan.breaks)
-    named = scan.plain[end + 1 : end + 3]
-    sized = cue_words("length") | cue_words("length_things") | cue_words("clearance") | _SIZED
-    return number is not None and number.exact >= _LEAST_POURED and scan.at(end) == "of" and not {*named} & sized
-
-
-def _suspended(scan: Scan, end: int) -> bool:
-    """ "a hundred and sixty mil air fork", "a hundred mil of travel": how far it goes, not what it holds."""
-    named = scan.words[end : end + 3]
-    heads = [place for place, word in enumerate(named) if word in _SPRUNG]
-    if end in scan.breaks or not heads or {*named[: heads[0]]} & _LINKS:
-        return False
-    return not {*scan.words[end + heads[0] + 1 : end + heads[0] + 3]} & cue_words("fluid_heads")
-
-
 def _in_a_tyre(scan: Scan, end: int) -> bool:
     """ "ten pounds in the left rear", "twelve pounds up front"."""
     behind = scan.words[end : end + 4] if end not in scan.breaks else []
     return behind[:1] in (["in"], ["on"], ["up"]) and bool({*behind} & {"front", "rear", "rears", "fronts"})
-
-
-def _taken(scan: Scan, start: int, end: int) -> bool:
-    """ "It only takes about forty mil." with nothing behind it: a fluid."""
-    first = hedge_before(scan.words, start, scan.breaks)[0]
-    closed = end in scan.breaks or scan.at(end) in (
-        "",
-        "all",
-        "total",
-        "altogether",
-        "from",
-        "and",
-        "to",
-        "per",
-        "a",
-        "each",
-        "so",
-        "in",
-    )
-    if "off" in scan.words[end : end + 4]:
-        return False  # "took a mil and a half off the skirt"
-    return closed and scan.at(first - 1) in ("takes", "took", "holds", "held") and first not in scan.breaks
 
 
 def _rises(scan: Scan, start: int, end: int) -> bool:
@@ -179,31 +104,6 @@ def _rises(scan: Scan, start: int, end: int) -> bool:
     stays = bool({*behind} & {"stayed", "stays", "settled", "settles", "steadied", "held"})
     warms = bool({*before} & _WARMED)
     return bool(moved) and (warms or stays) and not {*before, *behind} & _SWUNG
-
-
-def _of_a_key(scan: Scan, start: int, end: int) -> str:
-    """ "lever bolts are four mils", "with a four mil", "the seals are thirty five mil": metric to an American too, who
-    speaks of so many thousandths for gaps. "hexagon key", "seal", or "" for none."""
-    number = read_number(scan.words, start, scan.breaks)
-    if number is None or number.exact.denominator > 2 or not 1 < number.exact <= _MOST_KEY:
-        return ""
-    article = scan.at(start - 1) in ("a", "an") and start not in scan.breaks
-    first = max(scan.sentence(start)[0], start - _KEY_WITHIN)
-    said = {*scan.plain[first:start]}
-    is_one = scan.at(start - 1 - article) in ("is", "are", "those", "takes") or scan.at(start - 1).endswith("'s")
-    if said & cue_words("clearance") or not (is_one or article):
-        return ""
-    if is_one and number.exact >= _LEAST_PRESSED and said & {"seal", "seals", "bearing", "bearings"}:
-        return "seal"
-    link = start - 1 - article
-    thing = scan.plain[link if scan.at(link).endswith("'s") else link - 1] if link >= 0 else ""
-    is_it = scan.at(link) in ("is", "was", "are") or scan.at(link).endswith("'s")
-    if is_it and number.exact >= _LEAST_PRESSED and thing in _ROUND:
-        return "pin or shaft"
-    torque = bool({*scan.words[end : end + _KEY_WITHIN]} & _TORQUE_UNITS) or any(
-        found.kind == "torque" and 0 <= start - found.end <= 2 * _KEY_WITHIN for found in scan.found[-2:]
-    )
-    return "hexagon key" if torque and said & (cue_words("fastener_nouns") | _HELD_BY_KEYS) else ""
 
 
 def _own_words(scan: Scan, start: int, end: int, sentence: tuple[int, int]) -> tuple[int, int]:
@@ -219,8 +119,8 @@ def _opens(scan: Scan, place: int) -> bool:
 
 def _read(scan: Scan, name: str, start: int, end: int, target: str) -> str:
     """What the reader network takes a figure for, where it is sure: surer where a cue word says another; else ""."""
-    if scan.kinds is None or name not in _KINDS or end - start >= len(scan.words):
-        return ""  # nothing tells what a lone figure is
+    if scan.kinds is None or name not in _KINDS or end - start >= len(scan.words) - 1:
+        return ""  # nothing, or a cue word only, tells what a lone figure is
     kinds = scan.kinds.of(*scan.tokens(start, end))
     named = {unit: sum(kinds[kind] for kind in read_as) for unit, read_as in _KINDS[name].items()}
     read = max(named, key=lambda unit: named[unit])
@@ -238,11 +138,11 @@ def choose(scan: Scan, name: str, start: int, unit_start: int, end: int, written
     american = scan.settings.units == "us" or scan.settings.spelling == "american"
     if american and "american" in choice:
         otherwise = choice["american"]
-    if name == "mil" and american and (metric := _of_a_key(scan, start, end)):
+    if name == "mil" and american and (metric := of_a_key(scan, start, end)):
         return "mm", f"'mil' of a {metric} is taken as mm"
-    if name == "mil" and _came_out(scan, start, end):
+    if name == "mil" and came_out(scan, start, end):
         return "mL", "'mil' that came out of something is taken as mL"
-    if name == "mil" and _taken(scan, start, end):
+    if name == "mil" and taken(scan, start, end):
         return "mL", "'mil' that something takes is taken as mL"
     fluid = nearest(scan, start, end, dict(_readings("mil"))["mL"], scan.with_sentence_before(start)) < 99
     inserted = scan.at(end + 2) in ("in", "showing", "left", "sticking") and not fluid
@@ -254,11 +154,11 @@ def choose(scan: Scan, name: str, start: int, unit_start: int, end: int, written
         and not (inserted or cut_off)
     ):
         return "mL", "'mil' of it is taken as mL"
-    if name == "mil" and _suspended(scan, end):
+    if name == "mil" and suspended(scan, end):
         return "mm", "'mil' of a fork is taken as mm"
-    if name == "mil" and _poured(scan, start, end):
+    if name == "mil" and poured(scan, start, end):
         return "mL", "so many 'mil' of something are taken as mL"
-    if name in ("ounces", "mil") and scan.at(end) == "of" and _graded(scan, end + 1):
+    if name in ("ounces", "mil") and scan.at(end) == "of" and graded(scan, end + 1):
         target = "fl_oz" if name == "ounces" else "mL"
         return target, f"{scan.at(unit_start)!r} of an oil with its weight is taken as {target}"
     own = scan.sentence(start)

@@ -105,7 +105,13 @@ def _timber(scan: Scan, bare: Bare) -> bool:
     """ "block it with a two by four", "bits of four by two": either number."""
     first = bare.start - 2 if scan.at(bare.start - 1) in ("by", "x") else bare.start
     sawn = scan.at(first) in _SAWN and scan.at(first + 1) in ("by", "x") and scan.at(first + 2).rstrip("s") in _SAWN
-    return sawn and scan.at(first - 1) in ("a", "of", "some") and scan.at(first + 3) not in unit_table().aliases
+    behind = scan.at(first + 3)
+    placed = behind == "in" and scan.at(first + 4) in ("the", "a", "my", "there")  # "a two by four in the deck"
+    return (
+        sawn
+        and scan.at(first - 1) in ("a", "of", "some", "from")
+        and (placed or first + 3 in scan.breaks or behind not in unit_table().aliases)
+    )
 
 
 def _of_the_day(scan: Scan, bare: Bare) -> bool:

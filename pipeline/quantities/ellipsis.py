@@ -10,6 +10,7 @@ from pipeline.quantities.barred import barred
 from pipeline.quantities.beside_microns import size_beside_microns
 from pipeline.quantities.carried import OF_TYRES, carried, or_so_much, said_of_tyres
 from pipeline.quantities.counts import labelled, read_count
+from pipeline.quantities.grades import more_oil
 from pipeline.quantities.lent import LEND_NONE, alike, may_lend, put_right
 from pipeline.quantities.likened import is_pronoun, like, read_as_another
 from pipeline.quantities.lists import list_before
@@ -41,6 +42,7 @@ def share_units(scan: Scan, ruled: bool = True) -> list[Found]:
         before_more,
         turned_on,
         mix_before,
+        more_oil,
         tolerance_of,
         or_so_much,
         one_of_them,

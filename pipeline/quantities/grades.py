@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from pipeline.numbers import Number, read_number
 from pipeline.quantities.ratios import of_an_axle
-from pipeline.quantities.scan import Found, Scan, cue_words
+from pipeline.quantities.scan import Bare, Found, Scan, cue_words
 from pipeline.quantities.standards import is_multigrade, standard
 from pipeline.quantities.unit_words import read_as, units_at
 
@@ -19,6 +19,11 @@ _OF_DAY = frozenset({"at", "by", "till", "until", "past", "about", "around", "be
 _HOTTEST = 250
 # Grits of honing stones.
 _STONES = frozenset({80, 100, 120, 150, 180, 220, 240, 280, 320, 400, 500, 600, 800, 1000, 1200, 2000, 3000})
+# What oil is poured into, and when another grade of it is.
+_FILLED = frozenset({"sump", "filler", "engine", "crankcase", "gearbox", "box", "diff", "axle", "motor", "gearcase"})
+_SEASONS = frozenset({"winter", "summer", "cold", "heat", "winters", "summers", "frost"})
+_ABRASIVES = frozenset({"paper", "grit", "wet", "emery", "grade"})
+_WET_AND_DRY = ("wet", "and", "dry")
 # Millilitres, said as "mil".
 _LEAST_POURED = 50
 _SAE = (("sae",), ("s", "a", "e"), ("straight",), ("ep",), ("e", "p"), ("monograde",), ("hypoid",), ("hypoy",))
@@ -72,6 +77,18 @@ def _viscosity(scan: Scan, index: int) -> Found | None:
             end, unit = low.end + weight, "wt" if weight and word == "straight" else "SAE"
             return Found("viscosity", low.exact, None, unit, index, end, index, why="an SAE grade")
     return None
+
+
+def more_oil(scan: Scan, bare: Bare, lenders: list[Found]) -> Found | None:
+    """ "a straight thirty, and twenty in the winter": the grade just before, for another season or place."""
+    if bare.value not in _STRAIGHT or bare.high is not None or scan.at(bare.end) != "in" or bare.end in scan.breaks:
+        return None
+    before = [found for found in lenders if 0 <= bare.start - found.end <= _GRADED_WITHIN]
+    last = max(before, key=lambda found: found.end, default=None)
+    if last is None or last.kind != "viscosity" or last.high is not None or last.start < scan.sentence(bare.start)[0]:
+        return None
+    led = scan.at(bare.start - 1) in ("and", "or", "but", "a", "straight", "to", "then", "with")
+    return last if led and {*scan.words[bare.end + 1 : bare.end + 3]} & (_FILLED | _SEASONS) else None
 
 
 # Single grades, as fork oils and old engines have.
@@ -149,10 +166,19 @@ def _unlettered(scan: Scan, index: int, low: Number) -> tuple[int, int, int] | N
             _oil_near(scan, index, end)
             or _poured(scan, index)
             or _only_a_grade(scan, index, cold, end)
+            or _goes_in(scan, end)
             or read_as(scan, index, end, "viscosity")
         ):
             return cold, hot, end
     return None
+
+
+def _goes_in(scan: Scan, end: int) -> bool:
+    """ "that's ten-forty going in", "it's twenty fifty in the sump": no time of day."""
+    if end in scan.breaks:
+        return False
+    going = scan.at(end) in ("going", "goes", "went") and scan.at(end + 1) == "in" and end + 1 not in scan.breaks
+    return going or (scan.at(end) == "in" and bool({*scan.words[end + 1 : end + 3]} & _FILLED))
 
 
 def _only_a_grade(scan: Scan, index: int, cold: int, end: int) -> bool:
@@ -208,12 +234,22 @@ def _grit(scan: Scan, index: int) -> Found | None:
         if number is not None and 24 <= number.exact <= 5000 and number.shape == "whole":
             end = number.end + (1 if scan.at(number.end) == "grit" else 0)
             return Found("grit", number.exact, None, "", index, end, index, why="a P grade of abrasive")
+    if scan.at(index) == "thousand" and scan.at(index + 1) in _ABRASIVES and scan.joined(index + 1):
+        before = read_number(scan.words, index - 1, scan.breaks) if index else None
+        if before is None:  # "with thousand paper", said without its one
+            end = index + 1 + _abrasive(scan, index + 1)
+            return Found("grit", Fraction(1000), None, "", index, end, index, why="the grit of an abrasive paper")
     number = read_number(scan.words, index, scan.breaks)
     if number is None or number.exact not in _STONES or scan.at(number.end) not in ("stone", "stones"):
         return None
     if number.end in scan.breaks or number.shape == "fraction":
         return None
     return Found("grit", number.exact, None, "", index, number.end, index, why="the grit of a stone")
+
+
+def _abrasive(scan: Scan, index: int) -> int:
+    """How many words name the abrasive at a piece."""
+    return len(_WET_AND_DRY) if tuple(scan.words[index : index + 3]) == _WET_AND_DRY else 1
 
 
 def _ratio(scan: Scan, index: int) -> Found | None:

@@ -16,6 +16,8 @@ from pipeline.quantities.usual_units import torque_unit
 
 _LIST_WORDS = frozenset({"and", "then", "or", "by", "x", "finally", "plus", "next", "a", "first"})
 _NEAR = 14
+# No screw in a list is turned so many times as far as the next.
+_MOST_TURNS = 6
 _SIZES = frozenset({"length", "clearance", "spanner"})
 
 
@@ -42,12 +44,15 @@ def list_before(scan: Scan, found: Found) -> list[Found]:
             or (found.kind == "torque" and before_its_torque(scan, bare) is not None)
             or scan.at(bare.start - 1) in ("all", "both", "other", "those")
             or (found.kind not in _SIZES and (unsaid_unit(scan, bare) or scan.at(bare.start - 1) in ("by", "x")))
+            or (found.unit == "deg" and {*words} & {"by", "x"})
         ):
             return shared
         slash = scan.pieces[start].joint == "/"
         linked = slash or start in scan.breaks or link in scan.breaks or any(word != "a" for word in words)
         if not linked and not (shared and bare.value < first):
             return shared
+        if found.unit == "turn" and bare.value > _MOST_TURNS * found.value:
+            return shared  # "a locknut seventeen and one turn out"
         if bare.value == 1 and not words:
             return shared  # "one two and a half mil spacer"
         if "and" in words and found.unit == "thou" and _inches_with_thou(scan, bare, found):

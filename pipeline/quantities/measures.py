@@ -6,7 +6,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from pipeline.numbers import Figure, count_decimals, read_figure, read_number
-from pipeline.numbers.words import ONES, TEENS
+from pipeline.numbers.words import ONES, POINTS, TEENS, ZEROS
 from pipeline.quantities.in_units import as_heard, as_thousandths, measured
 from pipeline.quantities.jaws import jaw_of_a_nut
 from pipeline.quantities.misheard import (
@@ -24,6 +24,7 @@ from pipeline.quantities.tubes import read_tube
 from pipeline.quantities.unit_words import CURRENCIES, Measured, unit_after, units_at
 from pipeline.quantities.units import IGNORED, Alias
 
+_POINTED = ZEROS | POINTS
 _VOLTS_WITHIN = 24
 _BEHIND_VOLTS = frozenset({"to", "at", "float", "bulk", "standing", "resting", *TEENS})
 # Between the ends of a range, and how far they are apart at most.
@@ -39,9 +40,9 @@ def read_measure(scan: Scan, index: int) -> Found | Bare | None:
     one = one_of(scan, index)
     if one is not None:
         return one
-    thing = scan.at(index) == "one" and index + 1 in scan.breaks and scan.at(index + 1) == "point"
+    thing = scan.at(index) == "one" and index + 1 in scan.breaks and scan.at(index + 1) in _POINTED
     if thing and not scan.pieces[index].stop:
-        return None  # "the bottom one point five"
+        return None  # "the bottom one point five", "the left one zero point two"
     figure = read_figure(scan.words, index, scan.breaks, scan.dashes)
     if figure is not None and figure.high is not None and changing(scan, index):
         # "dropping from twelve five to nine and a half": first the one, then the other

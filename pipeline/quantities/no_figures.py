@@ -27,13 +27,16 @@ _IS_NOT = frozenset(
 )
 _ASKED_WITHIN = 5
 _LEAST_SLOPE = 4
+_GAINED, _GAINED_WITHIN = frozenset({"gains", "gain", "gained", "gaining", "loses", "lose", "lost", "losing"}), 4
+_DAYS = frozenset({"day", "week", "month", "hour", "night"})
+_BORN = frozenset({"born", "newborn", "baby", "grandson", "granddaughter", "twins"})
 
 
 def without_others(scan: Scan) -> None:
     """Takes such numbers out of `scan.bare`, and instruments and units spoken of out of `scan.found`."""
     sizes = {place for bare in scan.bare for place in _of_a_tyre(scan, bare)}
     scan.bare = [bare for bare in scan.bare if bare.start not in sizes and not _is_none(scan, bare)]
-    scan.found = [found for found in scan.found if not (_instruments(scan, found) or _what_is_a_thou(scan, found))]
+    scan.found = [found for found in scan.found if not _is_no_measure(scan, found)]
 
 
 def _is_none(scan: Scan, bare: Bare) -> bool:
@@ -45,6 +48,16 @@ def _is_none(scan: Scan, bare: Bare) -> bool:
         or _on_a_chart(scan, bare)
         or _asked(scan, bare)
         or _is_not_one(scan, bare)
+        or _spent(scan, bare)
+    )
+
+
+def _is_no_measure(scan: Scan, found: Found) -> bool:
+    return (
+        _instruments(scan, found)
+        or _what_is_a_thou(scan, found)
+        or _rate_of_a_clock(scan, found)
+        or _of_a_baby(scan, found)
     )
 
 
@@ -140,3 +153,22 @@ def _instruments(scan: Scan, found: Found) -> bool:
 def _what_is_a_thou(scan: Scan, found: Found) -> bool:
     """ "the lad asked me what a thou is"."""
     return scan.at(found.head - 1) == "what" and found.unit == "thou" and found.value == 1
+
+
+def _rate_of_a_clock(scan: Scan, found: Found) -> bool:
+    """ "it gains four minutes a day": how wrong a clock goes."""
+    goes = {*scan.plain[max(0, found.head - _GAINED_WITHIN) : found.head]} & _GAINED
+    each = scan.at(found.end) in ("a", "per", "every") and scan.at(found.end + 1) in _DAYS
+    return found.kind == "duration" and bool(goes) and (each or scan.at(found.end) in ("fast", "slow"))
+
+
+def _of_a_baby(scan: Scan, found: Found) -> bool:
+    """ "his wife had the baby, three kilos eight hundred": what a child weighs."""
+    start, end = scan.sentence(found.start)
+    return found.kind == "mass" and bool({*scan.plain[start:end]} & _BORN)
+
+
+def _spent(scan: Scan, bare: Bare) -> bool:
+    """ "so that's another hundred and fifty gone": money, or what else is no more."""
+    led = scan.at(bare.start - 1) == "another" and scan.joined(bare.start)
+    return led and scan.at(bare.end) in ("gone", "spent", "quid") and bare.end not in scan.breaks

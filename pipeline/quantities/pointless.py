@@ -8,6 +8,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from pipeline.numbers.figure import RANGE_WORDS
+from pipeline.numbers.words import POINTS
 from pipeline.quantities.batteries import of_a_battery
 from pipeline.quantities.scan import Bare, Found, Scan
 
@@ -36,6 +37,7 @@ _BORED = frozenset(
         "bush",
     }
 )
+_SAID_OF = frozenset({"at", "is", "was", "it's", "to", "from", "says", "now"})
 _KINDS = frozenset({"length", "clearance", "pressure", "voltage"})
 _LEAST_WHOLE, _NEAR_WHOLE = 8, Fraction(6, 100)
 # How far from the other figure such a decimal may be: hundredths, and tenths of it.
@@ -66,6 +68,10 @@ def with_points(scan: Scan) -> list[Found]:
                 left = [item for item in left if item not in of_it]
                 continue
             pointed = _hundredths(scan, bare)
+            if bare.high is not None and (said := _digits(scan, bare)) is not None:
+                near = _beside(near_by, said, _NEAR_TENTHS)
+                left.append(bare if near is None else said)
+                continue
             if pointed is None and (digit := _digit_behind(scan, bare, by_start)) is not None:
                 pointed = _tenths(bare, digit)
                 last = _digit_behind(scan, replace(bare, end=digit.end), by_start)
@@ -79,6 +85,8 @@ def with_points(scan: Scan) -> list[Found]:
         near = None
         if pointed is not None:
             near = _beside(near_by, pointed, _NEAR if digit is None else _NEAR_TENTHS)
+            if near is None and digit is not None:
+                near = _worn_from(scan, near_by, pointed)
         if digit is not None and pointed is not None and near is None:
             volts = of_a_battery(scan, pointed) or _more_volts(scan, pointed, given)  # "resting they're twelve six"
             if volts is not None:
@@ -194,6 +202,29 @@ def _digit_behind(scan: Scan, bare: Bare, by_start: Mapping[int, Bare]) -> Bare 
         return None
     single = digit.spoken and digit.high is None and digit.value in range(1, 10) and digit.end == digit.start + 1
     return digit if single else None
+
+
+def _digits(scan: Scan, bare: Bare) -> Bare | None:
+    """ "the limit's four five": two digits side by side, read as a range."""
+    if bare.high is None or not _side_by_side(scan, bare) or bare.end != bare.start + 2:
+        return None
+    if bare.value not in range(1, 10) or bare.high not in range(1, 10):
+        return None
+    return replace(bare, value=bare.value + bare.high / 10, high=None, shape="decimal", places=1)
+
+
+def _worn_from(scan: Scan, near_by: Sequence[Found | Bare], pointed: Bare) -> Found | Bare | None:
+    """ "one point four thick, it started out at one eight": a size with its point, said of the same just before."""
+    led = scan.at(pointed.start - 1)
+    closes = pointed.end in scan.breaks or scan.at(pointed.end) in ("", "and", "so", "but", "new", "now")
+    if not closes or not (led in _SAID_OF or led.endswith("'s")) or not scan.joined(pointed.start):
+        return None
+    start = scan.sentence(pointed.start)[0]
+    before = [item for item in near_by if start <= item.start and item.end < pointed.start]
+    last = before[-1] if before else None
+    sized = last is not None and last.value.denominator in (2, 5, 10) and scan.at(last.start + 1) in POINTS
+    alike = sized and last is not None and Fraction(1, 2) <= pointed.value / last.value <= 2
+    return last if alike else None
 
 
 def _tenths(bare: Bare, digit: Bare) -> Bare:

@@ -12,6 +12,8 @@ _SELLERS = word_set(
 )
 _SENT = frozenset({"posted", "delivered", "postage", "vat", "secondhand", "cash"})
 _SOLD_WITHIN = 5
+# What so much is asked for: "four pounds for a bag of a hundred".
+_LOTS = word_set("bag box pack packet pair set tin tub tube roll card dozen lot")
 
 
 def sold(scan: Scan, end: int) -> bool:
@@ -20,5 +22,7 @@ def sold(scan: Scan, end: int) -> bool:
         return False
     last = next((place for place in range(end, end + _SOLD_WITHIN) if place in scan.breaks), end + _SOLD_WITHIN)
     behind = scan.words[end:last]
+    if behind[:1] == ["for"] and behind[1:2] in (["a"], ["the"], ["each"]) and {*behind[2:3]} & _LOTS:
+        return True
     bought = behind[:1] in (["from"], ["off"]) and {*behind[1:]} & _SELLERS
     return bool(bought) or bool({*behind[:2]} & _SENT and {*behind[:1]} <= _SENT | {"plus", "in"})

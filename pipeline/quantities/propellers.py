@@ -7,6 +7,7 @@ from pipeline.quantities.scan import Bare, Found, Scan
 
 _PROPS = frozenset({"prop", "props", "propeller", "propellers"})
 _PITCHES, _DIAMETERS = range(5, 33), range(6, 26)
+_ON_PROPS = frozenset({"shaft", "shafts", "nut", "seal", "seals", "hub", "flange", "bearing", "bolts", "key"})
 _WITHIN, _TURNED_WITHIN = 24, 5
 _TURNED = frozenset(
     {"turned", "turns", "turn", "turning", "revs", "revved", "pulls", "pulled", "spins", "spun", "ran", "hit"}
@@ -24,6 +25,23 @@ def of_a_propeller(scan: Scan, bare: Bare) -> Found | None:
     if not pitched and not _another(scan, bare):
         return None
     return scan.figure_of(bare, "length", "in", "the pitch of a propeller; no unit was said, taken as inches")
+
+
+def of_two_by(scan: Scan, bare: Bare) -> Found | None:
+    """ "the prop's an eleven and a half by thirteen": its diameter and its pitch, whatever unit stands nearby."""
+    first, second = scan.at(bare.end) == "by", scan.at(bare.start - 1) == "by" and scan.joined(bare.start)
+    if (not first and not second) or bare.high is not None or bare.value.denominator > 4:
+        return None
+    if not _DIAMETERS.start <= bare.value <= _PITCHES.stop or (first and {bare.end, bare.end + 1} & scan.breaks):
+        return None
+    first_word = max(scan.sentence(bare.start)[0], bare.start - 2 * _TURNED_WITHIN)
+    if not any(scan.plain[at] in _PROPS and scan.at(at + 1) not in _ON_PROPS for at in range(first_word, bare.start)):
+        return None
+    if second and scan.at(bare.end) in ("by", "x"):
+        return None  # of a seal, by its three measures
+    if second and bare.start - 1 not in {*(item.end for item in scan.bare), *(item.end for item in scan.found)}:
+        return None
+    return scan.figure_of(bare, "length", "in", "the size of a propeller; no unit was said, taken as inches")
 
 
 def _another(scan: Scan, bare: Bare) -> bool:

@@ -13,7 +13,9 @@ _WITHIN = 30
 _NEAR_ENOUGH = Fraction(1, 100)
 # Parts of petrol to one of oil.
 _MIXES = frozenset({16, 20, 24, 25, 30, 32, 33, 40, 50, 60, 80, 100})
-_BEFORE_A_MIX = frozenset({"to", "then", "and", "at", "on", "me", "was", "run", "ran", "say", "says", "or", "not"})
+_BEFORE_A_MIX = frozenset(
+    {"to", "then", "and", "at", "on", "me", "was", "run", "ran", "say", "says", "or", "not", "running", "about"}
+)
 _BEHIND_A_MIX = cue_words("after_figure") | {"after", "once", "on", "from", "when", "with"}
 
 

@@ -10,7 +10,7 @@ from itertools import pairwise
 
 from pipeline.numbers import Piece, cut
 from pipeline.numbers.figure import BEFORE_ONE
-from pipeline.numbers.words import NUMBER_WORDS, ONES, TEENS, TENS
+from pipeline.numbers.words import NUMBER_WORDS, ONES, TEENS, TENS, ZEROS
 from pipeline.quantities.scan import Scan, cue_words
 from pipeline.quantities.units import figures_data, unit_table
 from pipeline.records import Settings, Token
@@ -18,6 +18,7 @@ from pipeline.records import Settings, Token
 _REACH = 14
 _SAID_TWICE = frozenset({*TEENS, *TENS})
 _TORQUE_UNITS = frozenset({"newton", "newtons", "foot", "inch", "nm", "pounds"})
+_COGS, _COGS_WITHIN = frozenset({"chainring", "chainrings", "sprocket", "sprockets", "cogs", "teeth"}), 8
 _WHOLES = frozenset({*ONES, *TEENS, *TENS})
 # Numbers that may stand before a shortened "is"; "one's" and "half's" are of things.
 _SHORTENED = frozenset({*ONES, *TEENS, *TENS, "hundred", "thousand"} - {"one"})
@@ -62,9 +63,13 @@ def _run_together(words: Sequence[str]) -> set[int]:
             found.add(at + 2)
         if word in ("first", "other") and words[at + 1 : at + 2] == ["one"] and words[at + 2 : at + 3] != ["hundred"]:
             found.add(at + 2)  # "leave the first one twenty minutes"
+        if word == "one" and words[at + 1 : at + 2] and words[at + 1] in ZEROS and words[at + 2 : at + 3] == ["point"]:
+            found.add(at + 1)  # "the left one zero point two five"
         again = word in _SAID_TWICE and words[at + 1 : at + 2] == [word] and at + 2 < len(words)
         if again and words[at + 2] in unit_table().aliases:
             found.add(at + 1)  # "this is fourteen fourteen newton metres"
+        if word in TENS and {*words[max(0, at - _COGS_WITHIN) : at]} & _COGS and _falls(words[at : at + 4]):
+            found.add(at + 2)  # "the chainrings are forty-eight thirty-six and twenty-six"
         asked = word == "or" and words[at + 1 : at + 2] in (["a"], ["an"]) and at + 3 < len(words)
         if asked and words[at + 2] in ONES and words[at + 2] != "one" and words[at + 3] in _SAID_TWICE:
             found.add(at + 3)  # "is that a five or an eight, eighty"
@@ -73,6 +78,13 @@ def _run_together(words: Sequence[str]) -> set[int]:
             if last < len(words) and words[last] in ONES and words[last] != "one":
                 found.add(last + 1)
     return found
+
+
+def _falls(words: Sequence[str]) -> bool:
+    """Whether two numbers of tens and ones stand side by side, the larger first: no years and no range."""
+    if len(words) < 4 or words[2] not in TENS or not {words[1], words[3]} <= ONES.keys():
+        return False
+    return TENS[words[0]] + ONES[words[1]] > TENS[words[2]] + ONES[words[3]]
 
 
 def _jaws_before_torques(words: list[str]) -> set[int]:

@@ -26,6 +26,9 @@ _PARTLY = word_set("full empty gone used way done finished eaten worn rotten")
 _OPENS_ON = word_set("and so but when today tonight here now again") | {""}
 # Counts of fasteners, as against the sizes of their spanners.
 _COUNTS = frozenset({2, 3, 4, 5, 6, 8, 9, 10, 12, 14, 16, 20})
+# What is put in one by one.
+_STACKED = word_set("shim shims washer washers spacer spacers packer packers gasket gaskets slip slips leaf leaves")
+_PUT, _FEW = word_set("put fitted used added need needed took"), 9
 _TORQUE_WITHIN, _TODAY_WITHIN, _MORE_WITHIN = 2, 4, 14
 
 
@@ -97,8 +100,42 @@ def _only_so_many(scan: Scan, bare: Bare) -> bool:
     )
 
 
+def _as_many_again(scan: Scan, bare: Bare) -> bool:
+    """ "and then two drops of oil, only two": the number of things that was just said, once more."""
+    led = scan.at(bare.start - 1) in ("only", "just") and bare.high is None
+    if not led or bare.end not in scan.breaks | {len(scan.words)}:
+        return False
+    start = scan.with_sentence_before(bare.start)[0]
+    counted = [(item.start, item.end, item.value) for item in scan.bare]
+    counted += [(item.start, item.end, item.value) for item in scan.found if item.kind in ("count", IGNORED)]
+    return any(
+        start <= first < bare.start and value == bare.value and _counts_a_plural(scan, end)
+        for first, end, value in counted
+    )
+
+
+def _counts_a_plural(scan: Scan, end: int) -> bool:
+    """Whether the word that counts things, or the one before the end of a number, is a plural."""
+    return any(len(word) > 3 and word.endswith("s") for word in (scan.at(end), scan.at(end - 1)))
+
+
+def _put_in(scan: Scan, bare: Bare) -> bool:
+    """ "one shim is worth twenty bar, so I put two": how many of what was spoken of one by one."""
+    closes = bare.end in scan.breaks or bare.end >= len(scan.words) or scan.at(bare.end) in ("in", "and", "on")
+    few = bare.value.denominator == 1 and 2 <= bare.value <= _FEW and bare.high is None
+    if not closes or not few or not scan.joined(bare.start) or scan.at(bare.start - 1) not in _PUT:
+        return False
+    before = scan.plain[scan.sentence(bare.start)[0] : bare.start]
+    return any(
+        before[at] in ("one", "a", "each", "every") and {*before[at + 1 : at + 3]} & _STACKED
+        for at in range(len(before) - 1)
+    )
+
+
 def _says_how_many(scan: Scan, bare: Bare) -> bool:
     if _of_the_weather(scan, bare) or _more_of_none(scan, bare) or _only_so_many(scan, bare):
+        return True
+    if _as_many_again(scan, bare) or _put_in(scan, bare):
         return True
     if bare.high is not None:
         return False

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from fractions import Fraction
 
 from pipeline.numbers import read_number
 from pipeline.numbers.words import NUMBER_WORDS
@@ -73,6 +74,8 @@ def as_spanner(scan: Scan, found: Found) -> Found:
     """A size before "spanner", "socket" or "Allen key" is that of a jaw; so is a Whitworth size."""
     if found.kind == "thread" and found.thread.endswith(("BSW", "BSF")):
         end = spanner_after(scan, found.end)
+        if not end and scan.at(found.end) == "ring" and found.end not in scan.breaks:
+            end = found.end + 1  # "a five-sixteenths Whit ring"
         return replace(found, kind="spanner", why=f"before {scan.words[end - 1]!r}") if end else found
     if (
         found.unit == "N·m"
@@ -108,6 +111,11 @@ _KEYED = frozenset(
     "woodruff flywheel keyway keyways crankshaft shaft feather sheared parallel gib chuck ignition".split()  # noqa: SIM905
 )
 _LEAST_NUT_MM = 7
+# Rings that are parts, beside those that are spanners; and what a ring is put on.
+_RINGED = frozenset({"piston", "pistons", "compression", "groove", "oil", "seal", "sealing", "o", "snap"})
+_WANTED = frozenset({"want", "wants", "need", "needs", "take", "takes", "took", "use", "used", "get", "put", "with"})
+_CAPPED = frozenset({"cap", "caps", "plug", "plugs", "bung", "union", "unions"})
+_LEAST_RING = Fraction(1, 4)
 _ENDS = frozenset({"", "and", "so", "but", "for", "on"})
 
 
@@ -120,11 +128,24 @@ def _key_or_nut(scan: Scan, found: Found) -> str:
         start, end = scan.sentence(found.start)
         stock = words[1:2] in (["stock"], ["steel"], ["way"], ["blank"])
         return "" if stock or _KEYED & {*scan.plain[start:end]} else words[0]
+    if words[:1] == ["ring"] and _is_ring_spanner(scan, found):
+        return words[0]
     if words[:1] == ["ring"] and _is_jaw(found) and (found.end + 1 in scan.breaks or scan.at(found.end + 1) in _ENDS):
         nuts = {*scan.plain[max(scan.sentence(found.start)[0], found.start - APPOSED_WITHIN) : found.start]}
         return words[0] if nuts & (_HEXAGONS | {"locknut", "locknuts"}) else ""
     nut = words[:1] in (["nut"], ["nuts"], ["locknut"], ["locknuts"]) and scan.at(found.end) != "square"
     return words[0] if nut and _is_jaw(found) and found.value >= _LEAST_NUT_MM else ""
+
+
+def _is_ring_spanner(scan: Scan, found: Found) -> bool:
+    """ "you want an inch and an eighth ring for them": a size in parts of an inch that fits a fastener."""
+    parts = found.unit == "in" and found.value.denominator in (2, 4, 8, 16, 32) and found.value >= _LEAST_RING
+    start, end = scan.sentence(found.start)
+    if not parts or {*scan.plain[start:end]} & _RINGED:
+        return False
+    fits = scan.at(found.end + 1) in ("on", "for") and found.end + 1 not in scan.breaks
+    wanted = {*scan.plain[max(start, found.start - 3) : found.start]} & _WANTED
+    return bool(wanted) and (fits or bool({*scan.plain[start:end]} & (_HEXAGONS | _CAPPED)))
 
 
 def _spanner_before(scan: Scan, found: Found) -> str:

@@ -8,6 +8,7 @@ from itertools import pairwise
 from pipeline.quantities.batteries import of_a_battery
 from pipeline.quantities.by_custom import by_custom
 from pipeline.quantities.by_job import by_job
+from pipeline.quantities.by_measure import by_measure
 from pipeline.quantities.by_trade import by_trade
 from pipeline.quantities.carried import stands_alone
 from pipeline.quantities.cogs import of_a_chain, of_a_gear
@@ -53,6 +54,7 @@ def unsaid_unit(scan: Scan, bare: Bare) -> Found | None:
         or _of_a_mixture_screw(scan, bare)
         or _on_the_gauge(scan, bare)
         or settled(scan, bare)
+        or by_measure(scan, bare)
         or by_custom(scan, bare)
         or by_its_talk(scan, bare)
         or by_trade(scan, bare)
