@@ -18,7 +18,7 @@ from pipeline.render.cautions import ELSEWHERE, IN_ORDER
 from pipeline.render.figures import KIND_TITLES, Figure
 from pipeline.render.page import SHOWN_OTHERWISE, Entry
 from pipeline.render.sentences import LOOSE_ENDS, loose_end_title
-from pipeline.render.spelling import Names, in_spelling, placed
+from pipeline.render.spelling import Names, in_spelling
 from pipeline.times import ms_to_clock
 from pipeline.vocabulary import Vocabulary
 
@@ -65,12 +65,6 @@ class FigureLine:
     figure: Figure
     equals: str
     moment: Moment
-
-    @property
-    def of_what(self) -> str:
-        """What it belongs to, with its place and thread."""
-        qty = self.figure.qty
-        return " ".join(filter(None, (placed(qty.subject, qty.position, qty.side), qty.thread)))
 
 
 @dataclass(frozen=True, slots=True)
