@@ -82,6 +82,11 @@ def start_build(folder: Path, settings: Settings) -> Path:
     return path
 
 
+def is_build(folder: Path) -> bool:
+    """True where `start_build` has made a build."""
+    return (folder / SETTINGS_NAME).is_file()
+
+
 def build_settings(folder: Path) -> Settings:
     """The settings of a build, for the stages.
 
