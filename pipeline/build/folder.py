@@ -96,6 +96,14 @@ def build_settings(folder: Path) -> Settings:
     return read_settings(folder).settings
 
 
+def _no_build(folder: Path) -> str:
+    """What to do where a folder is no build: the one around it is meant, if that is one."""
+    above = next((parent for parent in folder.absolute().parents if is_build(parent)), None)
+    if above is not None and folder.exists():
+        return f"{folder} lies in the build {above}; give that folder"
+    return f'{folder} is not a build folder; make one with: witnessmark start {folder} --machine "..."'
+
+
 def read_settings(folder: Path) -> BuildSettings:
     """All of build.toml.
 
@@ -106,9 +114,7 @@ def read_settings(folder: Path) -> BuildSettings:
     try:
         data = tomllib.loads(path.read_text(encoding="utf-8-sig"))
     except (FileNotFoundError, NotADirectoryError) as error:
-        raise WitnessmarkError(
-            f'{folder} is not a build folder; make one with: witnessmark start {folder} --machine "..."'
-        ) from error
+        raise WitnessmarkError(_no_build(folder)) from error
     except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
         reason = (error.strerror if isinstance(error, OSError) else None) or error
         raise WitnessmarkError(f"cannot read {path}: {reason}; mend that") from error

@@ -38,6 +38,8 @@ def render(
     from pipeline.build import build_vocabulary, built_recording, but, evidence_of
     from pipeline.flow import write_outputs
 
+    if log_json.is_dir() and (log_json / "log.json").is_file():  # the folder of a log is as good as the log
+        log_json = log_json / "log.json"
     log = read_log(log_json)
     if spelling:
         log = dataclasses.replace(log, settings=dataclasses.replace(log.settings, spelling=spelling))
