@@ -22,7 +22,7 @@ from pipeline.loose_ends import find_loose_ends
 from pipeline.punctuation import punctuated
 from pipeline.quantities import attach_quantities, check_quantities, find_quantities
 from pipeline.records import BuildLog, Correction, Event, Finding, Quantity, Settings, Token, Transcript
-from pipeline.render import WRITERS, headings_of, render_log
+from pipeline.render import WRITERS, SortEvidence, headings_of, render_log
 from pipeline.second_hearing import SecondHearing, hear_again, mark_doubtful
 from pipeline.tokens import written_tokens
 from pipeline.transcripts import is_transcript, read_transcript
@@ -46,6 +46,12 @@ class Bench:
     # seconds spent in each stage, added up over the run
     seconds: dict[str, float] = field(default_factory=dict)
     models: dict[str, SpeechModel] = field(default_factory=dict)
+    # what each recording of the build tells of the sort of its machine, by the SHA-256 of its bytes
+    told: dict[str, SortEvidence] = field(default_factory=dict)
+
+    def told_by_others(self, sha256: str) -> tuple[SortEvidence, ...]:
+        """What all recordings of the build but this one tell of the sort of its machine."""
+        return tuple(told for other, told in self.told.items() if other != sha256)
 
     @contextmanager
     def timed(self, stage: str) -> Iterator[None]:
@@ -129,7 +135,7 @@ def _headings(
     told = BuildLog(
         transcript.recording, transcript.words, tuple(corrections), events=tuple(events), settings=bench.settings
     )
-    return headings_of(told, bench.vocabulary)
+    return headings_of(told, bench.vocabulary, bench.told_by_others(transcript.recording.sha256))
 
 
 def _words_of(media: Path, bench: Bench) -> tuple[Transcript, Sound | None, list[Finding]]:
@@ -164,15 +170,18 @@ def write_outputs(
     media: Path | None,
     pictures: bool = True,
     pdf: bool = False,
+    others: Sequence[SortEvidence] = (),
 ) -> list[Path]:
     """Writes every file that people get; log.json first, since all others can be made again from it.
+
+    `others`: what other recordings of the same machine tell of its sort.
 
     Raises:
         WitnessmarkError: a file cannot be written; each file is there whole or not at all.
     """
     write_log(log, into / "log.json")
     playable = None if media is None or is_transcript(media) else media
-    paths = [into / "log.json", *render_log(log, into, vocabulary, playable, pictures, pdf)]
+    paths = [into / "log.json", *render_log(log, into, vocabulary, playable, pictures, pdf, others)]
     cues = find_cues(
         log.words,
         log.corrections,

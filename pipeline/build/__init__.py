@@ -5,7 +5,8 @@ from pipeline.build.checks import CheckLine, check_build
 from pipeline.build.dates import parse_date, recorded_time
 from pipeline.build.ends import loose_ends_of
 from pipeline.build.folder import build_settings, build_vocabulary, start_build
-from pipeline.build.recordings import Build, BuiltRecording, add_recording, find_recording, read_build
+from pipeline.build.recordings import Build, BuiltRecording, add_recording, built_recording, find_recording, read_build
+from pipeline.build.sort_evidence import but, evidence_of
 
 __all__ = [
     "Build",
@@ -14,7 +15,10 @@ __all__ = [
     "add_recording",
     "build_settings",
     "build_vocabulary",
+    "built_recording",
+    "but",
     "check_build",
+    "evidence_of",
     "find_recording",
     "loose_ends_of",
     "parse_date",

@@ -10,7 +10,7 @@ from pathlib import Path
 from pipeline.build.book_parts import BookPart, book_parts
 from pipeline.build.checks import CheckLine, check_build
 from pipeline.build.ends import BuildEnd, loose_ends_of
-from pipeline.build.moments import Day, Moment, day_of
+from pipeline.build.moments import Day, Moment, days_of
 from pipeline.build.recordings import Build
 from pipeline.quantities import customary
 from pipeline.records import Note, Settings
@@ -18,7 +18,7 @@ from pipeline.render.cautions import ELSEWHERE, IN_ORDER
 from pipeline.render.figures import KIND_TITLES, Figure
 from pipeline.render.page import SHOWN_OTHERWISE, Entry
 from pipeline.render.sentences import LOOSE_ENDS, loose_end_title
-from pipeline.render.spelling import Names, in_spelling, placed
+from pipeline.render.spelling import Names, in_spelling
 from pipeline.times import ms_to_clock
 from pipeline.vocabulary import Vocabulary
 
@@ -65,12 +65,6 @@ class FigureLine:
     figure: Figure
     equals: str
     moment: Moment
-
-    @property
-    def of_what(self) -> str:
-        """What it belongs to, with its place and thread."""
-        qty = self.figure.qty
-        return " ".join(filter(None, (placed(qty.subject, qty.position, qty.side), qty.thread)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,9 +119,7 @@ def make_book(build: Build, vocabulary: Vocabulary, into: Path) -> Book:
     """Works out the book; `into` is the folder that it will lie in, for the links."""
     settings = build.settings.settings
     names = Names.of(vocabulary, settings.spelling)
-    days = tuple(
-        day_of(number, recording, settings, vocabulary, into) for number, recording in enumerate(build.recordings, 1)
-    )
+    days = days_of(build.recordings, settings, vocabulary, into)
     by_slug = {day.recording.slug: day for day in days}
     built_ends = loose_ends_of(build, vocabulary)
     ends = [_end_line(end, by_slug, names) for end in built_ends]

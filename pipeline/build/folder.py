@@ -82,6 +82,11 @@ def start_build(folder: Path, settings: Settings) -> Path:
     return path
 
 
+def is_build(folder: Path) -> bool:
+    """True where `start_build` has made a build."""
+    return (folder / SETTINGS_NAME).is_file()
+
+
 def build_settings(folder: Path) -> Settings:
     """The settings of a build, for the stages.
 
@@ -89,6 +94,14 @@ def build_settings(folder: Path) -> Settings:
         WitnessmarkError: the folder is not a build, or its build.toml is wrong; the sentence says where.
     """
     return read_settings(folder).settings
+
+
+def _no_build(folder: Path) -> str:
+    """What to do where a folder is no build: the one around it is meant, if that is one."""
+    above = next((parent for parent in folder.absolute().parents if is_build(parent)), None)
+    if above is not None and folder.exists():
+        return f"{folder} lies in the build {above}; give that folder"
+    return f'{folder} is not a build folder; make one with: witnessmark start {folder} --machine "..."'
 
 
 def read_settings(folder: Path) -> BuildSettings:
@@ -101,9 +114,7 @@ def read_settings(folder: Path) -> BuildSettings:
     try:
         data = tomllib.loads(path.read_text(encoding="utf-8-sig"))
     except (FileNotFoundError, NotADirectoryError) as error:
-        raise WitnessmarkError(
-            f'{folder} is not a build folder; make one with: witnessmark start {folder} --machine "..."'
-        ) from error
+        raise WitnessmarkError(_no_build(folder)) from error
     except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
         reason = (error.strerror if isinstance(error, OSError) else None) or error
         raise WitnessmarkError(f"cannot read {path}: {reason}; mend that") from error

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from urllib.parse import quote
 
 from pipeline.build.recordings import BuiltRecording
+from pipeline.build.sort_evidence import but, evidence_of
 from pipeline.records import Settings
-from pipeline.render import Page, media_beside, page_context
+from pipeline.render import Page, SortEvidence, media_beside, page_context
 from pipeline.render.spelling import long_date
 from pipeline.times import ms_to_clock
 from pipeline.vocabulary import Vocabulary
@@ -50,11 +52,29 @@ class Moment:
     sound: str
 
 
-def day_of(number: int, recording: BuiltRecording, settings: Settings, vocabulary: Vocabulary, into: Path) -> Day:
-    """A recording as the book in the folder `into` shows it: in the spelling of the build, not of the day."""
+def days_of(
+    recordings: Sequence[BuiltRecording], settings: Settings, vocabulary: Vocabulary, into: Path
+) -> tuple[Day, ...]:
+    """The recordings as the book in the folder `into` shows them; what sort of machine it is, all of them tell."""
+    evidence = evidence_of(recordings, settings, vocabulary)
+    return tuple(
+        _day_of(number, recording, settings, vocabulary, into, but(recording.log.recording.sha256, evidence))
+        for number, recording in enumerate(recordings, start=1)
+    )
+
+
+def _day_of(
+    number: int,
+    recording: BuiltRecording,
+    settings: Settings,
+    vocabulary: Vocabulary,
+    into: Path,
+    others: Sequence[SortEvidence],
+) -> Day:
+    """A recording in the spelling of the build, not of the day."""
     log = replace(recording.log, settings=settings)
     media = media_beside(recording.media, into)
-    page = page_context(log, vocabulary, media, prefix=f"r-{recording.slug}-")
+    page = page_context(log, vocabulary, media, prefix=f"r-{recording.slug}-", others=others)
     relative = Path(os.path.relpath((recording.folder / "log.html").resolve(), into.resolve())).as_posix()
     day = long_date(recording.recorded_at.date(), settings.spelling)
     return Day(number, recording, page, day, "./" + quote(relative))

@@ -18,7 +18,7 @@ from pathlib import Path
 from typing import Any, get_args
 
 from pipeline.build.dates import DatedBy, parse_date, recorded_time, time_in_name
-from pipeline.build.folder import RECORDINGS_NAME, BuildSettings, locked, read_settings, slug_of
+from pipeline.build.folder import RECORDINGS_NAME, BuildSettings, is_build, locked, read_settings, slug_of
 from pipeline.errors import WitnessmarkError
 from pipeline.files import write_reason, write_text
 from pipeline.log import read_log, write_log
@@ -109,6 +109,15 @@ def read_build(folder: Path) -> Build:
     settings = read_settings(folder)
     recordings = [_recording(folder, path) for path in _folders(folder)]
     return Build(folder, settings, tuple(_in_order(recordings)))
+
+
+def built_recording(log_json: Path) -> tuple[Build, BuiltRecording] | None:
+    """The build that a log.json lies in, and its recording; None for a log by itself."""
+    folder = log_json.resolve().parent
+    if folder.parent.name != RECORDINGS_NAME or not is_build(folder.parent.parent):
+        return None
+    build = read_build(folder.parent.parent)
+    return next(((build, recording) for recording in build.recordings if recording.slug == folder.name), None)
 
 
 def _in_order(recordings: Iterable[BuiltRecording]) -> list[BuiltRecording]:

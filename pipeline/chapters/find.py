@@ -66,13 +66,16 @@ def find_chapters(
     return [Chapter(start_ms, title) for start_ms, title in zip(begins, titles, strict=True)]
 
 
+def _too_few(number: int) -> str:
+    told = {0: "no chapters", 1: "one chapter only"}.get(number, f"only {number} chapters")
+    return f"{told}, and video sites show none where there are fewer than {LEAST_CHAPTERS}"
+
+
 def chapter_findings(chapters: Sequence[Chapter], count: int | None = None) -> list[Finding]:
     """Says where there are fewer chapters than asked for, or than the three that a player wants to show any."""
     wanted = count or LEAST_CHAPTERS
     if len(chapters) >= wanted:
         return []
-    message = (
-        f"only {len(chapters)} of {wanted} chapters: a chapter lasts at least 10 s and begins with a sentence; "
-        "the recording has no room for more"
-    )
+    number = f"only {len(chapters)} of {wanted} chapters" if count else _too_few(len(chapters))
+    message = f"{number}: a chapter lasts at least 10 s and begins with a sentence; the recording has no room for more"
     return [Finding("note", "few-chapters", message, 0)]

@@ -51,7 +51,8 @@ def said_machine(words: Sequence[str], vocabulary: Vocabulary) -> SaidMachine:
     told = []
     for start, end, wording in _sorts_at(keys, sorts):
         presented = wording in sure or _PRESENTS.intersection(keys[max(0, start - _NEAR) : start])
-        if name[0] <= start < name[1] or (presented and _is_this(words, keys, start, end)):
+        one = keys[start:end] == wording.split()  # "the trucks are missing": a machine is introduced as one
+        if name[0] <= start < name[1] or (one and presented and _is_this(words, keys, start, end)):
             told.append(wording)
     return SaidMachine(_written(words, keys, *name), tuple(dict.fromkeys(told)))
 

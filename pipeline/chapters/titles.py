@@ -26,10 +26,8 @@ TITLE_CHARACTERS = 60
 _MOST_ITEMS = 3
 # An assembly heads a title if it has this share of the salience of all parts, with two different parts.
 _DOMINANT = 0.5
-# What has less than this share of the salience of a chapter's first topic is left out of its title, and what has this
-# many times the salience of the second heads it.
+# What has less than this share of the salience of a chapter's first topic is left out of its title.
 _FAR_BEHIND = 0.3
-_FAR_AHEAD = 1.4
 _INTRODUCTION_WORDS = 60
 _REMAINDER_WORDS = 15
 # Short sentences within so many words name what the chapter is about.
@@ -162,8 +160,6 @@ def _wordings(
     if action:
         same = [item.name for item in picked[1:] if _action(events, item) == action]
         titles.append(f"{action} the {join_items([picked[0].name, *same])}")
-    if len(picked) > 2 and picked[0].salience >= _FAR_AHEAD * picked[1].salience:
-        titles.append(_fitted(title_case(picked[0].name), picked[1:]))
     titles.append(_fitted("", picked))
     titles += [_fitted("", candidates[skip : skip + 2]) for skip in range(len(candidates))]
     fit = (title for title in titles if title and len(title) <= TITLE_CHARACTERS)

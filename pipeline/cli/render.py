@@ -9,6 +9,7 @@ import click
 
 from pipeline.log import needs_person, read_log
 from pipeline.records import Spelling
+from pipeline.render import SortEvidence
 from pipeline.vocabulary import load_vocabulary
 
 
@@ -34,15 +35,23 @@ def render(
     witnessmark render log/log.json --into paper --pdf --spelling american
     """
     # Imported here, so that --help and wrong use answer at once.
+    from pipeline.build import build_vocabulary, built_recording, but, evidence_of
     from pipeline.flow import write_outputs
 
+    if log_json.is_dir() and (log_json / "log.json").is_file():  # the folder of a log is as good as the log
+        log_json = log_json / "log.json"
     log = read_log(log_json)
     if spelling:
         log = dataclasses.replace(log, settings=dataclasses.replace(log.settings, spelling=spelling))
     into = into or log_json.parent
     media = media or _beside(log.recording.name, into, log_json.parent)
     vocabulary = load_vocabulary(log.settings.packs)
-    for path in write_outputs(log, into, vocabulary, media, pictures, pdf):
+    others: tuple[SortEvidence, ...] = ()
+    if built := built_recording(log_json):
+        build, recording = built
+        media, vocabulary = media or recording.media, build_vocabulary(build.folder)
+        others = but(log.recording.sha256, evidence_of(build.recordings, build.settings.settings, vocabulary))
+    for path in write_outputs(log, into, vocabulary, media, pictures, pdf, others):
         click.echo(path)
     return 1 if needs_person(log) else 0
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Callable
 from dataclasses import replace
 from functools import lru_cache
@@ -10,7 +11,15 @@ from typing import Any
 
 import click
 
-from pipeline.build import add_recording, build_settings, build_vocabulary, find_recording, parse_date
+from pipeline.build import (
+    add_recording,
+    build_settings,
+    build_vocabulary,
+    evidence_of,
+    find_recording,
+    parse_date,
+    read_build,
+)
 from pipeline.build.dates import recorded_time
 from pipeline.correct import Decisions, build_matcher
 from pipeline.errors import WitnessmarkError
@@ -114,11 +123,23 @@ def run_into_build(path: Path, bench: Bench, **options: Any) -> tuple[BuildLog |
     known = find_recording(build, file_sha256(path)) if path.is_file() else None
     if known is not None and not options["again"]:
         if not all((known / name).is_file() for name in OUTPUTS):  # the last run died between its log and the rest
-            write_outputs(read_log(known / "log.json"), known, bench.vocabulary, path, not options["no_pictures"])
+            _hear_of_others(build, bench)
+            log = read_log(known / "log.json")
+            others = bench.told_by_others(log.recording.sha256)
+            write_outputs(log, known, bench.vocabulary, path, not options["no_pictures"], others=others)
         return None, known
+    _hear_of_others(build, bench)
     log = run_recording(path, bench, _made_on(path, options["date"]))
     date = parse_date(options["date"]) if options["date"] else None
     place = add_recording(build, log, recorded_at=date, media=path, replace=options["again"])
     with bench.timed("write"):
-        write_outputs(log, place, bench.vocabulary, path, not options["no_pictures"], options["pdf"])
+        others = bench.told_by_others(log.recording.sha256)
+        write_outputs(log, place, bench.vocabulary, path, not options["no_pictures"], options["pdf"], others)
     return log, place
+
+
+def _hear_of_others(build: Path, bench: Bench) -> None:
+    """Notes what the recordings of the build tell of the sort of its machine; a damaged one is for `check` to name."""
+    with contextlib.suppress(WitnessmarkError):
+        new = [one for one in read_build(build).recordings if one.log.recording.sha256 not in bench.told]
+        bench.told.update(evidence_of(new, bench.settings, bench.vocabulary))

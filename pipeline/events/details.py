@@ -13,6 +13,8 @@ from pipeline.records import Token
 from pipeline.tokens import bare
 
 _LONGEST_REASON = 22
+# What is only compared: "the same way round as they came off", so many words before.
+_COMPARED, _COMPARED_WITHIN = frozenset(("same", "exactly")), 4
 # A reason ends at a comma behind which somebody begins anew.
 _NEW_SUBJECTS = frozenset(("i", "we", "you", "he", "she", "they", "it", "that", "this", "there", "and", "then"))
 _MARKS = " .,;:?!"
@@ -198,7 +200,7 @@ class DetailReader:
         for at in range(verb + 1, min(sentence, end + 3)):
             hit = self._rules.cues["reason"].at(text, at)
             if hit and hit[0] < sentence and text[at - 1] not in ("just", "ever") and text[hit[0]] not in ("'s", "is"):
-                if self._of_another(verb, at):
+                if self._of_another(verb, at) or self._compares(at):
                     return ""
                 stop = at + 1
                 while stop < sentence and stop - at < _LONGEST_REASON and text[stop] not in ("so", "but", "anyway"):
@@ -214,6 +216,11 @@ class DetailReader:
         while start > verb and not self._scan.gap[start]:
             start -= 1
         return start > verb and self._scan.text[start] == "not"
+
+    def _compares(self, at: int) -> bool:
+        """ "The same way round as they came off", "exactly as they were": how it goes on, and not why."""
+        text = self._scan.text
+        return text[at] == "as" and not _COMPARED.isdisjoint(text[max(0, at - _COMPARED_WITHIN) : at])
 
     def _until_break(self, cues: PhraseTable[bool], start: int, end: int, longest: int) -> str:
         text, gap = self._scan.text, self._scan.gap

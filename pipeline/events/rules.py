@@ -12,6 +12,7 @@ from typing import Any, Generic, TypeVar
 from pipeline.errors import WitnessmarkError
 from pipeline.events.inflect import verb_forms
 from pipeline.events.reading import split_word
+from pipeline.numbers.words import ONES, TENS, ZEROS, says_number
 from pipeline.reader.reading import ACTIONS as READ_ACTIONS
 from pipeline.resources import resource_folder
 
@@ -47,6 +48,23 @@ class PhraseTable(Generic[Value]):
         return None
 
 
+class CountTable(PhraseTable[int]):
+    """How many there are: the words of the data, and every count up to ninety-nine that is said in two."""
+
+    def __init__(self, entries: Iterable[tuple[str, int]]) -> None:
+        said = [(f"{ten} {one}", tens + ones) for ten, tens in TENS.items() for one, ones in ONES.items()]
+        super().__init__([*dict([*said, *entries]).items()])
+
+    def at(self, text: Sequence[str], start: int) -> tuple[int, int] | None:
+        """As of any table; "sixty two oh five bearing" is a number that goes on, and no count."""
+        hit = super().at(text, start)
+        if start > 1 and text[start - 1] in ZEROS and says_number(text[start - 2]):
+            return None
+        if hit and text[start] in TENS and hit[0] < len(text) and says_number(text[hit[0]]):
+            return None
+        return hit
+
+
 @dataclass(frozen=True, slots=True)
 class Verb:
     """One reading of a verb form: its plain form and the tags base, s, past, pp, ing."""
@@ -80,7 +98,7 @@ class Rules:
     """Everything read from vocab/events/, ready to look up."""
 
     words: Mapping[str, frozenset[str]]
-    numbers: PhraseTable[int]
+    numbers: CountTable
     verbs: PhraseTable[tuple[Verb, ...]]
     bases: frozenset[str]
     plain: Mapping[str, str]
@@ -207,7 +225,7 @@ def load_rules() -> Rules:
     words["getting"] = frozenset(data["giving"]["getting"])
     return Rules(
         words=words,
-        numbers=PhraseTable(data["numbers"].items()),
+        numbers=CountTable(data["numbers"].items()),
         verbs=PhraseTable(
             (form, tuple(Verb(lemma, frozenset(tags)) for lemma, tags in rows.items()))
             for form, rows in readings.items()

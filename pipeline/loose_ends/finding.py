@@ -88,7 +88,16 @@ def find_in(reading: Reading, mentions: Sequence[PartMention], weights: Weights)
         end for end in named
         if end.part or not any(start < end.end_word and end.start_word < stop for start, stop in told_by)
     ]  # fmt: skip
+    kept = [end for end in kept if not any(_in_full(end, other, names.name_of) for other in kept)]
     return sorted(kept, key=lambda end: (end.start_ms, end.start_word))
+
+
+def _in_full(end: LooseEnd, other: LooseEnd, name_of: Callable[[str], str]) -> bool:
+    """ "The kickstand spring is broken, I will fit two new springs": told once, by the full name."""
+    short, full = name_of(end.part).split(), name_of(other.part).split()
+    one_job = end.kind == other.kind and same_job(end.action, other.action)
+    overlap = other.start_word < end.end_word and end.start_word < other.end_word
+    return one_job and overlap and len(full) > len(short) == 1 and full[-1] == short[0]
 
 
 def _named(end: LooseEnd, reading: Reading, weights: Weights) -> LooseEnd:

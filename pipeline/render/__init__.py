@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from urllib.parse import quote
 
 from pipeline.files import write_bytes, write_text
 from pipeline.records import BuildLog
 from pipeline.render.documents import html, md
-from pipeline.render.machine_sort import headings_of
+from pipeline.render.machine_sort import SortEvidence, headings_of
 from pipeline.render.page import Media, Page, page_context
 from pipeline.render.paper import check_paper
 from pipeline.render.paper import pdf as paper_pdf
@@ -24,6 +24,7 @@ __all__ = [
     "Media",
     "Page",
     "Pictures",
+    "SortEvidence",
     "check_paper",
     "has_moving_picture",
     "headings_of",
@@ -49,10 +50,12 @@ def render_log(
     media: Path | None = None,
     pictures: bool = True,
     pdf: bool = False,
+    others: Sequence[SortEvidence] = (),
 ) -> list[Path]:
     """Writes every document of the log into the folder and returns their paths.
 
     `media` is the recording: the page plays it, and shows stills of it if it is a video and `pictures` is true.
+    `others`: what other recordings of the machine tell of its sort.
 
     Raises:
         WitnessmarkError: a file cannot be written, or `pdf` is wanted and its library is not installed.
@@ -60,7 +63,7 @@ def render_log(
     if pdf:
         check_paper()
     stills = take_pictures(media, log) if media and pictures else None
-    page = page_context(log, vocabulary, media_beside(media, into), stills)
+    page = page_context(log, vocabulary, media_beside(media, into), stills, others=others)
     paths = []
     for name, text in WRITERS.items():
         write_text(into / name, text(page))

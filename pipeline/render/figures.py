@@ -77,9 +77,14 @@ class Figure:
         return self.text
 
     @property
+    def part(self) -> str:
+        """The part or fluid it belongs to, by the speaker's word for it."""
+        return self.called or self.qty.subject
+
+    @property
     def of_what(self) -> str:
-        """The part or fluid it belongs to, by the speaker's word for it, with its place and thread."""
-        place = placed(self.called or self.qty.subject, self.qty.position, self.qty.side)
+        """The part or fluid with its place and thread."""
+        place = placed(self.part, self.qty.position, self.qty.side)
         return " ".join(filter(None, (place, self.qty.thread if self.qty.kind != "thread" else "")))
 
     @property

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence, Set
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from pipeline.chapters import find_terms, said_machine
 from pipeline.correct.language import english
@@ -43,32 +43,54 @@ class Sort:
     parts: dict[str, str] = field(default_factory=dict)
 
 
+@dataclass(frozen=True, slots=True)
+class SortEvidence:
+    """What one recording tells of the sort of its machine; `parts`: assembly and name of every part spoken of."""
+
+    spoken: _Spoken
+    parts: frozenset[tuple[str, str]]
+
+    @classmethod
+    def by(cls, log: BuildLog, vocabulary: Vocabulary) -> SortEvidence:
+        """What the words of the recording tell, and the parts that they name."""
+        # what only doubtful words name may be no part of it at all
+        own = [(event.assembly, event.part.lower()) for event in log.events if not event.doubt]
+        terms = find_terms(written_tokens(log.words, log.corrections), vocabulary)
+        named = [*own, *((found.term.part_of, found.term.name) for found in terms)]
+        return cls(_Spoken.of(log, vocabulary), frozenset(named))
+
+
 def assemblies_of(log: BuildLog, named: Iterable[tuple[str, str]], vocabulary: Vocabulary) -> dict[str, float]:
     """The assemblies that this machine may have, each with how likely it has it."""
     return sort_of(log, named, vocabulary).likely
 
 
-def headings_of(log: BuildLog, vocabulary: Vocabulary) -> set[str]:
+def headings_of(log: BuildLog, vocabulary: Vocabulary, others: Sequence[SortEvidence] = ()) -> set[str]:
     """The assemblies that may head the work on this machine and the chapters of its recording."""
-    own = [(event.assembly, event.part.lower()) for event in log.events]
-    terms = find_terms(written_tokens(log.words, log.corrections), vocabulary)
-    likely = assemblies_of(log, [*own, *((found.term.part_of, found.term.name) for found in terms)], vocabulary)
+    likely = _sort([SortEvidence.by(log, vocabulary), *others], vocabulary).likely
     return {key for key, share in likely.items() if share >= _MAY_HEAD}
 
 
-def sort_of(log: BuildLog, named: Iterable[tuple[str, str]], vocabulary: Vocabulary) -> Sort:
+def sort_of(
+    log: BuildLog, named: Iterable[tuple[str, str]], vocabulary: Vocabulary, others: Sequence[SortEvidence] = ()
+) -> Sort:
     """What is known of the machine.
 
     `named`: assembly and name of every part that is spoken of. An assembly of no machine in
-    particular ("Wiring and electrics") is on all of them.
+    particular ("Wiring and electrics") is on all of them. `others`: what other recordings of the same machine tell.
     """
+    return _sort([SortEvidence(_Spoken.of(log, vocabulary), frozenset(named)), *others], vocabulary)
+
+
+def _sort(told: Sequence[SortEvidence], vocabulary: Vocabulary) -> Sort:
     assemblies = vocabulary.assemblies
     if not vocabulary.machines:
         return Sort(dict.fromkeys(assemblies, 1.0))
+    named = {part for one in told for part in one.parts}
     # the plural of a name is no other part
     once = {(key, " ".join([*name.split()[:-1], regular_singular(name.split()[-1])])) for key, name in named if name}
     parts = [(assemblies[key], name) for key, name in once if key in assemblies]
-    spoken = _Spoken.of(log, vocabulary)
+    spoken = _Spoken.all_of([one.spoken for one in told])
     weights = {
         machine.key: spoken.weight(machine) + _parts_weight(machine, parts, vocabulary.elsewhere)
         for machine in vocabulary.machines
@@ -123,6 +145,13 @@ class _Spoken:
         ]
         of_other = any(_times(word, own[-len(word.split()) :]) for word in others)
         return cls(own, said.words, tuple(words), frozenset(sorts), of_no_sort, of_other)
+
+    @classmethod
+    def all_of(cls, recordings: Sequence[_Spoken]) -> _Spoken:
+        """The words of all recordings of one machine; its name is that of the first."""
+        presented = dict.fromkeys(words for one in recordings for words in one.presented)
+        words = tuple(word for one in recordings for word in one.words)
+        return replace(recordings[0], presented=tuple(presented), words=words)
 
     def tells(self, machine: Machine) -> bool:
         """True where the sort is said at all, by the owner or by the speaker of his own machine."""

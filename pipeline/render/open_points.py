@@ -47,6 +47,11 @@ class DoubtfulWords:
     answer: str
 
     @property
+    def denial(self) -> str:
+        """The command that teaches that the words were heard right, so that it is never asked again."""
+        return self.answer.replace(" accept ", " reject ", 1)
+
+    @property
     def heard(self) -> str:
         """The words heard, without the comma or full stop that followed them."""
         return self.corr.heard.rstrip(",.;:")

@@ -50,11 +50,15 @@ OWN_VERBS = {
     },
 }
 
+# What is filled with air.
+_BLOWN_UP = frozenset(("tyre", "tire", "tyres", "tires", "tube", "tubes", "wheel", "wheels"))
 # How `why` names the verb: as a rule knows it, or as the network read it.
 _MEANS = re.compile(r"^“([^”]+)” means |^the words around “([^”]+)” were read as ")
 
 
 def own_verb(event: Event) -> tuple[str, str] | None:
     """(What was done, what is to do) in the speaker's verb, None where the class says as much."""
+    if event.action == "fill" and not event.fluid and _BLOWN_UP.intersection(event.part.lower().split()[-1:]):
+        return "Inflated", "inflate"
     match = _MEANS.match(event.why)
     return OWN_VERBS.get(event.action, {}).get((match[1] or match[2]).lower()) if match else None

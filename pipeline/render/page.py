@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from itertools import groupby
@@ -13,6 +13,7 @@ from pipeline.chapters import said_machine
 from pipeline.records import BuildLog, Event, Finding, Note
 from pipeline.render.cautions import ELSEWHERE, IN_ORDER, cautions, cautions_of
 from pipeline.render.figures import Figure, by_kind, figures_of
+from pipeline.render.machine_sort import SortEvidence
 from pipeline.render.open_points import DoubtfulWords, OpenEnd, doubtful_words, open_end
 from pipeline.render.parts import PartRow, part_rows
 from pipeline.render.places import Course, course_of
@@ -160,11 +161,12 @@ def page_context(
     media: Media | None = None,
     pictures: Pictures | None = None,
     prefix: str = "",
+    others: Sequence[SortEvidence] = (),
 ) -> Page:
-    """Works out everything that a document of this log shows."""
+    """Works out everything that a document of this log shows; `others`: what other recordings of the machine tell."""
     spelling = log.settings.spelling
     names = Names.of(vocabulary, spelling)
-    course = course_of(log, vocabulary)
+    course = course_of(log, vocabulary, others)
     figures = figures_of(log, subjects_as_said(log, course, names))
     pictures = pictures or Pictures()
     titles = {key: in_spelling(assembly.title, spelling) for key, assembly in vocabulary.assemblies.items()}

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from pipeline.records import BuildLog, Event, PartMention, PartNumber
 from pipeline.render.figures import Figure
+from pipeline.render.own_verbs import own_verb
 from pipeline.render.part_fluids import used_fluids
 from pipeline.render.part_hosts import Item, are_one, hosts_of, is_feature, is_shared
 from pipeline.render.places import Course
@@ -209,7 +210,7 @@ def _add_work(row: PartRow, item: Event | PartMention) -> None:
 def _work(event: Event, what: str = "") -> str:
     """What was done in a few words: "fitted", "to do: fit"; `what` follows the verb."""
     status = STATUSES[event.status]
-    past, imperative = ACTIONS.get(event.action, (event.action,) * 2)
+    past, imperative = own_verb(event) or ACTIONS.get(event.action, (event.action,) * 2)
     verb = f"{past.lower() if status.past else imperative} {what}".strip()
     return verb if event.status == "done" else f"{status.label.lower()}: {verb}"
 

@@ -11,6 +11,7 @@ from typing import TypeAlias
 
 from pipeline.chapters import TermMention, find_terms
 from pipeline.records import BuildLog, Token
+from pipeline.render.machine_sort import SortEvidence
 from pipeline.render.spots import SURE, Item, Spot, Topic, spots_of
 from pipeline.tokens import written_tokens
 from pipeline.vocabulary import Vocabulary
@@ -69,17 +70,18 @@ class Course:
         return self.places[item], *self.named[item]
 
 
-def course_of(log: BuildLog, vocabulary: Vocabulary) -> Course:
+def course_of(log: BuildLog, vocabulary: Vocabulary, others: Sequence[SortEvidence] = ()) -> Course:
     """The assembly's key for every event and mention.
 
     Most parts have a name that says where they are, but a name can mislead ("pedal", "tank", "rotor"), and nuts and
     seals are everywhere. Who talks about a washer is where he was a moment ago, an assembly that is named only once
     is rarely what is worked on, and work moves on where a chapter begins: the cheapest course through
-    the assemblies (Viterbi) weighs all this. Assemblies of other sorts of machine are none of its places.
+    the assemblies (Viterbi) weighs all this. Assemblies of other sorts of machine are none of its places; `others` is
+    what other recordings of the machine tell of its sort.
     """
     tokens = written_tokens(log.words, log.corrections)
     terms = find_terms(tokens, vocabulary)
-    spots, sort, topics = spots_of(log, tokens, terms, vocabulary)
+    spots, sort, topics = spots_of(log, tokens, terms, vocabulary, others)
     likely = sort.likely
     starts_ms = sorted({chapter.start_ms for chapter in log.chapters} | {topic.start_ms for topic in topics})
     chapters = [bisect_right(starts_ms, spot.start_ms) for spot in spots]

@@ -7,12 +7,15 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from pipeline.records import BuildLog, Note
-from pipeline.tokens import ends_sentence, written_tokens
+from pipeline.tokens import bare, ends_sentence, written_tokens
 
 # In words: how far a quote is widened on either side, how long it may become so, what is too short to be understood,
 # and how far off a figure may stand.
 _WIDEN, _LONGEST, _FEWEST, _FIGURE_WITHIN = 8, 30, 5, 16
 _PAUSES = (",", ";", ":", "–", "—")
+# A warning in so few words that does not name its part is told with the sentence before: "Don't run it like that."
+_SHORT_WARNING = 10
+_POINTS = frozenset(("it", "that", "them", "this", "those", "these", "one", "there"))
 # A sentence of more words is hardly one: its clauses are quoted instead.
 _LONGEST_SENTENCE = 60
 
@@ -79,12 +82,21 @@ class Quotes:
         """Cautions and tips by whole sentences, each sentence once: what is a caution is no mere tip."""
         found: dict[tuple[int, int], Note] = {}
         for note in notes:
-            quote = self.sentence(note.start_word, note.end_word)
+            quote = self._in_context(note, self.sentence(note.start_word, note.end_word))
             place = (quote.start_word, quote.end_word)
             if place not in found or (note.kind == "caution" and found[place].kind != "caution"):
                 start_ms = self._words[quote.start_word].start_ms if self._words else note.start_ms
                 found[place] = replace(note, said=quote.text, start_word=place[0], end_word=place[1], start_ms=start_ms)
         return tuple(found.values())
+
+    def _in_context(self, note: Note, quote: Quote) -> Quote:
+        """With the sentence before, where the words alone do not tell what they are about."""
+        words, head = [bare(word) for word in quote.text.split()], note.part.lower().rpartition(" ")[2]
+        points = not _POINTS.isdisjoint(words) and not (head and any(word.startswith(head) for word in words))
+        if not quote.start_word or not points or len(words) > _SHORT_WARNING:
+            return quote
+        wider = self.sentence(quote.start_word - 1, quote.end_word)
+        return wider if wider.start_word < quote.start_word else quote
 
     def _pauses(self, at: int) -> bool:
         text = self._tokens[at].text

@@ -11,7 +11,7 @@ from typing import TypeAlias
 from pipeline.chapters import TermMention, topic_words
 from pipeline.records import BuildLog, Event, PartMention, Token
 from pipeline.render.announced import announced
-from pipeline.render.machine_sort import Sort, sort_of
+from pipeline.render.machine_sort import Sort, SortEvidence, sort_of
 from pipeline.render.part_hosts import is_shared
 from pipeline.render.part_places import SORTS, PartPlaces
 from pipeline.tokens import bare
@@ -79,15 +79,19 @@ class Spot:
 
 
 def spots_of(
-    log: BuildLog, tokens: Sequence[Token], named_terms: Sequence[TermMention], vocabulary: Vocabulary
+    log: BuildLog,
+    tokens: Sequence[Token],
+    named_terms: Sequence[TermMention],
+    vocabulary: Vocabulary,
+    others: Sequence[SortEvidence] = (),
 ) -> tuple[list[Spot], Sort, list[Topic]]:
     """The log's entries, and between them what is spoken of, by time; what is known of the
     machine; and what the speaker says that he turns to."""
     terms = [(tokens[found.start], found) for found in named_terms if _tells_a_place(found, tokens)]
     items: list[Item] = sorted([*log.events, *log.mentions], key=lambda item: (item.start_ms, item.start_word))
-    own = [(item.assembly, item.part.lower()) for item in items if item.assembly not in SORTS]
+    own = [(item.assembly, item.part.lower()) for item in items if item.assembly not in SORTS and not item.doubt]
     spoken = [(found.term.part_of, found.term.name) for _, found in terms if found.term.part_of not in SORTS]
-    sort = sort_of(log, [*own, *spoken], vocabulary)
+    sort = sort_of(log, [*own, *spoken], vocabulary, others)
     vague = vocabulary.elsewhere if sort.other >= _MAY_BE_OTHER else frozenset[str]()
     places = PartPlaces(vocabulary, set(sort.likely), log.settings.spelling, vague, sort.parts)
     said = [(token, found, places.of(found.wording)) for token, found in terms]

@@ -174,6 +174,16 @@ def test_figures_over_all_days(folder: Path) -> None:
     assert (spindle["doubtful"], spindle["other_readings"], spindle["equals"]) == ("yes", "15", "")
 
 
+def test_figures_of_the_book_go_by_the_speakers_word(tmp_path: Path, vocabulary: Vocabulary) -> None:
+    words = tuple(Word(word, n * 300, n * 300 + 200) for n, word in enumerate(("the", "lug", "nuts", "at", "eighty")))
+    qty = dataclasses.replace(day_one().quantities[0], subject="wheel nut", position="", side="", start_word=4)
+    log = dataclasses.replace(day_one(), words=words, quantities=(dataclasses.replace(qty, end_word=5),), events=())
+    log = dataclasses.replace(log, corrections=(), mentions=(), notes=(), loose_ends=(), findings=(), chapters=())
+    book = book_of([log], tmp_path / "build", vocabulary)
+    for name in ("book.html", "book.md"):
+        assert "lug nut" in WRITERS[name](book) and "wheel nut" not in WRITERS[name](book), name
+
+
 def test_a_doubtful_figure_is_told_once(tmp_path: Path, vocabulary: Vocabulary) -> None:
     log = day_three()
     start_ms = log.quantities[1].start_ms

@@ -92,6 +92,13 @@ def test_no_build_says_how_to_start_one(tmp_path: Path) -> None:
             build_settings(folder)
 
 
+def test_a_folder_inside_a_build_names_the_build(empty: Path) -> None:
+    with pytest.raises(WitnessmarkError, match=r"lies in the build .*; give that folder"):
+        read_settings(empty / "recordings")
+    with pytest.raises(WitnessmarkError, match="make one with"):
+        read_settings(empty / "not there")
+
+
 def test_own_words_of_the_build(empty: Path) -> None:
     (empty / "vocab" / "mine.txt").write_text("# seen only here\nPenhallow stay  plate\n\n", encoding="utf-8")
     (empty / "vocab" / "more.toml").write_text(

@@ -62,7 +62,7 @@ def test_a_log_gives_its_own_chapters(log: Path, capsys: pytest.CaptureFixture[s
     assert command(log) == 0
     out, err = capsys.readouterr()
     assert out == "0:00 Taking the wheel out\n0:11 Brake & <cam>\n"
-    assert err.startswith("witnessmark: note at 0:00: only 2 of 3 chapters")
+    assert err.startswith("witnessmark: note at 0:00: only 2 chapters, and video sites show none")
 
 
 @pytest.mark.parametrize(

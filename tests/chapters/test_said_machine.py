@@ -23,6 +23,7 @@ VOCABULARY = load_vocabulary()
         ("Where's the bike pump. I had it off a tractor once.", "", ""),
         ("It sounds like a lathe, and I keep it in a van.", "", ""),
         ("Hello, Gwil here. Adjusters I will do first. Tuesday 14 it was.", "", ""),
+        ("The rollers are off. The trucks are missing altogether, the little wheels.", "", ""),
         ("Molloys' car was here, and a different bike.", "", "car"),
     ],
 )

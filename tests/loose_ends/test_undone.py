@@ -37,6 +37,13 @@ def test_is_open(said: str, wanted: tuple[str, str, str, str]) -> None:
     assert wanted in open_in(said)
 
 
+def test_a_job_is_open_once_by_the_full_name_of_its_part() -> None:
+    said = "The kickstand spring is broken. One side. I removed both springs and I will fit two new."
+    assert [part for _, part, _, _ in open_in(said)] == ["kickstand spring"]
+    apart = "The fork spring I'll fit tomorrow. I've had my tea. The other springs I'll fit on Friday."
+    assert len(open_in(apart)) == 2, "jobs told apart are two"
+
+
 @pytest.mark.parametrize(
     "said",
     [

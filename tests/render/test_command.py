@@ -45,6 +45,11 @@ def test_a_clean_log_has_status_0(tmp_path: Path) -> None:
     assert _main("render", tmp_path / "log.json") == 0
 
 
+def test_the_folder_of_a_log_is_as_good_as_the_log(tmp_path: Path) -> None:
+    write_log(BuildLog(Recording("quiet.ogg", 0, ""), ()), tmp_path / "log.json")
+    assert _main("render", tmp_path) == 0 and (tmp_path / "log.html").is_file()
+
+
 def test_spelling_is_a_choice_of_the_reader(tmp_path: Path) -> None:
     write_log(LOG, tmp_path / "log.json")
     _main("render", tmp_path / "log.json", "--spelling", "american")

@@ -77,6 +77,7 @@ def test_the_same_doubtful_words_are_one_question() -> None:
     page = page_context(replace(LOG, corrections=(first, again, other)), VOCABULARY)
     assert [[place.start_word for place, _ in doubt.places] for doubt in page.ask] == [[first.start_word, 200], [210]]
     assert page.ask[0].answer == "witnessmark vocab learn accept 'base casket' 'base gasket'"
+    assert page.ask[0].denial == "witnessmark vocab learn reject 'base casket' 'base gasket'"
 
 
 def test_words_that_may_hardly_be_another_bear_no_mark() -> None:

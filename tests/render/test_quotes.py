@@ -59,6 +59,15 @@ def test_a_warning_is_quoted_by_its_whole_sentence() -> None:
     assert Quotes(log_of("so " * 200)).sentence(90, 99).text.startswith("…"), "no sentence is that long"
 
 
+def test_a_short_warning_that_only_points_is_told_with_what_it_points_at() -> None:
+    said = "Two of the weights are left over. Don't put them back on. Mind the nut. Don't lose it, the nut."
+    pointing, naming, named = (note("caution", *place) for place in ((7, 12), (12, 15), (15, 20)))
+    shown = Quotes(log_of(said)).notes([pointing, naming, named])
+    assert [one.said for one in shown] == [
+        "Two of the weights are left over. Don't put them back on.", "Mind the nut.", "Don't lose it, the nut."
+    ]  # fmt: skip
+
+
 def test_one_sentence_warns_once() -> None:
     shown = Quotes(log_of(NOTED)).notes([note("tip", 3, 5), note("caution", 9, 12), note("tip", 19, 21)])
     assert [(one.kind, one.said[:7]) for one in shown] == [("caution", "Careful"), ("tip", "Then oi")]
