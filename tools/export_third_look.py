@@ -15,6 +15,7 @@ from export_reader import DATA, LENGTH, export
 from reader_model import Reader
 from third_look_model import WIDE, ThirdLookModel
 
+from pipeline.correct.third_look import LENGTH as LONGEST
 from pipeline.correct.third_look import MOST
 
 
@@ -29,11 +30,15 @@ def main() -> None:
     missing, surplus = model.load_state_dict(state, strict=False)
     assert missing == ["encoder.words.weight"] and not surplus, (missing, surplus)
     pairs = torch.export.Dim("pairs", min=1, max=MOST)
+    asked = torch.export.Dim("asked", min=1, max=LONGEST)
     inputs = {
         "words": torch.randn(1, 40, WIDE), "kinds": torch.zeros(1, 40, dtype=torch.long),
-        "owner": torch.rand(3, 40), "features": torch.randn(3, len(state["mean"])),
+        "asked": torch.arange(10), "owner": torch.rand(3, 10), "features": torch.randn(3, len(state["mean"])),
     }  # fmt: skip
-    dynamic = {"words": {1: LENGTH}, "kinds": {1: LENGTH}, "owner": {0: pairs, 1: LENGTH}, "features": {0: pairs}}
+    dynamic = {
+        "words": {1: LENGTH}, "kinds": {1: LENGTH}, "asked": {0: asked}, "owner": {0: pairs, 1: asked},
+        "features": {0: pairs},
+    }  # fmt: skip
     export(model, inputs, dynamic, "odds", arguments.into)
 
 

@@ -26,19 +26,21 @@ class Layer(nn.Module):
         self.up, self.down = nn.Linear(width, inner), nn.Linear(inner, width)
         self.last = nn.LayerNorm(width, eps=1e-12)
 
-    def forward(self, x: Tensor, mask: Tensor | float) -> Tensor:
-        size, length, width = x.shape
+    def forward(self, x: Tensor, mask: Tensor | float, asked: Tensor | None = None) -> Tensor:
+        """What the layer makes of the pieces `asked` (all, if not given), which see all others."""
+        size, _, width = x.shape
+        own = x if asked is None else x[:, asked]
         q, k, v = (
-            part(x).view(size, length, self.heads, width // self.heads).transpose(1, 2)
-            for part in (self.query, self.key, self.value)
+            part(pieces).view(size, pieces.shape[1], self.heads, width // self.heads).transpose(1, 2)
+            for part, pieces in ((self.query, own), (self.key, x), (self.value, x))
         )
         if self.training:
             hidden = mask.to(q.dtype) if isinstance(mask, Tensor) else None
             seen = functional.scaled_dot_product_attention(q, k, v, hidden, dropout_p=0.1)
         else:  # written out, as the exported network has it
             seen = torch.softmax(q @ k.transpose(-1, -2) / math.sqrt(width // self.heads) + mask, -1) @ v
-        seen = seen.transpose(1, 2).reshape(size, length, width)
-        x = self.norm(x + functional.dropout(self.out(seen), 0.1, self.training))
+        seen = seen.transpose(1, 2).reshape(size, own.shape[1], width)
+        x = self.norm(own + functional.dropout(self.out(seen), 0.1, self.training))
         return self.last(x + functional.dropout(self.down(functional.gelu(self.up(x))), 0.1, self.training))
 
 
@@ -55,13 +57,16 @@ class Encoder(nn.Module):
     def forward(self, pieces: Tensor) -> Tensor:
         return self.read(self.words(pieces), (pieces == 0)[:, None, None, :] * -1e4)
 
-    def read(self, words: Tensor, mask: Tensor | float = 0.0) -> Tensor:
-        """What the layers make of the pieces' vectors [batch, length, width]; `mask` is added to all attention."""
+    def read(self, words: Tensor, mask: Tensor | float = 0.0, asked: Tensor | None = None) -> Tensor:
+        """What the layers make of the pieces' vectors [batch, length, width]; `mask` is added to all attention.
+
+        `asked`: the pieces of which anybody wants to know (all, if not given): the last layer leaves the others out.
+        """
         x = words + self.places(torch.arange(words.shape[1], device=words.device)) + self.kind
         x = functional.dropout(self.norm(x), 0.1, self.training)
-        for layer in self.layers:
+        for layer in self.layers[:-1]:
             x = layer(x, mask)
-        return x
+        return self.layers[-1](x, mask, asked)
 
 
 class Reader(nn.Module):

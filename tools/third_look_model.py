@@ -31,10 +31,10 @@ class ThirdLookModel(nn.Module):
         self.both = nn.Sequential(nn.Linear(64 + NARROW, 48), nn.GELU(), nn.Linear(48, 1))
         self.told_alone, self.read_alone = nn.Linear(64, 1), nn.Linear(NARROW, 1)
 
-    def forward(self, words: Tensor, kinds: Tensor, owner: Tensor, features: Tensor) -> Tensor:
-        """Of one cluster: `words` [1, pieces, width], `kinds` [1, pieces], `owner` [pairs, pieces]: each piece's share
-        in the pair's term, `features` [pairs, features]."""
-        x = self.encoder.read(words + self.kinds(kinds))[0]
+    def forward(self, words: Tensor, kinds: Tensor, asked: Tensor, owner: Tensor, features: Tensor) -> Tensor:
+        """Of one cluster: `words` [1, pieces, width], `kinds` [1, pieces], `asked` [asked]: the first piece and those
+        of the terms, `owner` [pairs, asked]: their shares in each pair's term, `features` [pairs, features]."""
+        x = self.encoder.read(words + self.kinds(kinds), asked=asked)[0]
         return self.judged(owner @ x, torch.ones_like(owner[:, :1]) @ x[:1], features)
 
     def judged(self, term: Tensor, whole: Tensor, features: Tensor) -> Tensor:

@@ -60,12 +60,14 @@ class ThirdLook:
         for each in some:
             own = [(int(start[n]), int(end[n]), meant[forms[n]]) for n in each.tolist()]
             shown, kinds, owner = laid_out(text, place, heard.line, own, (pieces.first, pieces.last))
+            asked, shares = _asked(owner, len(own))
             found[each] = self._session.run(
                 None,
                 {
                     "words": pieces.vectors(shown)[None],
                     "kinds": np.array([kinds], dtype=np.int64),
-                    "owner": _shares(owner, len(own)),
+                    "asked": asked,
+                    "owner": shares,
                     "features": inputs[each].astype(np.float32),
                 },
             )[0]
@@ -111,8 +113,11 @@ def laid_out(
     return shown[:LENGTH], kinds[:LENGTH], owner[:LENGTH]
 
 
-def _shares(owner: Sequence[int], count: int) -> Floats:
-    """For each pair what share each piece has in its term; shape (pairs, pieces)."""
-    mine = np.array(owner)[None] == np.arange(count)[:, None]
+def _asked(owner: Sequence[int], count: int) -> tuple[Ints, Floats]:
+    """The pieces that are judged by, the first and those of the terms; and for each pair what share each of them has in
+    its term, shape (pairs, pieces)."""
+    owners = np.array(owner)
+    asked = np.append(0, np.flatnonzero(owners >= 0))
+    mine = owners[asked] == np.arange(count)[:, None]
     shares: Floats = (mine / np.maximum(1, mine.sum(axis=1, keepdims=True))).astype(np.float32)
-    return shares
+    return asked, shares
