@@ -12,6 +12,7 @@ from pipeline.loose_ends.weights import KINDS, Weights
 from pipeline.records import Event, LooseEnd
 
 _BESIDE = 2  # clauses
+_FITS = frozenset(("fit", "assemble"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,9 +86,12 @@ def as_loose_end(reading: Reading, told: Told) -> LooseEnd:
             start = earlier.start
     said, start_word, end_word, start_ms = reading.words(start, end)
     event = _event(reading, told)
+    kind, action = told.kind, _action(reading, told, event)
+    if (kind, action) == ("not_closed", "fill") and event is not None and event.action in _FITS:
+        kind, action = "promised", event.action  # "I've not fitted the oil seal yet" leaves nothing without oil
     return LooseEnd(
-        told.kind, told.candidate.name, said, start_ms, "", None, _side(reading, told), phrase.position, start_word,
-        end_word, event.id if event else "", _action(reading, told, event),
+        kind, told.candidate.name, said, start_ms, "", None, _side(reading, told), phrase.position, start_word,
+        end_word, event.id if event else "", action,
     )  # fmt: skip
 
 

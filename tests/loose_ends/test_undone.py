@@ -72,3 +72,14 @@ def test_a_job_is_open_once_by_the_full_name_of_its_part() -> None:
 )
 def test_is_not_open(said: str) -> None:
     assert open_in(said) == []
+
+
+@pytest.mark.parametrize("part", ["oil seal", "fuel filter", "water pump", "oil tank"])
+def test_a_part_with_a_fluid_in_its_name_is_fitted_later_and_not_filled(part: str) -> None:
+    found = [(end.kind, end.action, end.part) for end in loose_ends_of(f"I've not fitted the {part} yet.")]
+    assert found == [("promised", "fit", part)]
+
+
+def test_what_holds_a_fluid_is_filled() -> None:
+    ends = loose_ends_of("The oil filter isn't on yet and there's no oil in the engine.")
+    assert ("not_closed", "fill", "engine") in [(end.kind, end.action, end.part) for end in ends]
