@@ -16,6 +16,7 @@ from pipeline.events.figure_places import settled
 from pipeline.events.judge import Decider
 from pipeline.events.judging import Judging
 from pipeline.events.named_jobs import NAMED_JOB, named_jobs
+from pipeline.events.not_reached import by_plain_spanner, not_reached
 from pipeline.events.notes import find_notes
 from pipeline.events.one_list import all_to_come
 from pipeline.events.options import LOOSE, implied, told_loosely
@@ -80,12 +81,15 @@ class Builder(Judging):
                 or never_came(event, span, self._scan, self._rules, self._scrapped)
             ):
                 self._untell(index)
+            elif by_plain_spanner(event, span, self._scan):
+                self._only_tightened(index)
         true = taken_back(self._events, self._places, self._scan, self._rules)
         true = with_own_details(true, self._places, self._part_units, self._scan, self._rules)
         true = all_to_come(true, self._wordless, self._part_units, self._scan)
         told = [Told(event, *heads) for event, heads in zip(true, self._heads, strict=True)]
         linked = FigureLinks(self._tokens, self._quantities, told, self._reading).linked(self._linker)
         figures = {qty.id: qty for qty in self._quantities}
+        linked = not_reached(true, linked, self._scan, self._tokens, figures)
         linked = without_others(linked, self._scan, self._tokens, figures)
         own, spans = settled(linked, self._places, figures)
         events = number_orders(own, spans, self._scan, self._rules)
@@ -95,6 +99,14 @@ class Builder(Judging):
         mentions = find_presented(self._scan, self._rules, self._tokens, spans, self._shown)
         notes = find_notes(self._scan, self._rules, self._tokens)
         return EventsFound(tuple(events), tuple(mentions), tuple(notes))
+
+    def _only_tightened(self, index: int) -> None:
+        """No torquing but a tightening, where that is not told already."""
+        event = self._events[index]
+        if any((other.action, other.part) == ("tighten", event.part) for other in self._events[index + 1 :]):
+            self._untell(index)
+        else:
+            self._events[index] = replace(event, action="tighten")
 
     def _is_answered(self, index: int) -> bool:
         """Whether a part was only asked about, and the answer tells another deed; one that tells this is kept."""

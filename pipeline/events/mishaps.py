@@ -1,4 +1,4 @@
-"""Words of deeds for what is none: what is switched on and off, what was dropped on the floor, what is on charge."""
+"""Words of deeds for what is none: what is switched on and off, was dropped on the floor, is on charge or has come."""
 
 from __future__ import annotations
 
@@ -12,6 +12,9 @@ _NO = frozenset(("no", "so", "actually", "sorry", "oh", "wait", "well"))
 _CLOSES = frozenset(("and", "then", "but", "so", "full", "fully", "again"))
 _LEADS = frozenset(("and", "then", "so", "okay", "right", "now"))
 _MOVES = frozenset(("on", "off", "out", "in", "down", "up"))
+# "have come today", "have come in the post": no word of where from on the machine stands behind.
+_HAVE = frozenset(("have", "has", "'s", "'ve"))
+_HERE = frozenset(("today", "yesterday", "and", "so", "but", "now", "this", "at", "by", "finally"))
 _INTO = frozenset(("in", "into", "on", "onto", "over", "through", "off", "out", "from", "down", "back"))
 
 
@@ -48,6 +51,20 @@ def _alone(scan: Scan, at: int, names: frozenset[str]) -> bool:
     return all(
         " ".join(_name_before(scan, place)) in names for place in range(start + 1, end) if scan.text[place] in _MOVES
     )
+
+
+def arrived(scan: Scan) -> frozenset[int]:
+    """Units of "the shoes have come", "the seals have arrived": they are here, and nothing came off."""
+    found: set[int] = set()
+    for part in scan.phrases:
+        at = part.end
+        if not part.is_part or at >= len(scan.text) or scan.text[at] not in _HAVE:
+            continue
+        come = scan.text[at + 1 : at + 2] in (["come"], ["arrived"])
+        closes = at + 2 >= len(scan.text) or scan.gap[at + 2] > 0 or scan.text[at + 2] in _HERE
+        if come and closes:
+            found.update(range(part.start, at + 2))
+    return frozenset(found)
 
 
 def _charging(scan: Scan) -> set[int]:

@@ -21,6 +21,7 @@ _WHOLE = {
     "gonna": ("going", "to"),
     "wanna": ("want", "to"),
     "gotta": ("got", "to"),
+    "oughta": ("ought", "to"),
     "'cause": ("because",),
     "cuz": ("because",),
     "'em": ("them",),

@@ -13,7 +13,7 @@ from pipeline.events.faults import faulty_units
 from pipeline.events.focus import Weigh
 from pipeline.events.how_held import cut_so, holding
 from pipeline.events.how_made import as_made, built_so, of_own_clause, sized
-from pipeline.events.mishaps import chased_up, dropped, laid_away, locked, scrapped, switched
+from pipeline.events.mishaps import arrived, chased_up, dropped, laid_away, locked, scrapped, switched
 from pipeline.events.not_done import awaited, hanging, left_alone, wished
 from pipeline.events.not_worked_on import did_over, found_so, named_only
 from pipeline.events.notes import forbidden
@@ -71,6 +71,7 @@ class Withheld(EventTelling):
             | built_so(scan, rules)
             | switched(scan, rules)
             | dropped(scan, rules)
+            | arrived(scan)
         )
         self._scrapped = scrapped(scan, rules)
         self._untold |= self._scrapped | locked(scan, rules) | chased_up(scan)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from pipeline.events.not_reached import NO_MEANS
 from pipeline.events.phrase import Phrase
 from pipeline.events.reading import SENTENCE
 from pipeline.loose_ends.follows import loose_end
@@ -49,7 +50,7 @@ def find_put_off(events: Sequence[Event], sentences: Sentences, topics: Topics, 
     yield from _once_more(sentences, topics, names)
     yield from _not_put_back(events, sentences, names)
     yield from _not_yet(events, sentences, names)
-    yield from _without_torque(sentences, topics, names)
+    yield from _without_torque(events, sentences, topics, names)
     yield from find_short(sentences, topics)
     yield from find_listed(sentences, topics)
     yield from find_for_now(sentences, topics)
@@ -179,8 +180,13 @@ def _not_yet(events: Sequence[Event], sentences: Sentences, names: PartNames) ->
             yield loose_end(kind, event)
 
 
-def _without_torque(sentences: Sentences, topics: Topics, names: PartNames) -> Iterator[LooseEnd]:
+def _without_torque(
+    events: Sequence[Event], sentences: Sentences, topics: Topics, names: PartNames
+) -> Iterator[LooseEnd]:
     """ "I tightened the bolts up good, I didn't put a torque on it"."""
+    for event in events:
+        if event.status == "planned" and event.why.endswith(NO_MEANS):  # "I haven't got a wrench that goes that far"
+            yield loose_end("no_figure", event)
     for start, end in sentences.cues("without_torque"):
         near = [talk for talk in topics.all() if start - _BEFORE < talk.at < end and names.is_fastener(talk.name)]
         if near and not {"if", "you", "never"} & set(sentences.lead(start)):

@@ -6,6 +6,7 @@ from bisect import bisect_right
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
+from pipeline.numbers import read_number
 from pipeline.numbers.words import word_set
 from pipeline.quantities.lent import lent_unit
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words
@@ -136,11 +137,28 @@ def is_an_area(scan: Scan, bare: Bare) -> bool:
     return scan.at(bare.end) == "square" and bare.end not in scan.breaks
 
 
+# Tools that show no torque, what tells that one was meant, and what stands between sizes.
+_PLAIN_TOOLS = frozenset({"spanner", "spanners"})
+_TORQUE_SAID = frozenset({"torque", "torqued", "torquing", "newton", "newtons", "pounds", "foot", "inch"})
+_BETWEEN_SIZES = frozenset({"and", "or", "a", "an", "it's", "they're", "the"})
+
+
 def may_be_torque(scan: Scan, bare: Bare, said: Mapping[str, Found]) -> bool:
     """Whether a number can be a torque beside the one said last, and not how many were done."""
     torque = said.get("torque")
     times = bare.value * torque.times / torque.value if torque is not None and torque.value else Fraction(1)
-    return Fraction(1, _MOST_TIMES_TORQUE) <= times <= _MOST_TIMES_TORQUE and not _counts_them(scan, bare)
+    likely = Fraction(1, _MOST_TIMES_TORQUE) <= times <= _MOST_TIMES_TORQUE
+    return likely and not _counts_them(scan, bare) and not _sizes_a_spanner(scan, bare)
+
+
+def _sizes_a_spanner(scan: Scan, bare: Bare) -> bool:
+    """ "Just with the spanner, thirteen and fifteen": a plain spanner shows no torque, its size stands behind it."""
+    start = scan.sentence(bare.start)[0]
+    tools = [at for at in range(start, bare.start) if scan.plain[at] in _PLAIN_TOOLS]
+    if not tools or {*scan.plain[slice(*scan.with_sentence_before(bare.start))]} & _TORQUE_SAID:
+        return False
+    between = range(tools[-1] + 1, bare.start)
+    return all(scan.plain[at] in _BETWEEN_SIZES or read_number(scan.words, at, scan.breaks) for at in between)
 
 
 def _counts_them(scan: Scan, bare: Bare) -> bool:

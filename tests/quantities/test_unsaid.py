@@ -33,6 +33,8 @@ SAID = [
     ("it needs baking at a hundred, and 80 degrees centigrade", ["temperature 180 °C"]),
     ("topped off the diff, two pints, eighty ninety", ["volume 2 pt_imp", "viscosity 80..90 SAE"]),
     ("engine oil, a litre and a half, ten thirty, leg upright", ["volume 1.5 L", "viscosity 10..30 SAE"]),
+    ("The gland nuts are done up. Just with the spanner, thirteen and fifteen.", ["spanner 13 mm", "spanner 15 mm"]),
+    ("Done up with a torque wrench, the spanner's put away, fifteen.", ["torque 15 N·m"]),
     ("Flange bolts, half-inch, three-quarter wrench.", ["thread 0.5 in", "spanner 0.75 in"]),
     ("tyres are twenty eight, thirty two psi, front and rear", ["pressure 28 psi", "pressure 32 psi"]),
     ("idle's seventeen fifty revs, and right now it's at twenty nine", ["speed 1750 rpm", "speed 2900 rpm"]),
