@@ -36,8 +36,8 @@ def test_what_is_cut_is_marked() -> None:
 
 def test_without_punctuation_a_quote_ends_where_its_sentence_does() -> None:
     said = (
-        "okay so today we are doing the pump i took the old seal out and it was torn right through the spring is fine so "
-        "that goes back in i fitted a new impeller with plenty of grease on it next job is the thermostat"
+        "okay so today we are doing the pump i took the old seal out and it was torn right through the spring is fine "
+        "so that goes back in i fitted a new impeller with plenty of grease on it next job is the thermostat"
     )
     quotes, words = Quotes(log_of(said)), said.split()
     seal = words.index("seal")
