@@ -23,12 +23,16 @@ _BEARING = re.compile(
 )
 _TAIL = re.compile(r"(?:2?RS|2?ZZ?|C[2-5]|DDU?|LLU?|X|N|NR|K)")
 _BELT = re.compile(r"(?:SP)?[ABCDEMZ]X?\d{2,4}")
-# A letter or two with figures that is no thread, grade or fluid: "T27", "JT33", "WXD441".
+# A letter or two with figures that is no thread, grade, fluid or driver: "JT33", "WXD441".
 _CODE = re.compile(r"[A-Z]{1,5}\d{1,6}[A-Z]{0,2}")
 _LONG_CODE = re.compile(r"(?=(?:.*\d){2})(?=.*[A-Z])[A-Z0-9]+(?:[-/][A-Z0-9]+)*")
 _NO_CODE = re.compile(
     r"(?:M|DOT|SAE|ISO|GL|EP|API|AW|LM|W|NLGI|MT|ER|R|PAG|EN)\d+(?:W\d*)?|\d+(?:[VAWKTSHXDP]|TH|ST|ND|RD|MM|CC|HP|SAE)|\d+W\d+"
 )
+# The sizes of six-lobe drivers and of what they turn: "the T25 screws".
+_TORX = re.compile(r"TX?(?:[1-9]|10|15|20|25|27|30|40|45|47|50|55|60|70|80|90|100)H?")
+# How many bearings there are, before a series said in tens.
+_COUNTS, _COUNTED = frozenset("23456789"), re.compile(r"6[0-4] (?:0 \d|0\d|1\d)")
 _YEAR = re.compile(r"(?:19|20)\d\d")
 _WRITTEN = re.compile(r"\d{4,5}")
 _LETTERS = {"double": 2, "triple": 3, "treble": 3}
@@ -135,6 +139,8 @@ def _run_at(scan: Scan, tokens: Sequence[Token], at: int) -> _Run | None:
         end += length
     if end < len(scan.text) and scan.text[end] in _UNITS and not scan.gap[end]:
         return None
+    if len(pieces) > 2 and pieces[0] in _COUNTS and _COUNTED.fullmatch(" ".join(pieces[1:])):
+        pieces, at = pieces[1:], at + 1  # "two sixty two oh five bearings"
     joined = "".join(pieces)
     if told and joined.isdigit() and len(joined) >= _LONG_DIGITS and not _bearing(joined):
         return _Run(at, end, joined, "code")
@@ -183,12 +189,13 @@ def _read(pieces: list[str], start: int, end: int) -> _Run | None:
     joined = "".join(pieces).strip("-/")
     if sum(map(str.isdigit, joined)) < 2:
         return None
-    bearing = _bearing(joined)
+    # "sixty two oh five" is heard as sixty, two hundred and five, too
+    bearing = _bearing("6" + pieces[1] if pieces[0] == "60" and len(pieces) == 2 and len(pieces[1]) == 3 else joined)
     if bearing:
         return _Run(start, end, bearing, "bearing")
     if _BELT.fullmatch(joined) and not _NO_CODE.fullmatch(joined):
         return _Run(start, end, joined, "belt")
-    if _NO_CODE.fullmatch(joined) or not any(map(str.isalpha, joined)):
+    if _NO_CODE.fullmatch(joined) or _TORX.fullmatch(joined) or not any(map(str.isalpha, joined)):
         return None
     if _CODE.fullmatch(joined) or (len(joined) >= 5 and _LONG_CODE.fullmatch(joined)):
         return _Run(start, end, joined, "code")

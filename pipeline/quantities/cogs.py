@@ -14,13 +14,17 @@ _WORN = (Fraction(1, 4), Fraction(3, 2))
 _CHAINED = frozenset({"chain", "gearing", "sprocket", "sprockets", "geared", "chainring"})
 _LEAST_TEETH, _MOST_TEETH = 8, 130
 _NO_WEAR = frozenset({"tensioner", "saw", "pitch", "mil", "gap", "slack"})
+_GAUGES, _GAUGE_WITHIN = frozenset({"gauge", "checker"}), 4
 _WEAR = frozenset({"worn", "wear", "stretched", "stretch", "checker", "gone", "due", "cassette", "gauge"})
 
 
 def of_a_chain(scan: Scan, bare: Bare) -> Found | None:
-    """ "the chain's at point seven five so it's due": percent of wear."""
+    """ "the chain's at point seven five so it's due", "chain wear gauge, 0.75": percent of wear."""
     decimal = bare.shape == "decimal" and bare.high is None and _WORN[0] <= bare.value <= _WORN[1]
-    if not decimal or scan.at(bare.start - 1) not in ("at", "to", "past", "reads", "is", "says", "over"):
+    if not decimal:
+        return None
+    led = scan.at(bare.start - 1) in ("at", "to", "past", "reads", "is", "says", "over")
+    if not led and not _GAUGES & {*scan.plain[max(0, bare.start - _GAUGE_WITHIN) : bare.start]}:
         return None
     talk = {*scan.plain[slice(*scan.with_sentence_before(bare.start))]}
     if not talk & {"chain", "chains"} or not talk & _WEAR or talk & _NO_WEAR:

@@ -24,6 +24,7 @@ from pipeline.quantities.limits import with_open_limits
 from pipeline.quantities.measures import read_measure
 from pipeline.quantities.no_figures import without_others
 from pipeline.quantities.of_engines import of_engines, revs_on_the_tach
+from pipeline.quantities.other_numbers import is_ordinal, loads
 from pipeline.quantities.pairs_of_places import tyre_pair
 from pipeline.quantities.part_codes import in_part_number
 from pipeline.quantities.plural_sizes import SIZES, read_plural_size
@@ -34,6 +35,7 @@ from pipeline.quantities.repairs import and_a_half, and_hundredths, drop_taken_b
 from pipeline.quantities.said_wrong import without_wrong
 from pipeline.quantities.scan import Bare, Found, Scan, cue_words
 from pipeline.quantities.scanning import scan_tokens
+from pipeline.quantities.screw_sizes import read_screw_size, screw_sizes
 from pipeline.quantities.so_many import without_counts
 from pipeline.quantities.spanner_lists import either_spanner, spanner_lists, split_count
 from pipeline.quantities.spanners import (
@@ -83,7 +85,9 @@ def find_quantities(
     scan.kinds = ReadKinds([token.text for token in tokens], reader)
     _read_all(scan)
     scan.found = signed_ranges(scan, scan.found)
-    scan.bare = [bare for bare in scan.bare if not in_part_number(scan, bare)]
+    scan.bare = [bare for bare in scan.bare if not (in_part_number(scan, bare) or is_ordinal(scan, bare))]
+    screw_sizes(scan)
+    loads(scan)
     revs_on_the_tach(scan)
     without_others(scan)
     without_counts(scan)
@@ -123,6 +127,10 @@ def _read_all(scan: Scan) -> None:
         if word in HOMOPHONES and (misheard := read_homophone(scan, index)) is not None:
             scan.found.append(misheard)
             index = misheard.end
+            continue
+        if (screw := read_screw_size(scan, index)) is not None:
+            scan.found.extend(screw)
+            index = screw[-1].end
             continue
         # "four eights" are no four eighths
         at_size = index + 1 if scan.at(index + 1) == "eights" and ONES.get(word, 1) % 2 == 0 else index

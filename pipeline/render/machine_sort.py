@@ -176,9 +176,12 @@ class _Spoken:
         return before + named + presented + math.log(_SPOKEN) * times
 
     def _times(self, name: str, words: Sequence[str]) -> int:
-        """How often the words hold the name, but where it is the end of another sort's: no ride-on mower is a mower."""
-        longer = (sort for sort in self.sorts if sort.endswith((f" {name}", f"-{name}")))
-        return _times(name, words) - sum(_times(sort, words) for sort in longer)
+        """How often the words hold the name, but where it is a word of another sort's: no ride-on mower is a mower,
+        and no lift truck a lift."""
+        longer = (
+            sort for sort in self.sorts if sort.endswith(f"-{name}") or (sort != name and f" {name} " in f" {sort} ")
+        )
+        return max(0, _times(name, words) - sum(_times(sort, words) for sort in longer))
 
 
 def _is_everyday(name: Sequence[str]) -> bool:

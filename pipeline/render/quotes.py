@@ -5,8 +5,10 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
-from pipeline.records import BuildLog, Note
+from pipeline.punctuation import punctuated
+from pipeline.records import BuildLog, Note, Settings, Token
 from pipeline.tokens import bare, ends_sentence, written_tokens
 
 # In words: how far a quote is widened on either side, how long it may become so, what is too short to be understood,
@@ -35,6 +37,7 @@ class Quotes:
     def __init__(self, log: BuildLog) -> None:
         self._words = log.words
         self._tokens = written_tokens(log.words, log.corrections)
+        self._ends = _sentence_ends(tuple(self._tokens), log.settings)
         self._starts = [token.start_word for token in self._tokens]
         self._places = {qty.id: (qty.start_word, qty.end_word) for qty in log.quantities}
 
@@ -52,7 +55,7 @@ class Quotes:
             high += 1
         while low > 0 and start - low < _WIDEN and high - low < _LONGEST:
             # "that's tight" alone says little: what stands before the comma is told too
-            too_short = high - low < _FEWEST and not ends_sentence(self._tokens[low - 1].text)
+            too_short = high - low < _FEWEST and low - 1 not in self._ends
             if self._pauses(low - 1) and not too_short:
                 break
             low -= 1
@@ -69,9 +72,9 @@ class Quotes:
         low, high = bisect_left(self._starts, start_word), bisect_left(self._starts, end_word)
         if not low < high:
             return self.of(start_word, end_word)
-        while low > 0 and not ends_sentence(self._tokens[low - 1].text):
+        while low > 0 and low - 1 not in self._ends:
             low -= 1
-        while high < len(self._tokens) and not ends_sentence(self._tokens[high - 1].text):
+        while high < len(self._tokens) and high - 1 not in self._ends:
             high += 1
         if high - low > _LONGEST_SENTENCE:
             return self.of(start_word, end_word)
@@ -99,5 +102,11 @@ class Quotes:
         return wider if wider.start_word < quote.start_word else quote
 
     def _pauses(self, at: int) -> bool:
-        text = self._tokens[at].text
-        return ends_sentence(text) or text.endswith(_PAUSES)
+        return at in self._ends or self._tokens[at].text.endswith(_PAUSES)
+
+
+@lru_cache(maxsize=32)
+def _sentence_ends(tokens: tuple[Token, ...], settings: Settings) -> frozenset[int]:
+    """Places of the tokens that end a sentence, put back where the words came without: a book asks more than once."""
+    marked = punctuated(tokens, settings)
+    return frozenset(place for place, token in enumerate(marked) if ends_sentence(token.text))

@@ -197,7 +197,21 @@ def test_a_machine_is_known_by_what_is_said_of_it_and_by_its_parts() -> None:
         ),
         ("Ferncliffe bandsaw", ("thrust bearing", "trunnion bolt", "drive belt"), ["saw", "table", "motor_drive"]),
         ("Everyday wheelchair", ("castor bearing", "wheel lock", "footplate"), ["castors", "brakes", "frame"]),
+        (
+            "Merrow box trailer",
+            ("hitch", "coupling head", "tow ball", "brake shoe", "brake drum", "hitch bolt", "drawbar"),
+            ["hitch"] * 3 + ["brakes"] * 2 + ["hitch"] * 2,
+        ),
+        ("Dunmore tractor", ("drawbar", "hitch pin", "brake disc"), ["hitch", "hitch", "brakes"]),
+        (
+            "Lindal forklift",
+            ("mast", "mast roller", "fork", "tilt cylinder", "brake shoe", "steer axle"),
+            ["mast"] * 4 + ["brakes", "steering"],
+        ),
+        ("Lindal lift truck", ("fork", "lift chain"), ["mast", "mast"]),
         # the same names on machines of other sorts
+        ("Penhallow 175 motorcycle", ("fork", "fork seal", "fork oil"), ["front_suspension"] * 3),
+        ("Kerrin dinghy", ("mast",), [""]),
         (
             "Harrowby saloon",
             ("trunnion", "trunnion bolt", "drive belt", "fan belt"),

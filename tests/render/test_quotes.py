@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pipeline.records import BuildLog, Note, Quantity, Recording, Settings
@@ -34,6 +34,22 @@ def test_what_is_cut_is_marked() -> None:
     assert quote.start_word < 20 < quote.end_word
 
 
+def test_without_punctuation_a_quote_ends_where_its_sentence_does() -> None:
+    said = (
+        "okay so today we are doing the pump i took the old seal out and it was torn right through the spring is fine "
+        "so that goes back in i fitted a new impeller with plenty of grease on it next job is the thermostat"
+    )
+    quotes, words = Quotes(log_of(said)), said.split()
+    seal = words.index("seal")
+    assert quotes.of(seal, seal + 2).text.endswith("torn right through")
+    impeller = words.index("impeller")
+    fitted = quotes.of(impeller - 3, impeller + 1).text
+    assert fitted == "i fitted a new impeller with plenty of grease on it", "no mark is put into what was heard"
+    written = said.replace("through the", "through and the").replace("it next", "it. Next")
+    assert "the spring is fine" in Quotes(log_of(written)).of(seal, seal + 6).text, "one sentence goes on"
+
+
+@settings(deadline=None)
 @given(st.integers(0, 20), st.integers(1, 8))
 def test_a_quote_holds_the_words_that_it_proves(start: int, length: int) -> None:
     log = log_of(SAID)
