@@ -42,6 +42,8 @@ def in_part_number(scan: Scan, bare: Bare) -> bool:
 def _in_bearing_number(scan: Scan, bare: Bare) -> bool:
     """ "sixty two oh five bearings", "60 205 bearings": the series and the bore of ball bearings, before their name."""
     end = next((at for at in range(bare.end, bare.end + _LONGEST) if scan.at(at) in _BEARINGS), 0)
+    if not end:
+        return False
     for start in range(max(0, end - _LONGEST), bare.start + 1):
         if any(at in scan.breaks for at in range(start + 1, end + 1)):
             continue

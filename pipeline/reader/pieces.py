@@ -54,10 +54,11 @@ def load_pieces() -> Pieces:
     return Pieces()
 
 
-def one_session(path: Path) -> onnxruntime.InferenceSession:
+def one_session(path: Path, without: Sequence[str] = ()) -> onnxruntime.InferenceSession:
     """A network ready to run, on the cores that this process may use: the library would take all there are.
 
-    Where OMP_NUM_THREADS says so, on fewer: of many processes side by side each should take one.
+    Where OMP_NUM_THREADS says so, on fewer: of many processes side by side each should take one. `without`: names of
+    the library's optimizations that are left out.
     """
     options = onnxruntime.SessionOptions()
     options.log_severity_level = 3
@@ -66,7 +67,6 @@ def one_session(path: Path) -> onnxruntime.InferenceSession:
     cores = len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
     told = os.environ.get("OMP_NUM_THREADS", "")
     options.intra_op_num_threads = min(cores, max(1, int(told))) if told.isdecimal() else cores
-    # adding and levelling as one step takes this library four times as long as one after the other
     return onnxruntime.InferenceSession(
-        path.read_bytes(), options, providers=["CPUExecutionProvider"], disabled_optimizers=["SkipLayerNormFusion"]
+        path.read_bytes(), options, providers=["CPUExecutionProvider"], disabled_optimizers=list(without)
     )
