@@ -249,8 +249,10 @@ def _comes_back(first: LooseEnd, second: LooseEnd) -> bool:
     """Two ends of one kind far apart with different actions are two matters."""
     if first.kind not in ("promised", "not_closed") or abs(first.start_word - second.start_word) < _FAR:
         return False
-    if not (first.action and second.action):
-        return first.action != second.action and abs(first.start_word - second.start_word) > _NEARBY
+    if not second.action:
+        return False  # a list of what is left names the part once more
+    if not first.action:
+        return abs(first.start_word - second.start_word) > _NEARBY
     return not same_job(first.action, second.action)
 
 
