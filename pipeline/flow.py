@@ -22,7 +22,7 @@ from pipeline.loose_ends import find_loose_ends
 from pipeline.punctuation import punctuated
 from pipeline.quantities import attach_quantities, check_quantities, find_quantities
 from pipeline.records import BuildLog, Correction, Event, Finding, Quantity, Settings, Token, Transcript
-from pipeline.render import WRITERS, SortEvidence, headings_of, render_log
+from pipeline.render import WRITERS, SortEvidence, headings_of, render_log, told_by_others
 from pipeline.second_hearing import SecondHearing, hear_again, mark_doubtful
 from pipeline.tokens import written_tokens
 from pipeline.transcripts import is_transcript, read_transcript
@@ -51,7 +51,7 @@ class Bench:
 
     def told_by_others(self, sha256: str) -> tuple[SortEvidence, ...]:
         """What all recordings of the build but this one tell of the sort of its machine."""
-        return tuple(told for other, told in self.told.items() if other != sha256)
+        return told_by_others(sha256, self.told)
 
     @contextmanager
     def timed(self, stage: str) -> Iterator[None]:

@@ -6,7 +6,7 @@ from pipeline.build.dates import parse_date, recorded_time
 from pipeline.build.ends import loose_ends_of
 from pipeline.build.folder import build_settings, build_vocabulary, start_build
 from pipeline.build.recordings import Build, BuiltRecording, add_recording, built_recording, find_recording, read_build
-from pipeline.build.sort_evidence import but, evidence_of
+from pipeline.build.sort_evidence import evidence_of
 
 __all__ = [
     "Build",
@@ -16,7 +16,6 @@ __all__ = [
     "build_settings",
     "build_vocabulary",
     "built_recording",
-    "but",
     "check_build",
     "evidence_of",
     "find_recording",

@@ -9,9 +9,9 @@ from pathlib import Path
 from urllib.parse import quote
 
 from pipeline.build.recordings import BuiltRecording
-from pipeline.build.sort_evidence import but, evidence_of
+from pipeline.build.sort_evidence import evidence_of
 from pipeline.records import Settings
-from pipeline.render import Page, SortEvidence, media_beside, page_context
+from pipeline.render import Page, SortEvidence, media_beside, page_context, told_by_others
 from pipeline.render.spelling import long_date
 from pipeline.times import ms_to_clock
 from pipeline.vocabulary import Vocabulary
@@ -58,7 +58,7 @@ def days_of(
     """The recordings as the book in the folder `into` shows them; what sort of machine it is, all of them tell."""
     evidence = evidence_of(recordings, settings, vocabulary)
     return tuple(
-        _day_of(number, recording, settings, vocabulary, into, but(recording.log.recording.sha256, evidence))
+        _day_of(number, recording, settings, vocabulary, into, told_by_others(recording.log.recording.sha256, evidence))
         for number, recording in enumerate(recordings, start=1)
     )
 

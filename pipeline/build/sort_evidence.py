@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import replace
 
 from pipeline.build.recordings import BuiltRecording
@@ -19,8 +19,3 @@ def evidence_of(
         recording.log.recording.sha256: SortEvidence.by(replace(recording.log, settings=settings), vocabulary)
         for recording in recordings
     }
-
-
-def but(sha256: str, evidence: Mapping[str, SortEvidence]) -> tuple[SortEvidence, ...]:
-    """What all recordings but this one tell."""
-    return tuple(told for other, told in evidence.items() if other != sha256)

@@ -9,7 +9,7 @@ import click
 
 from pipeline.log import needs_person, read_log
 from pipeline.records import Spelling
-from pipeline.render import SortEvidence
+from pipeline.render import SortEvidence, told_by_others
 from pipeline.vocabulary import load_vocabulary
 
 
@@ -35,7 +35,7 @@ def render(
     witnessmark render log/log.json --into paper --pdf --spelling american
     """
     # Imported here, so that --help and wrong use answer at once.
-    from pipeline.build import build_vocabulary, built_recording, but, evidence_of
+    from pipeline.build import build_vocabulary, built_recording, evidence_of
     from pipeline.flow import write_outputs
 
     if log_json.is_dir() and (log_json / "log.json").is_file():  # the folder of a log is as good as the log
@@ -50,7 +50,9 @@ def render(
     if built := built_recording(log_json):
         build, recording = built
         media, vocabulary = media or recording.media, build_vocabulary(build.folder)
-        others = but(log.recording.sha256, evidence_of(build.recordings, build.settings.settings, vocabulary))
+        others = told_by_others(
+            log.recording.sha256, evidence_of(build.recordings, build.settings.settings, vocabulary)
+        )
     for path in write_outputs(log, into, vocabulary, media, pictures, pdf, others):
         click.echo(path)
     return 1 if needs_person(log) else 0

@@ -9,6 +9,7 @@ from collections.abc import Iterator, Sequence
 
 from pipeline.correct.forms import heard_key
 from pipeline.correct.matcher import Matcher
+from pipeline.correct.put_beside import put_beside
 from pipeline.correct.rewrite import written_form
 from pipeline.correct.windows import Heard
 from pipeline.records import Correction, Word
@@ -22,10 +23,11 @@ def with_plurals(
     words: Sequence[Word], heard: Heard, matcher: Matcher, corrections: Sequence[Correction]
 ) -> list[Correction]:
     """The corrections with those of terms that were said of many; what was made without asking stays."""
-    made = [corr for corr in corrections if corr.decision == "auto"]
-    many = [corr for corr in _said_of_many(words, heard, matcher) if not any(_overlap(corr, other) for other in made)]
-    others = [corr for corr in corrections if not any(_overlap(corr, own) for own in many)]
-    return sorted([*others, *many], key=lambda corr: corr.start_word)
+
+    def is_wanted(many: Correction) -> bool:
+        return (heard_key(many.heard.split()), many.term) not in matcher.decisions.rejected
+
+    return put_beside(corrections, _said_of_many(words, heard, matcher), is_wanted)
 
 
 def is_said_of_many(heard: Heard, end: int) -> bool:
@@ -57,8 +59,7 @@ def _said_of_many(words: Sequence[Word], heard: Heard, matcher: Matcher) -> Iter
             said = tuple(heard.strip.window_text(start, end).replace("-", " ").split())
             many = int(matcher.form_other[matcher.exact[said]]) if said in matcher.exact else -1
             text = " ".join(word.text for word in words[start:end])
-            name = matcher.terms[term].name
-            if many < 0 or not matcher.form_plural[many] or _is_rejected(matcher, text, name):
+            if many < 0 or not matcher.form_plural[many]:
                 continue
             yield Correction(
                 start_word=start,
@@ -68,13 +69,5 @@ def _said_of_many(words: Sequence[Word], heard: Heard, matcher: Matcher) -> Iter
                 score=_SURE,
                 decision="auto",
                 why=f"“{bare(words[end].text)}” is said of more than one",
-                term=name,
+                term=matcher.terms[term].name,
             )
-
-
-def _is_rejected(matcher: Matcher, heard: str, name: str) -> bool:
-    return (heard_key(heard.split()), name) in matcher.decisions.rejected
-
-
-def _overlap(one: Correction, other: Correction) -> bool:
-    return one.start_word < other.end_word and other.start_word < one.end_word

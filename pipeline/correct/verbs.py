@@ -13,6 +13,7 @@ from functools import cache
 from pathlib import Path
 
 from pipeline.correct.forms import heard_key
+from pipeline.correct.put_beside import put_beside
 from pipeline.correct.rewrite import written_form
 from pipeline.numbers.words import NUMBER_WORDS
 from pipeline.records import Correction, Word
@@ -94,15 +95,11 @@ def with_verbs(
 
     `rejected`: what the user has said was never meant, as (heard, meant).
     """
-    made = [corr for corr in corrections if corr.decision == "auto"]
-    open_verbs = (verb for verb in garbled_verbs(words) if not any(_overlap(verb, corr) for corr in made))
-    verbs = [verb for verb in open_verbs if (heard_key(verb.heard.split()), bare(verb.written)) not in rejected]
-    others = [corr for corr in corrections if not any(_overlap(verb, corr) for verb in verbs)]
-    return sorted([*others, *verbs], key=lambda corr: corr.start_word)
 
+    def is_wanted(verb: Correction) -> bool:
+        return (heard_key(verb.heard.split()), bare(verb.written)) not in rejected
 
-def _overlap(one: Correction, other: Correction) -> bool:
-    return one.start_word < other.end_word and other.start_word < one.end_word
+    return put_beside(corrections, garbled_verbs(words), is_wanted)
 
 
 def _place(words: Sequence[Word], texts: list[str], start: int, end: int) -> _Place:

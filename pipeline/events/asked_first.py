@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Container
 from dataclasses import replace
 
+from pipeline.events.deeds import PUT
 from pipeline.events.phrase import Scan
 from pipeline.events.reading import SENTENCE
 from pipeline.records import Event, Status
 
 _NO = frozenset(("no", "nope", "nah", "not", "never"))
 _OLD = frozenset(("old", "original", "originals", "same", "existing"))
-_PUT = frozenset(("fit", "renew", "assemble"))
 _OLD_WITHIN, _ANSWER_WITHIN = 5, 10
 _STAYS = frozenset(("back", "reused", "refitted", "reusing", "refitting", "kept"))
 _LATER = frozenset(("going", "will", "reusing", "refitting"))
@@ -21,7 +21,7 @@ def asked_first(event: Event, head: int, wordless: bool, scan: Scan, question_en
     """Where the answer to a part begins, whose last unit is `head`, that was put on by no word but its own: where "no"
     comes right behind, to a question or with the old one that goes on instead. 0 where nobody asked."""
     at = head + 1
-    if not wordless or event.action not in _PUT or at + 1 >= len(scan.text) or scan.text[at] not in _NO:
+    if not wordless or event.action not in PUT or at + 1 >= len(scan.text) or scan.text[at] not in _NO:
         return 0
     asked = at in question_ends or not _OLD.isdisjoint(scan.text[at + 1 : at + 1 + _OLD_WITHIN])
     return at + 1 if asked else 0

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from pipeline.events.asked_first import answered, asked_first
 from pipeline.events.clauses import NONE
-from pipeline.events.deeds import Deed
+from pipeline.events.deeds import PUT, Deed
 from pipeline.events.details import Details
 from pipeline.events.faults import FAULTY, faults, is_told
 from pipeline.events.figure_links import FigureLinks, Linker, Told, by_weights
@@ -116,7 +116,7 @@ class Builder(Judging):
             return False
         answer = answered(event, at, scan)
         told = any(
-            other.part == event.part and other.action in ("fit", "renew", "assemble") and span[1] > at
+            other.part == event.part and other.action in PUT and span[1] > at
             for other, span in zip(self._events[index + 1 :], self._places[index + 1 :], strict=True)
         )
         if answer is not None and not told:

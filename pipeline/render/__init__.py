@@ -10,7 +10,7 @@ from urllib.parse import quote
 from pipeline.files import write_bytes, write_text
 from pipeline.records import BuildLog
 from pipeline.render.documents import html, md
-from pipeline.render.machine_sort import SortEvidence, headings_of
+from pipeline.render.machine_sort import SortEvidence, headings_of, told_by_others
 from pipeline.render.page import Media, Page, page_context
 from pipeline.render.paper import check_paper
 from pipeline.render.paper import pdf as paper_pdf
@@ -32,6 +32,7 @@ __all__ = [
     "page_context",
     "render_log",
     "take_pictures",
+    "told_by_others",
 ]
 
 # file name -> its text; a new output is one line here and one function or template.

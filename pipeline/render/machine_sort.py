@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence, Set
+from collections.abc import Iterable, Mapping, Sequence, Set
 from dataclasses import dataclass, field, replace
 
 from pipeline.chapters import find_terms, said_machine
@@ -58,6 +58,11 @@ class SortEvidence:
         terms = find_terms(written_tokens(log.words, log.corrections), vocabulary)
         named = [*own, *((found.term.part_of, found.term.name) for found in terms)]
         return cls(_Spoken.of(log, vocabulary), frozenset(named))
+
+
+def told_by_others(sha256: str, evidence: Mapping[str, SortEvidence]) -> tuple[SortEvidence, ...]:
+    """What all recordings but this one tell; `evidence` goes by the SHA-256 of their bytes."""
+    return tuple(told for other, told in evidence.items() if other != sha256)
 
 
 def assemblies_of(log: BuildLog, named: Iterable[tuple[str, str]], vocabulary: Vocabulary) -> dict[str, float]:
