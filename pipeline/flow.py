@@ -31,13 +31,14 @@ from pipeline.vocabulary import Vocabulary, spoken_spelling
 
 @dataclass(frozen=True)
 class Bench:
-    """What every recording of a run shares. `second_hearing` False takes the words as first heard; `own_spelling` takes
-    the spelling of the settings for that of each speaker."""
+    """What every recording of a run shares. `matcher`, `finder` and `place` are asked for when they are needed, so that
+    a file that cannot be read is told of at once; `second_hearing` False takes the words as first heard; `own_spelling`
+    takes the spelling of the settings for that of each speaker."""
 
     settings: Settings
     vocabulary: Vocabulary
-    matcher: Matcher
-    finder: EventFinder
+    matcher: Callable[[], Matcher]
+    finder: Callable[[], EventFinder]
     place: Callable[[], ModelPlace]
     second_hearing: bool = True
     own_spelling: bool = False
@@ -79,8 +80,10 @@ def run_recording(media: Path, bench: Bench, made_on: str = "") -> BuildLog:
     if bench.own_spelling:
         spelling = spoken_spelling([word.text for word in transcript.words], bench.vocabulary)
         bench = dataclasses.replace(bench, settings=dataclasses.replace(bench.settings, spelling=spelling))
+    with bench.timed("load"):
+        matcher, finder = bench.matcher(), bench.finder()
     with bench.timed("correct"):
-        matched = match(transcript.words, bench.matcher)
+        matched = match(transcript.words, matcher)
         corrections = corrections_of(matched)
     with bench.timed("hear again"):
         second = _second_hearing(transcript, sound, corrections, matched, bench)
@@ -93,9 +96,9 @@ def run_recording(media: Path, bench: Bench, made_on: str = "") -> BuildLog:
             line_starts=frozenset(transcript.segment_starts),
         )  # fmt: skip
         quantities = mark_doubtful(_quantities(tokens, bench), second.doubts)
-        part_numbers = find_part_numbers(bench.finder.read(tokens), tokens, quantities)
+        part_numbers = find_part_numbers(finder.read(tokens), tokens, quantities)
         quantities = without_codes(quantities, part_numbers)
-        found = bench.finder.find(tokens, quantities, bench.settings)
+        found = finder.find(tokens, quantities, bench.settings)
         loose_ends = find_loose_ends(found.events, found.mentions, tokens, bench.vocabulary)
         doubts = Doubts(transcript.words, corrections)
         findings += correction_findings(corrections, transcript.words)
@@ -153,7 +156,7 @@ def _second_hearing(
         return SecondHearing(tuple(corrections))
     quantities = _quantities(punctuated(written_tokens(transcript.words, corrections), bench.settings), bench)
     model = bench.model(bench.place(), bench.settings.language)
-    return hear_again(transcript, sound, corrections, quantities, bench.matcher, model, matched=matched)
+    return hear_again(transcript, sound, corrections, quantities, bench.matcher(), model, matched=matched)
 
 
 def _quantities(tokens: tuple[Token, ...], bench: Bench) -> list[Quantity]:

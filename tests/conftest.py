@@ -1,4 +1,4 @@
-"""Each of several test processes keeps to a core of its own, so that their networks do not crowd each other."""
+"""How the test processes share the machine."""
 
 from __future__ import annotations
 
@@ -6,7 +6,9 @@ import os
 
 
 def pytest_configure() -> None:
-    """Workers of `pytest -n` are called gw0, gw1, ..."""
+    """Each worker of `pytest -n` (gw0, gw1, ...) keeps to a core of its own, so that their networks do not crowd each
+    other. The program is started some hundred times: compiled modules are kept, or each start takes a second more."""
+    os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
     worker = os.environ.get("PYTEST_XDIST_WORKER", "")
     if worker and hasattr(os, "sched_setaffinity"):
         cores = sorted(os.sched_getaffinity(0))

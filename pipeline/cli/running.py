@@ -21,7 +21,7 @@ from pipeline.build import (
     read_build,
 )
 from pipeline.build.dates import recorded_time
-from pipeline.correct import Decisions, build_matcher
+from pipeline.correct import Decisions, Matcher, build_matcher
 from pipeline.errors import WitnessmarkError
 from pipeline.events import EventFinder
 from pipeline.flow import OUTPUTS, Bench, run_recording, write_outputs
@@ -66,12 +66,20 @@ def make_bench(on_progress: Callable[[int, int], None], **options: Any) -> Bench
             click.echo(f"witnessmark: {remark}", err=True)
         return found
 
+    @lru_cache(maxsize=1)
+    def matcher() -> Matcher:
+        # only correction listens for the name: a machine is no part of itself
+        return build_matcher(with_machine(vocabulary, settings.machine), shipped_hearings(), _merged(taught))
+
+    @lru_cache(maxsize=1)
+    def finder() -> EventFinder:
+        return EventFinder(vocabulary)
+
     return Bench(
         settings=settings,
         vocabulary=vocabulary,
-        # only correction listens for the name: a machine is no part of itself
-        matcher=build_matcher(with_machine(vocabulary, settings.machine), shipped_hearings(), _merged(taught)),
-        finder=EventFinder(vocabulary),
+        matcher=matcher,
+        finder=finder,
         place=place,
         second_hearing=not options["no_second_hearing"],
         own_spelling=build is None and not options["spelling"],

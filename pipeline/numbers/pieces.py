@@ -58,7 +58,7 @@ def cut(words: Iterable[str]) -> tuple[Piece, ...]:
     for token, word in enumerate(words):
         end = 0
         first = len(pieces)
-        if word[0] in "([" and pieces:
+        if word.startswith(("(", "[")) and pieces:
             pieces[-1] = replace(pieces[-1], stop=pieces[-1].stop or ",")
         for match in _PIECE.finditer(word):
             between = word[end : match.start()]

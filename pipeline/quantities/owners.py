@@ -90,7 +90,7 @@ def read_speech(tokens: Sequence[Token], spans: Sequence[Span]) -> Speech:
     """The words of tokens as the evidence looks at them."""
     plain = [bare(token.text) for token in tokens]
     # "that's fine": no fine that stands there
-    stops = [token.text[-1] in ",.;:!?…)" or word in _POINTS for token, word in zip(tokens, plain, strict=True)]
+    stops = [token.text.endswith((*",.;:!?…)",)) or word in _POINTS for token, word in zip(tokens, plain, strict=True)]
     for span in spans:
         # No name runs into a figure.
         for place in {span.start - 1, span.end - 1} - {-1}:

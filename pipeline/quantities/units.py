@@ -54,8 +54,9 @@ class UnitTable:
     choices: dict[str, dict[str, Any]]
 
 
+@cache
 def figures_data(name: str) -> dict[str, Any]:
-    """One of the data files of vocab/figures, as it stands."""
+    """One of the data files of vocab/figures, as it stands: shared, so only to be read."""
     return tomllib.loads((resource_folder("vocab") / "figures" / f"{name}.toml").read_text(encoding="utf-8"))
 
 
