@@ -90,7 +90,20 @@ class Focus:
             purpose = phrase.start in self._asides and phrase.condition not in self._told
             aside = governed or phrase.weak or purpose or phrase.kind == "fluid" or self._only_said_of(phrase)
             self._talks.append(_Talk(phrase.start, (phrase,), aside))
+            listed = [] if aside else self._listed_to(phrase)
+            if len(listed) > 1:
+                self._talks.append(_Talk(phrase.start, tuple(listed), False))
             self._place += 1
+
+    def _listed_to(self, last: Phrase) -> list[Phrase]:
+        """ "there's the float, the needle and the jet": the parts of a list that ends here, for "those" to point at."""
+        scan, listed, end = self._scan, [last], last.start
+        while (before := scan.ending.get(end - (scan.text[end - 1] == "and"))) is not None and before.is_part:
+            if len(listed) == 1 and scan.text[end - 1] != "and":
+                break
+            listed.insert(0, before)
+            end = before.start
+        return listed
 
     def _only_said_of(self, phrase: Phrase) -> bool:
         """ "there's a sleeve that you're meant to use": told of in general, not worked with."""

@@ -93,6 +93,8 @@ class Judging(Withheld):
             decided = [
                 max(decided, key=lambda row: (not options[row[0]].part.plural, self._decider.weight(question, row[0])))
             ]
+        if decided and [told.is_pronoun and told.plural and not told.count for told in predicate.objects] == [True]:
+            decided = _all_of_them(decided, rules)
         decided = without_fuller_names(decided, options)
         if predicate.voice == "figure":  # a torque beside a bolt and a hose is the bolt's
             decided = [row for row in decided if options[row[0]].part.head not in _SOFT] or decided
@@ -109,3 +111,12 @@ class Judging(Withheld):
         if self._proposed is None or self._read is None or predicate.voice == "implied":
             return []
         return self._proposed.parts(self._read.token_of(predicate))
+
+
+def _all_of_them(decided: list[tuple[int, str]], meant: list[int]) -> list[tuple[int, str]]:
+    """ "the float, the needle and the jet. I'll clean those": what holds of one of them holds of all."""
+    told = [(index, status) for index, status in decided if index in meant]
+    if not told:
+        return decided
+    others = [(index, told[0][1]) for index in meant if index not in dict(decided)]
+    return sorted([*decided, *others])

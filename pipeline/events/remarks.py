@@ -1,7 +1,8 @@
 """Remarks that name parts and tell no work: what the day is for, how a thing is held or made, where parts are kept.
 
 "Okay, today the bottom bracket and the brakes.", "There's a washer under each one.", "The cowl is four screws.", "It's
-in the jam jar with its gasket.", "Same cup, same cone.", "It's tight... there it comes."
+in the jam jar with its gasket.", "Behind the dial there's the snail and the rack.", "Same cup, same cone.", "It's
+tight... there it comes."
 """
 
 from __future__ import annotations
@@ -9,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from pipeline.events.clauses import sentence_around
-from pipeline.events.phrase import Scan
+from pipeline.events.phrase import PARTICLES, Scan
 from pipeline.events.reading import SENTENCE
 
 _OPENERS = frozenset(("okay", "ok", "right", "so", "now", "well", "and", "then", "alright", "anyway", "yeah"))
@@ -21,6 +22,14 @@ _LONGEST = 30
 _ARTICLES = frozenset(("the", "a", "an", "my", "its", "his", "her", "their"))
 # "there's a washer under each": where a part is found, behind its name.
 _PLACES = frozenset(("under", "behind", "between", "beneath", "underneath", "inside"))
+# Where what was hidden comes to light, and the words that open the list of it.
+_DEEP = frozenset(("behind", "under", "underneath", "beneath", "inside", "below"))
+_IN_THERE = frozenset((("in", "there"), ("in", "here"), ("down", "there"), ("back", "there"), ("up", "there")))
+_COMES_TO_LIGHT = frozenset(
+    (("there", "'s"), ("there", "is"), ("there", "are"), ("we", "have", "got"), ("you", "have", "got"), ("we", "have"),
+     ("you", "have"), ("you", "can", "see"), ("you", "see"), ("we", "can", "see"))
+)  # fmt: skip
+_LIGHT_WITHIN = 6
 _BOXES = frozenset(("jar", "tin", "tray", "tub", "box", "bag", "bucket", "drawer", "dish", "carton", "pot", "envelope"))
 _IN_BOX = 4
 # What a nut or bolt is heard to do when it gives way at last, in the sentences right behind "it's tight".
@@ -35,7 +44,7 @@ _YIELDS_WITHIN = 12
 def remarked(scan: Scan) -> frozenset[int]:
     """Units where a part that is told without a verb of its own was neither fitted nor taken off."""
     found: set[int] = set()
-    for way in (_plans, _held_by, _there_is, _kept_in, _same):
+    for way in (_plans, _held_by, _there_is, _revealed, _kept_in, _same):
         for start, end in way(scan):
             found.update(range(start, end))
     return frozenset(found)
@@ -99,6 +108,29 @@ def _there_is(scan: Scan) -> Iterator[tuple[int, int]]:
             continue
         if part.end < len(scan.text) and not scan.gap[part.end] and scan.text[part.end] in _PLACES:
             yield at, part.end
+
+
+def _revealed(scan: Scan) -> Iterator[tuple[int, int]]:
+    """ "Behind it there's the basket, the hub and the plate": what can be seen there, up to where somebody acts."""
+    text = scan.text
+    for at in range(len(text)):
+        deep = text[at] in _DEEP or tuple(text[at : at + 2]) in _IN_THERE
+        sees = text[at] == "now" and tuple(text[at + 1 : at + 4]) == ("you", "can", "see")
+        if not (deep or sees):
+            continue
+        _, end = sentence_around(scan, at)
+        spots = range(at + 1, min(end, at + _LIGHT_WITHIN))
+        first = next((spot for spot in spots if _opens_sight(text, spot)), None)
+        if first is None:
+            continue
+        last = first + 1
+        while last < end and not (last > first + 2 and text[last] in _TELLERS | PARTICLES):
+            last += 1
+        yield first, last
+
+
+def _opens_sight(text: list[str], at: int) -> bool:
+    return any(tuple(text[at : at + size]) in _COMES_TO_LIGHT for size in (2, 3))
 
 
 def _kept_in(scan: Scan) -> Iterator[tuple[int, int]]:

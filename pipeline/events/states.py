@@ -157,5 +157,7 @@ class StateSearch(GroupSearch):
         ):
             if word in self._rules.words["possessives"] or first in ("off", "back", "tight", "loose", "home"):
                 return True
+            if first == "in" and not (phrase.determiner or phrase.condition or phrase.count or phrase.plural):
+                return False  # "it's in beat", "it's in gear": the state that it is in
             return self._reader.closes(end)
         return not (word in ("a", "the", "here") or word.isdigit())

@@ -103,6 +103,8 @@ def _closed_by_later(end: LooseEnd, events: Sequence[Event], name_of: Callable[[
         and event.end_word > end.end_word and (event.start_word >= end.end_word or event.action not in _OFF)
         and not _foretold(end, event) and not _tells_it_loose(end, event)
     ]  # fmt: skip
+    said_again = [place for place, event in enumerate(later) if _leaves_it_open(end, event, name_of)]
+    later = later[said_again[-1] + 1 :] if said_again else later
     if end.kind == "promised" and not end.action:
         # a job that was not named is done only by work that is said to be in the same place, and screws are many
         later = [
@@ -110,6 +112,12 @@ def _closed_by_later(end: LooseEnd, events: Sequence[Event], name_of: Callable[[
             if end.side in ("", event.side) and end.position in ("", event.position) and name_of(end.part) not in PLAIN
         ]  # fmt: skip
     return _closed(end, _close(end, later, name_of, words_around(end, events), True), "")
+
+
+def _leaves_it_open(end: LooseEnd, event: Event, name_of: Callable[[str], str]) -> bool:
+    """ "So that leaves the hammer spring": what is still to be done at the end was not done by anything before."""
+    one = name_of(event.part) == name_of(end.part) and (event.side, event.position) == (end.side, end.position)
+    return one and event.status == "planned" and _does(end, replace(event, status="done"))
 
 
 def _tells_it_loose(end: LooseEnd, event: Event) -> bool:

@@ -20,6 +20,11 @@ def _notes(said: str) -> list[tuple[str, str]]:
         ("Don't tighten the clamp bolt till it's in, otherwise it'll bind.", ("caution", "clamp bolt")),
         ("Top tip, warm the case before you fit the bearing.", ("tip", "case")),
         ("Tip, warm the seal in hot water first.", ("tip", "seal")),
+        (
+            "Always let it down before you touch the great wheel, it'll have your finger off.",
+            ("caution", "great wheel"),
+        ),
+        ("The lid is on a spring and it bites your knuckles.", ("caution", "spring")),
         ("Always oil the threads before you torque the head bolts.", ("tip", "thread")),
     ],
 )
@@ -38,6 +43,7 @@ def test_what_is_to_be_minded(said: str, note: tuple[str, str]) -> None:
         "First the trailer and then the van, because otherwise I'll forget.",
         "I changed the seal at the tip and put grease on the thread.",
         "The needle's tip is bent so I stoned it.",
+        "With the lid propped you can have your hands free for the hose.",
         "Always the same story, he never pays.",
         "There were two spokes broken on the drive side, that's always the side.",
     ],
