@@ -32,6 +32,7 @@ accuracy:
 	$(BIN)/python -m tests.quantities.sayings figures_unseen7.toml
 	$(BIN)/python -m tests.quantities.sayings figures_unseen16.toml
 	$(BIN)/python -m tests.quantities.sayings figures_unseen17.toml
+	$(BIN)/python -m tests.quantities.sayings figures_unseen18.toml
 	$(BIN)/python tools/measure_facts.py test --texts tools/narrations/unseen
 	$(BIN)/python tools/measure_facts.py test --texts tools/narrations/unseen2
 	$(BIN)/python tools/measure_facts.py test --texts tools/narrations/unseen3
