@@ -213,8 +213,10 @@ def _sentence(scan: Scan, at: int) -> tuple[int, int]:
 def _part(scan: Scan, start: int, end: int, at: int) -> str:
     """The part nearest to the cue: after it in the sentence, else before it."""
     parts: list[Phrase] = [
-        phrase for phrase in scan.phrases if phrase.is_part and not phrase.weak and phrase.head not in _BODY | _NO_THING
-    ]
+        phrase for phrase in scan.phrases
+        if phrase.is_part and not phrase.weak and phrase.head not in _BODY | _NO_THING
+        and not (phrase.determiner == "your" and scan.text[phrase.end - 1] in _BODIES)
+    ]  # fmt: skip
     after = [phrase for phrase in parts if at <= phrase.start < end]
     # "push it in from the big end": what a place is told by is not what it is about
     free = [phrase for phrase in after if scan.text[phrase.start - 1] not in _PLACING]
