@@ -32,6 +32,7 @@ def find_listed(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
     """Waiting and promised, in words that leave no doubt."""
     yield from _ordered(sentences, topics)
     yield from _promised(sentences, topics)
+    yield from _new_ones(sentences, topics)
 
 
 def place_behind(sentences: Sentences, topic: Topic, at: int) -> Topic:
@@ -102,3 +103,14 @@ def _promised(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
         phrase = scan.starting.get(verb[0])
         end = phrase.end if phrase is not None else verb[0]
         yield told_end("promised", replace(topic, event=None), sentences, max(first, at - 1), end, action)
+
+
+def _new_ones(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
+    """ "Two of the studs are stretched so I'll be needing new ones": what the sentence is about is to be replaced."""
+    text = sentences.scan.text
+    for start, end in sentences.cues("new_ones"):
+        first, _ = sentences.bounds(start)
+        topic, mine = topics.subject(start), _MINE & {*text[max(first, start - 3) : start + 1]}
+        if topic is None or not mine or _NOT_SO & {*sentences.lead(start)}:
+            continue
+        yield told_end("promised", topic, sentences, max(first, min(start, topic.at)), end, "renew")
