@@ -10,7 +10,7 @@ from pipeline.events.evidence import Evidence
 from pipeline.events.judge import Decider, Question
 from pipeline.events.old_and_new import is_one_of_two
 from pipeline.events.open_lists import WORDLESS
-from pipeline.events.options import options_of, without_fuller_names
+from pipeline.events.options import options_of, without_earlier, without_fuller_names
 from pipeline.events.own_words import of_their_own_word
 from pipeline.events.phrase import Phrase, Scan
 from pipeline.events.predicate import Predicate
@@ -95,7 +95,7 @@ class Judging(Withheld):
             ]
         if decided and [told.is_pronoun and told.plural and not told.count for told in predicate.objects] == [True]:
             decided = _all_of_them(decided, rules)
-        decided = without_fuller_names(decided, options)
+        decided = without_earlier(without_fuller_names(decided, options), options, predicate, self._predicates)
         if predicate.voice == "figure":  # a torque beside a bolt and a hose is the bolt's
             decided = [row for row in decided if options[row[0]].part.head not in _SOFT] or decided
         if self._scan.text[predicate.verb - 2 : predicate.verb] == ["not", "only"]:

@@ -93,6 +93,22 @@ def without_fuller_names(decided: list[tuple[int, str]], options: Sequence[Optio
     ]  # fmt: skip
 
 
+def without_earlier(
+    decided: list[tuple[int, str]], options: Sequence[Option], predicate: Predicate, others: Sequence[Predicate]
+) -> list[tuple[int, str]]:
+    """ "I'll sort that spring another day, I've not put the hammer back": whoever names what he worked on there did not
+    mean what a verb before was said of."""
+    named = any(option.chosen == "named" and option.part.start >= predicate.verb for option in options)
+    own = predicate.subject is not None and predicate.subject.kind == "person" and predicate.voice == "active"
+    if not (named and own):
+        return decided
+    before = {part.start for other in others if other.action and other.verb < predicate.start for part in other.objects}
+    return [
+        (index, status) for index, status in decided
+        if options[index].chosen or options[index].part.start not in before
+    ]  # fmt: skip
+
+
 def _sentence_end(predicate: Predicate, scan: Scan) -> int:
     """How far on a part may stand: what a figure alone tells is of no part that only the next sentence names."""
     end = min(predicate.end + AFTER, len(scan.gap))
