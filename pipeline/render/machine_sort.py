@@ -21,6 +21,9 @@ _FOREIGN, _COUNTS = 0.05, 0.5
 # The sort that has parts of its own by the names of others', how likely each such part is there, and how much likelier
 # it is than any one other sort before anything is known.
 OTHER, _VAGUE, _BEFORE = "other", 0.6, 6.0
+# Of the parts that are named on machines of a sort known here, and on others, so many are in no assembly: counted over
+# 160 narrations to develop on.
+_STRANGE, _STRANGE_ELSEWHERE = 0.37, 0.62
 # A name given to the machine that is none of a maker and of no known sort ("Fusee clock") is of such a one.
 _NAMED_OTHER = 300.0
 # A word no rarer than this is no maker's name, wherever it stands.
@@ -96,8 +99,11 @@ def _sort(told: Sequence[SortEvidence], vocabulary: Vocabulary) -> Sort:
     once = {(key, " ".join([*name.split()[:-1], regular_singular(name.split()[-1])])) for key, name in named if name}
     parts = [(assemblies[key], name) for key, name in once if key in assemblies]
     spoken = _Spoken.all_of([one.spoken for one in told])
+    strange = _strangeness(parts, len({name for key, name in once if not key}))
     weights = {
-        machine.key: spoken.weight(machine) + _parts_weight(machine, parts, vocabulary.elsewhere)
+        machine.key: spoken.weight(machine)
+        + _parts_weight(machine, parts, vocabulary.elsewhere)
+        + (strange if machine.key == OTHER else 0.0)
         for machine in vocabulary.machines
         if not machine.where_told or spoken.tells(machine)
     }
@@ -214,3 +220,11 @@ def _parts_weight(machine: Machine, parts: Iterable[tuple[Assembly, str]], elsew
             told = has if machine.key in part.on or name in own else vague if calls_so and name in elsewhere else lacks
             weight += _COUNTS * told
     return weight
+
+
+def _strangeness(parts: Iterable[tuple[Assembly, str]], strange: int) -> float:
+    """Log of how much likelier so many parts of no assembly are on a machine of none of the sorts known here; few tell
+    nothing against one."""
+    known = sum(bool(part.on) for part, _ in parts)
+    told = strange * math.log(_STRANGE_ELSEWHERE / _STRANGE)
+    return max(0.0, _COUNTS * (told + known * math.log((1 - _STRANGE_ELSEWHERE) / (1 - _STRANGE))))

@@ -249,6 +249,21 @@ def test_a_word_that_any_machine_may_have_opens_no_heading_alone() -> None:
     assert _said("yoke", machine="Merrow 250 motorcycle") == ["front_suspension"], "and on a machine that has one"
 
 
+def test_parts_that_no_machine_known_here_has_tell_of_another() -> None:
+    shared = [("top_end", "barrel"), ("body", "door"), ("wheels", "wheel"), ("workholding", "arbor")]
+    names = "snail,rack hook,gathering pallet,fly,pallets,crutch,great wheel,strike train,gut line,click,warning pin"
+    strange = [("", name) for name in names.split(",")]
+    assert sort_of(_log(), shared, VOCABULARY).other < 0.8
+    assert sort_of(_log(), [*shared, *strange], VOCABULARY).other > 0.9
+    own = [
+        ("top_end", "piston"),
+        ("front_suspension", "fork leg"),
+        ("transmission", "layshaft"),
+        ("clutch", "clutch plate"),
+    ]
+    assert sort_of(_log(), [*own, *shared, *strange[:4]], VOCABULARY).other < 0.5, "a few names of one's own are usual"
+
+
 def test_a_name_of_small_words_says_that_the_machine_is_of_no_trade() -> None:
     part = [("ignition", "points")]
     assert sort_of(_log(machine="Fusee clock"), part, VOCABULARY).other > 0.99
