@@ -17,6 +17,8 @@ _DOES = {"tighten": {"tighten", "torque"}, "fit": {"fit", "renew"}, "renew": {"f
 # "it comes off clockwise": how, not that it did.
 _HOW = frozenset(("comes", "come", "goes", "go", "unscrews", "lifts", "pulls", "slides"))
 _STATES, _THE, _IS = ("“is on”", "“is in”"), frozenset(("the", "that", "this")), frozenset(("is", "'s"))
+_PUT_ON = frozenset(("fit", "connect"))
+_READ = "the words around"
 _IS_TIGHT = "“is tight”"
 _IS_BACK = "“is back”"
 _ONLY_NEW = ("“is new”", "“new”")
@@ -29,7 +31,7 @@ class SaidSince(Deeds):
         """The first such deed that one of the ways finds."""
         ways = (
             self._figure_told, self._not_yet, self._came_back, self._put_right, self._never_was, self._left_out,
-            self._announced, self._carried_out, self._called_short,
+            self._announced, self._carried_out, self._called_short, self._told_by_verb,
         )  # fmt: skip
         return next((found for way in ways if (found := way(index)) is not None), None)
 
@@ -110,6 +112,15 @@ class SaidSince(Deeds):
         near = self._sentence(other) - self._sentence(deed) <= 1 and other.span[0] - deed.span[1] <= BEFORE_IT
         differ = sides_differ(deed.event, other.event) or (other.event.count or 1) != (deed.event.count or 1)
         return index + 1 if told and near and not differ else None
+
+    def _told_by_verb(self, index: int) -> int | None:
+        """ "Plug back in": what its name alone told as connected is told as fitted by the words behind it."""
+        if index + 1 >= len(self._deeds):
+            return None
+        deed, other = self._deeds[index], self._deeds[index + 1]
+        same = (deed.head, deed.event.status) == (other.head, other.event.status)
+        only_read = deed.event.why.startswith(_READ) and not other.event.why.startswith(_READ)
+        return index + 1 if only_read and same and {deed.event.action, other.event.action} == _PUT_ON else None
 
     def _not_yet(self, index: int) -> int | None:
         """ "The chain's a new one. ... I've not fitted it yet": new, and not fitted."""
