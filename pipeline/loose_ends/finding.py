@@ -8,6 +8,7 @@ from dataclasses import replace
 from pipeline.events.next_breath import is_now
 from pipeline.loose_ends.closing import OTHER_SIDE, close_inside, closing_event, same_job
 from pipeline.loose_ends.follows import follows_from, loose_end
+from pipeline.loose_ends.have_none import named_by_lack
 from pipeline.loose_ends.meant import better_named, named_or_not, placed_one
 from pipeline.loose_ends.names import PartNames
 from pipeline.loose_ends.not_known import is_only_a_sign
@@ -60,7 +61,7 @@ def find_in(reading: Reading, mentions: Sequence[PartMention], weights: Weights)
     sentences = Sentences(reading.scan, reading.tokens, reading.rules)
     topics = Topics(events, mentions, sentences, names.is_paired)
     ruled = agree(reading, find_ruled(events, sentences, topics, names), weights)
-    told = [better_named(end, reading, weights) for end in ruled]
+    told = [named_by_lack(better_named(end, reading, weights), reading, sentences, topics) for end in ruled]
     put_off = [
         end for end in find_put_off(events, sentences, topics, names)
         if not any(_same_matter(end, other, names.name_of) for other in told)

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from pipeline.events.phrase import Phrase
+from pipeline.loose_ends.reading import Reading
 from pipeline.loose_ends.said import told_end
 from pipeline.loose_ends.sentences import Sentences
 from pipeline.loose_ends.topics import Topics
 from pipeline.records import LooseEnd
 
 _SPEAKERS, _HAVE = frozenset(("i", "we")), frozenset(("have", "had"))
+_LED_UP = 8  # units
 # A condition, a habit, or what somebody else may lack.
 _NOT_SO = frozenset(("if", "you", "when", "unless", "until", "till", "never", "because", "thought", "wish"))
 # What goes on behind the part that there is none of; "I have no gasket surface left", "I've no got the hub aff".
@@ -40,6 +43,40 @@ def find_none(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
         if phrase is not None and phrase.is_part and phrase.kind not in ("tool", "measure", "finish"):
             first, _ = sentences.bounds(at)
             yield told_end("waiting", topics.of_phrase(phrase), sentences, max(first, at), phrase.end, "fit")
+
+
+def named_by_lack(end: LooseEnd, reading: Reading, sentences: Sentences, topics: Topics) -> LooseEnd:
+    """The end with its part, where one is said to be lacking: "the cover, I've no gasket so that's on dry" waits for
+    the gasket, and it is the cover that is on for now."""
+    spots = reading.clauses_in(end.start_word, end.end_word)
+    if not spots or end.kind not in ("waiting", "provisional", "not_closed", "loose"):
+        return end
+    first, stop = max(0, reading.clauses[spots[0]].start - _LED_UP), reading.clauses[spots[-1]].end
+    lacked = next((part for at in range(first, stop) if (part := _said_lacking(sentences, at))), None)
+    if lacked is None:
+        return end
+    if end.kind == "waiting":
+        inside = reading.clauses[spots[0]].start <= lacked.start
+        return replace(end, part=lacked.name, side="", position="", event="") if inside else end
+    named = [part for part in reading.scan.phrases_in(first, stop) if part.name == end.part]
+    if end.part != lacked.name or any(part.start != lacked.start for part in named):
+        return end
+    there = topics.before(lacked.start)
+    if there is None or there.name == lacked.name:
+        return end
+    return replace(end, part=there.name, side=there.side, position=there.position, event="", action="fit")
+
+
+def _said_lacking(sentences: Sentences, at: int) -> Phrase | None:
+    """ "I've no gasket", "I haven't got a gasket" at a unit."""
+    text, scan = sentences.scan.text, sentences.scan
+    if at + 4 >= len(text) or text[at] not in _SPEAKERS:
+        return None
+    if text[at + 1] in _HAVE and text[at + 2 : at + 4] == ["not", "got"]:
+        phrase = scan.starting.get(at + 4)
+        of_none = phrase is not None and phrase.is_part and phrase.determiner in ("a", "an", "any", "another")
+        return phrase if of_none else None
+    return _lacked(sentences, at)
 
 
 def _lacked(sentences: Sentences, at: int) -> Phrase | None:
