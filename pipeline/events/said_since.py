@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pipeline.events.carried_out import HEARD, is_about_to
 from pipeline.events.deeds import BEFORE_IT, PUT, SOON, TAKEN, Deeds
 from pipeline.events.event_sense import sides_differ
 from pipeline.events.own_words import same_thing
@@ -10,8 +11,15 @@ from pipeline.events.recitals import starts_anew
 
 NEAR = 45
 _TAKEN_UP_WITHIN = 10
+# So soon behind "I'm going to" it is done; and what does an action as well.
+CARRIED_OUT_WITHIN = 30
+_DOES = {"tighten": {"tighten", "torque"}, "fit": {"fit", "renew"}, "renew": {"fit", "renew"}}
 # "it comes off clockwise": how, not that it did.
 _HOW = frozenset(("comes", "come", "goes", "go", "unscrews", "lifts", "pulls", "slides"))
+_STATES, _THE, _IS = ("“is on”", "“is in”"), frozenset(("the", "that", "this")), frozenset(("is", "'s"))
+_PUT_ON = frozenset(("fit", "connect"))
+_READ = "the words around"
+_IS_TIGHT = "“is tight”"
 _IS_BACK = "“is back”"
 _ONLY_NEW = ("“is new”", "“new”")
 
@@ -23,7 +31,7 @@ class SaidSince(Deeds):
         """The first such deed that one of the ways finds."""
         ways = (
             self._figure_told, self._not_yet, self._came_back, self._put_right, self._never_was, self._left_out,
-            self._announced,
+            self._announced, self._carried_out, self._called_short, self._told_by_verb,
         )  # fmt: skip
         return next((found for way in ways if (found := way(index)) is not None), None)
 
@@ -32,7 +40,8 @@ class SaidSince(Deeds):
         figure, said around it without a verb."""
         deed = self._deeds[index]
         figured = {"tighten": "torque"}.get(deed.event.action, deed.event.action)
-        if not deed.wordless or deed.event.quantities or figured not in ("torque", "measure"):
+        told = deed.wordless or deed.event.why.startswith(_IS_TIGHT)
+        if not told or deed.event.quantities or figured not in ("torque", "measure"):
             return None
         within = NEAR if deed.event.status == "done" else BEFORE_IT  # a plan is told again less far away
         for place in range(max(0, index - 3), min(len(self._deeds), index + 4)):
@@ -68,6 +77,50 @@ class SaidSince(Deeds):
             ):
                 return place
         return None
+
+    def _carried_out(self, index: int) -> int | None:
+        """ "I'm going to wind the springs out evenly, and they're out": what was about to be done, and was."""
+        deed = self._deeds[index]
+        heard = deed.event.status == "done" and deed.event.why.endswith(HEARD)
+        if not (heard or (deed.event.status == "planned" and is_about_to(*deed.span, self._scan))):
+            return None
+        does = _DOES.get(deed.event.action, {deed.event.action})
+        for place in range(index + 1, len(self._deeds)):
+            other = self._deeds[place]
+            if other.span[0] - deed.span[1] > CARRIED_OUT_WITHIN:
+                return None
+            if not same_thing(other.event.part, deed.event.part) or sides_differ(other.event, deed.event):
+                continue
+            done = other.event.action in does and other.event.status == "done"
+            return place if done and not self._another(deed, other) else None
+        return None
+
+    def _called_short(self, index: int) -> int | None:
+        """ "The thrust washer goes on. Washer's on.": one of them, by its short name in the next breath."""
+        if index + 1 >= len(self._deeds):
+            return None
+        deed, other = self._deeds[index], self._deeds[index + 1]
+        short = other.event.part
+        if not deed.event.part.endswith(f" {short}") or (deed.event.action, other.event.action) != ("fit", "fit"):
+            return None
+        if other.event.status != "done" or deed.event.status not in ("done", "planned"):
+            return None
+        at = other.head - len(short.split()) + 1
+        alone = self._scan.gap[at] > 0 or self._scan.text[at - 1] in _THE
+        is_on = self._scan.text[other.head + 1 : other.head + 2] != [] and self._scan.text[other.head + 1] in _IS
+        told = alone and is_on and other.event.why.startswith(_STATES)
+        near = self._sentence(other) - self._sentence(deed) <= 1 and other.span[0] - deed.span[1] <= BEFORE_IT
+        differ = sides_differ(deed.event, other.event) or (other.event.count or 1) != (deed.event.count or 1)
+        return index + 1 if told and near and not differ else None
+
+    def _told_by_verb(self, index: int) -> int | None:
+        """ "Plug back in": what its name alone told as connected is told as fitted by the words behind it."""
+        if index + 1 >= len(self._deeds):
+            return None
+        deed, other = self._deeds[index], self._deeds[index + 1]
+        same = (deed.head, deed.event.status) == (other.head, other.event.status)
+        only_read = deed.event.why.startswith(_READ) and not other.event.why.startswith(_READ)
+        return index + 1 if only_read and same and {deed.event.action, other.event.action} == _PUT_ON else None
 
     def _not_yet(self, index: int) -> int | None:
         """ "The chain's a new one. ... I've not fitted it yet": new, and not fitted."""

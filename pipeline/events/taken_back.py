@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence, Set
 from dataclasses import replace
 
+from pipeline.events.carried_out import carried_out
 from pipeline.events.clauses import sentence_around
 from pipeline.events.next_breath import did_so, goes_home, is_now, put_off
 from pipeline.events.phrase import Scan
@@ -67,7 +68,8 @@ def _true(event: Event, span: tuple[int, int], scan: Scan, rules: Rules) -> Even
     if event.status == "negated":
         status = "done" if is_now(span[1], scan) else _owned_up(scan, span[1])
     elif event.status == "planned":
-        status = "done" if _heard(scan, *span) or goes_home(event, *span, scan, rules) else None
+        told = _heard(scan, *span) or goes_home(event, *span, scan, rules) or carried_out(event, span, scan)
+        status = "done" if told else None
     elif did_so(event, span[1], scan, rules):
         status = "done"
     elif event.status == "done" and _denied(scan, span[1]):

@@ -5,12 +5,18 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from pipeline.events.phrase import PARTICLES, Scan, noun_ends_at
+from pipeline.events.reading import SENTENCE
 from pipeline.events.rules import Verb
 from pipeline.events.word_sense import WordSense
 
 _SUBJECT_LIKE = frozenset(
     ("it", "that", "this", "which", "who", "everything", "he", "she", "one", "just", "then", "also", "there")
 )
+_POINTING = frozenset(("it", "that", "them", "those", "these"))
+_TAKEN_UP_WITHIN = 8
+_HABIT = frozenset(("do", "always", "every", "each", "usually"))
+# Verbs that are parts as well, and no term alone.
+_PARTS = frozenset(("plug", "clip", "pin", "hook", "bung", "peg", "wedge", "key", "rivet", "bolt"))
 _BEFORE_ORDER = frozenset(("and", "then", "or", "so", "now", "just", "next", "please", "first"))
 
 
@@ -47,6 +53,8 @@ class VerbOrNoun(WordSense):
             opens = opens or (before in PARTICLES and after in self.determiners)
             helped = before in ("to", "us") or before in words["modals"]
             return (after not in ("off", "on", "in", "up") and bool(takes_object and opens)) or helped
+        if not before and "base" in tags and (self._is_back(scan, index, end) or self._is_fronted(scan, end)):
+            return False
         if word in words["not_nouns"] and "base" in tags and not takes_object and before not in ("to", "will"):
             return False
         if after == "to" and tags == {"base"} and all(verb.lemma in self._rules.plain for verb in verbs):
@@ -138,6 +146,22 @@ class VerbOrNoun(WordSense):
                 return False
             at += 1
         return False
+
+    def _is_back(self, scan: Scan, index: int, end: int) -> bool:
+        """ "Plug back in with a new washer", "spring back on": a part, and where it is again."""
+        text, at = scan.text, end + 2
+        back = text[end : end + 1] == ["back"] and text[end + 1 : at] in (["in"], ["on"]) and not any(scan.gap[end:at])
+        closed = at >= len(text) or scan.gap[at] > 0 or text[at] in ("with", "and", "too", "again", "now", "then")
+        return back and closed and (text[index] in _PARTS or self._terms.at(text, index) is not None)
+
+    def _is_fronted(self, scan: Scan, end: int) -> bool:
+        """ "Feed dogs, I took those out": a name of two words in front, and what was done to that."""
+        at = end + 1
+        if at + 2 >= len(scan.text) or scan.gap[end] or not scan.gap[at] or scan.gap[at] >= SENTENCE:
+            return False
+        told = scan.text[at] in ("i", "we") and scan.text[end].isalpha() and scan.text[end] not in self.small
+        rest = scan.text[at + 1 : at + _TAKEN_UP_WITHIN]
+        return told and not _POINTING.isdisjoint(rest) and _HABIT.isdisjoint(rest)
 
     def _names_what_follows(self, scan: Scan, index: int, end: int) -> bool:
         """ "lock nut tightened", "feed screw out": a verb's form that is the first part of a name."""

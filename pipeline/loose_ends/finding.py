@@ -8,8 +8,10 @@ from dataclasses import replace
 from pipeline.events.next_breath import is_now
 from pipeline.loose_ends.closing import OTHER_SIDE, close_inside, closing_event, same_job
 from pipeline.loose_ends.follows import follows_from, loose_end
+from pipeline.loose_ends.have_none import named_by_lack
 from pipeline.loose_ends.meant import better_named, named_or_not, placed_one
 from pipeline.loose_ends.names import PartNames
+from pipeline.loose_ends.not_known import is_only_a_sign
 from pipeline.loose_ends.only_when import is_only_when
 from pipeline.loose_ends.reading import Reading
 from pipeline.loose_ends.ruled import SAME_MATTER, find_ruled
@@ -59,7 +61,7 @@ def find_in(reading: Reading, mentions: Sequence[PartMention], weights: Weights)
     sentences = Sentences(reading.scan, reading.tokens, reading.rules)
     topics = Topics(events, mentions, sentences, names.is_paired)
     ruled = agree(reading, find_ruled(events, sentences, topics, names), weights)
-    told = [better_named(end, reading, weights) for end in ruled]
+    told = [named_by_lack(better_named(end, reading, weights), reading, sentences, topics) for end in ruled]
     put_off = [
         end for end in find_put_off(events, sentences, topics, names)
         if not any(_same_matter(end, other, names.name_of) for other in told)
@@ -88,6 +90,7 @@ def find_in(reading: Reading, mentions: Sequence[PartMention], weights: Weights)
         end for end in named
         if end.part or not any(start < end.end_word and end.start_word < stop for start, stop in told_by)
     ]  # fmt: skip
+    kept = [end for end in kept if not (is_only_a_sign(end) and any(_overlap(end, other) for other in kept))]
     kept = [end for end in kept if not any(_in_full(end, other, names.name_of) for other in kept)]
     return sorted(kept, key=lambda end: (end.start_ms, end.start_word))
 
@@ -98,6 +101,10 @@ def _in_full(end: LooseEnd, other: LooseEnd, name_of: Callable[[str], str]) -> b
     one_job = end.kind == other.kind and same_job(end.action, other.action)
     overlap = other.start_word < end.end_word and end.start_word < other.end_word
     return one_job and overlap and len(full) > len(short) == 1 and full[-1] == short[0]
+
+
+def _overlap(end: LooseEnd, other: LooseEnd) -> bool:
+    return other is not end and other.start_word < end.end_word and end.start_word < other.end_word
 
 
 def _named(end: LooseEnd, reading: Reading, weights: Weights) -> LooseEnd:

@@ -29,6 +29,12 @@ _FINISHED = frozenset(("done", "finished", "sorted", "fine", "lovely", "tight", 
 # What is still open with a part while it does so.
 _WANTING = frozenset(("missing", "leaking", "waiting", "hanging", "needing", "wanting", "slipping", "binding"))
 JOINS = frozenset(("and", "or", "nor", "plus"))
+# What is no job where it stands alone in a list: what it is done with.
+_NO_JOB = frozenset(("tool", "fluid", "material", "measure"))
+_NOT_WORK = frozenset((
+    "tea", "cup", "coffee", "home", "bed", "lunch", "dinner", "supper", "breakfast", "pub", "shop", "day", "weekend",
+    "evening", "morning", "night", "week", "rest", "lot", "bit", "time", "money", "courage", "nerve", "luck", "photo",
+))  # fmt: skip
 _LONGEST_ITEM, _LONGEST_JOB = 9, 16  # units
 
 
@@ -79,14 +85,17 @@ def next_time(sentences: Sentences, topics: Topics) -> Iterator[LooseEnd]:
         first, stop = sentences.bounds(start)
         if start - first > 1 or end >= stop or scan.text[end] in ("i", "we", "you", "when"):
             continue
-        items = list(_items(sentences, topics, end, stop))
+        items = list(_items(sentences, topics, end, stop, known=True))
         if items and not any(end <= at < items[0].end + 2 for at in scan.verbs):
             for item in items:
                 yield _job(sentences, topics, item)
 
 
-def _items(sentences: Sentences, topics: Topics, at: int, limit: int = -1) -> Iterator[Phrase]:
-    """The parts of a list that begins at a unit, on over further sentences that are but items too."""
+def _items(
+    sentences: Sentences, topics: Topics, at: int, limit: int = -1, known: bool = False
+) -> Iterator[Phrase]:  # fmt: skip
+    """The parts of a list that begins at a unit, on over further sentences that are but items too; only the `known`
+    ones, or what stands alone as well."""
     scan = sentences.scan
     text, gap = scan.text, scan.gap
     limit = len(text) if limit < 0 else limit
@@ -99,7 +108,8 @@ def _items(sentences: Sentences, topics: Topics, at: int, limit: int = -1) -> It
         while first < stop and text[first] in _BEFORE_ITEM and first not in scan.starting:
             first += 1
         phrase = scan.starting.get(first)
-        named = phrase is not None and topics.is_topic(phrase) and stop - at <= _LONGEST_ITEM
+        alone = not known and phrase is not None and phrase.end == stop and _is_thing(phrase, sentences)
+        named = phrase is not None and (alone or topics.is_topic(phrase)) and stop - at <= _LONGEST_ITEM
         told = _TELLERS & set(text[at:stop])
         if phrase is not None and (_is_doing(text[phrase.end : phrase.end + 2]) or _opens_a_deed(scan, first, stop)):
             return
@@ -112,6 +122,12 @@ def _items(sentences: Sentences, topics: Topics, at: int, limit: int = -1) -> It
             if sentence or ended >= limit or not _goes_on(sentences, topics, stop, ended):
                 return
         at, sentence = stop, 1 if stop < len(text) and gap[stop] == SENTENCE else sentence
+
+
+def _is_thing(phrase: Phrase, sentences: Sentences) -> bool:
+    """ "guard", not "brake bleeding", which names a job, and not what it is done with."""
+    work = phrase.is_part and phrase.kind not in _NO_JOB and phrase.head not in _NOT_WORK
+    return work and sentences.rules.verbs.at([phrase.head], 0) is None
 
 
 def _is_doing(words: Sequence[str]) -> bool:

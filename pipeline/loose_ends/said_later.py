@@ -8,9 +8,11 @@ from pipeline.events.not_reached import NO_MEANS
 from pipeline.events.phrase import Phrase
 from pipeline.events.reading import SENTENCE
 from pipeline.loose_ends.follows import loose_end
+from pipeline.loose_ends.have_none import find_none
 from pipeline.loose_ends.listed_jobs import JOINS, list_of_jobs, next_time
 from pipeline.loose_ends.named_first import find_named_first
 from pipeline.loose_ends.names import PartNames
+from pipeline.loose_ends.not_known import find_not_known
 from pipeline.loose_ends.on_the_list import find_listed
 from pipeline.loose_ends.said import told_end
 from pipeline.loose_ends.said_for_now import find_for_now
@@ -52,6 +54,8 @@ def find_put_off(events: Sequence[Event], sentences: Sentences, topics: Topics, 
     yield from _not_yet(events, sentences, names)
     yield from _without_torque(events, sentences, topics, names)
     yield from find_short(sentences, topics)
+    yield from find_none(sentences, topics)
+    yield from find_not_known(sentences, topics)
     yield from find_listed(sentences, topics)
     yield from find_for_now(sentences, topics)
     yield from find_undone(events, sentences, topics, names)
