@@ -8,6 +8,7 @@ from pipeline.events.rules import Rules
 
 _ON_OFF = frozenset(("on", "off"))
 _LAID, _ARTICLES, _LAID_WITHIN = frozenset(("in", "into")), frozenset(("the", "a", "some", "my", "an", "old")), 10
+_BE = frozenset(("is", "'s", "are"))
 _NO = frozenset(("no", "so", "actually", "sorry", "oh", "wait", "well"))
 _CLOSES = frozenset(("and", "then", "but", "so", "full", "fully", "again"))
 _LEADS = frozenset(("and", "then", "so", "okay", "right", "now"))
@@ -25,13 +26,13 @@ def switched(scan: Scan, rules: Rules) -> frozenset[int]:
     for at in range(1, len(scan.text)):
         if scan.text[at] not in _ON_OFF or scan.gap[at]:
             continue
-        name = _name_before(scan, at)
+        name = _name_before(scan, at - (scan.text[at - 1] in _BE))
         closes = at + 1 >= len(scan.text) or scan.gap[at + 1] > 0 or scan.text[at + 1] in _CLOSES
         if not name or not closes:
             continue
         said = " ".join(name)
         if said in always or (said in mostly and _alone(scan, at, always | mostly)):
-            found.update(range(at - len(name), at + 1))
+            found.update(range(at - len(name) - (scan.text[at - 1] in _BE), at + 1))
     return frozenset(found | _charging(scan))
 
 

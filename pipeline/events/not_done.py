@@ -19,6 +19,7 @@ _LACKING = (("have", "not", "got"), ("has", "not", "got"), ("do", "not", "have")
 _LACKED_WITHIN, _NAMED_BEFORE = 4, 16
 # "I'm not filling it until ...", "don't ride it without ...": so far in front stands what does not happen.
 _HANGING, _DENIED_BEFORE = ("until", "till", "unless", "without"), 14
+_NO_PRESENT = frozenset(("was", "has", "'s"))
 _SUBJECTS = frozenset(("i", "we", "you", "they", "it", "he", "she", "that", "this", "there"))
 _NOT_YET = frozenset(("am", "is", "are", "'s", "'re", "will", "can", "do", "shall", "must", "going", "ought", "need"))
 # "I'd also change", "the hose I'd change": so many words may stand between, or in front and behind.
@@ -74,6 +75,11 @@ def hanging(scan: Scan) -> frozenset[int]:
     return frozenset(found)
 
 
+def _is_present(verb: str) -> bool:
+    """ "nobody rides", and no "nobody was"."""
+    return verb.endswith("s") and verb not in _NO_PRESENT
+
+
 def _begins_anew(scan: Scan, at: int) -> bool:
     """ "not until I have replaced both, and I'll do the bushes with them": what follows hangs on nothing."""
     follows = scan.text[at + (scan.text[at] in ("and", "but", "so")) :][:1]
@@ -83,8 +89,10 @@ def _begins_anew(scan: Scan, at: int) -> bool:
 
 def _denied(scan: Scan, at: int) -> bool:
     """Whether the words before a unit, in its sentence, say what will not or must not be."""
-    for place in range(at - 1, max(0, at - _DENIED_BEFORE), -1):
-        if scan.text[place] == "not" and scan.text[place - 1] in _NOT_YET:
+    for place in range(at - 1, max(-1, at - _DENIED_BEFORE), -1):
+        if place and scan.text[place] == "not" and scan.text[place - 1] in _NOT_YET:
+            return True
+        if scan.text[place] == "nobody" and place + 1 < at and _is_present(scan.text[place + 1]):
             return True
         if scan.gap[place] >= SENTENCE:
             return False

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from pipeline.events.phrase import Phrase, Scan
 from pipeline.events.reading import PAUSE, SENTENCE
 from pipeline.events.rules import Rules
+from pipeline.events.warned import LEADING, comes_of_it, warns
 from pipeline.records import Note, Token
 
 _LONGEST = 30
@@ -15,18 +16,17 @@ _WERE = frozenset(("was", "were", "been"))
 _NAMING = frozenset(("a", "an", "the", "with", "on", "in", "to", "by", "without", "your", "any", "from", "under"))
 _FOUND, _RISKS = frozenset({"that", "this"}), frozenset({"if", "when", "and", "or", "then", "not", "never"})
 _TELLERS = frozenset(["i", "we", "it", "they", "he", "she", "have", "had", "has", "will", "did", "not", "that", "been"])
-# What may stand before a command, and between its "never" or "do not" and the verb.
-_LEADING = frozenset(
-    ("and", "so", "but", "or", "just", "please", "you", "because", "then", "now", "oh", "well", "remember", "folks",
-     "really")
+# What may stand between the "never" or "do not" of a command and its verb.
+_AMONG = frozenset(
+    ("you", "ever", "just", "even", "go", "be", "get", "over", "try", "start", "and", "under", "only", "never")
 )  # fmt: skip
-_AMONG = frozenset(("you", "ever", "just", "even", "go", "be", "get", "over", "try", "start", "and", "under"))
 # Where a clause that forbids ends.
 _CLOSING = frozenset(("because", "so", "but", "or", "until", "before"))
 # "do not worry", "never mind", "do not ask me": said to the viewer, and no warning.
 _CHATTER = frozenset(
     ("know", "think", "worry", "care", "mind", "see", "ask", "believe", "remember", "judge", "laugh", "tell", "say",
-     "need", "want", "like", "write", "panic", "me", "blame", "bother", "have", "forget", "hesitate")
+     "need", "want", "like", "write", "panic", "me", "blame", "bother", "have", "forget", "hesitate",
+     "matter")
 )  # fmt: skip
 # "don't be writing to me about that"
 _CHATTING = frozenset(("asking", "blaming", "laughing", "telling", "thinking", "worrying", "writing"))
@@ -64,6 +64,14 @@ _HARMS = frozenset(
 )  # fmt: skip
 _SPEAKERS = frozenset(("i", "we"))
 _LOOKS_ON = ("let", "me")
+# "don't beat on it": behind a verb that no list has, and what is not forbidden so ("don't matter that it's black").
+_BEHIND = frozenset(
+    ("the", "it", "them", "that", "these", "those", "on", "at", "against", "with", "your", "into", "near")
+)
+_NO_COMMANDS = frozenset(("seem", "mean", "belong", "feel", "look", "appear", "sound", "deal", "work"))
+# Words that point back at what was named before, and words that open the name of something else.
+_POINTING = frozenset(("it", "them", "they", "that", "those", "these"))
+_NAMING_ELSE = frozenset(("the", "a", "an", "your", "my", "his", "her", "any", "this"))
 
 
 def find_notes(scan: Scan, rules: Rules, tokens: Sequence[Token]) -> list[Note]:
@@ -76,7 +84,7 @@ def find_notes(scan: Scan, rules: Rules, tokens: Sequence[Token]) -> list[Note]:
         kind = next((kind for kind in ("caution", "tip") if rules.cues[kind].at(scan.text, at)), "")
         if kind and (_is_told(scan, at) or _is_chat(scan, at)):
             kind = ""
-        if not kind and (_forbids(scan, rules, at) or _harms(scan, at)):
+        if not kind and (_forbids(scan, rules, at) or _harms(scan, at) or warns(scan, rules, at)):
             kind = "caution"
         if not kind:
             continue
@@ -85,8 +93,8 @@ def find_notes(scan: Scan, rules: Rules, tokens: Sequence[Token]) -> list[Note]:
             continue
         if kind == "tip" and (_is_own_plan(scan, start, at) or _is_question(scan, tokens, end)):
             continue
-        warns = (rules.cues["caution"].at(scan.text, spot) or _harms(scan, spot) for spot in range(at, end))
-        if kind == "tip" and any(warns):
+        harmful = (rules.cues["caution"].at(scan.text, spot) or _harms(scan, spot) for spot in range(at, end))
+        if kind == "tip" and any(harmful):
             kind = "caution"
         first, last = scan.units[start].token, scan.units[end - 1].token
         part = _part(scan, start, end, at)
@@ -131,6 +139,8 @@ def _is_chat(scan: Scan, at: int) -> bool:
     if text[at] == "tip":
         opens = not before and (not after or scan.gap[at + 1] > 0 or after in ("for", "is", "here", "number"))
         return not opens and before not in _SORTS_OF_TIP
+    if text[at] == "dangerous":  # "it's not dangerous"
+        return "not" in text[max(0, at - 2) : at]
     if text[at] == "always":
         return before in _STATES or after in _NOT_TO_DO
     return (text[at] == "mind" and before == "never") or (text[at] == "otherwise" and after in _SPEAKERS)
@@ -144,9 +154,9 @@ def _forbids(scan: Scan, rules: Rules, at: int) -> bool:
         return False
     before = text[at - 1] if at else ""
     opens = not at or scan.gap[at] > 0
-    if not opens and before not in _LEADING:
+    if not opens and before not in LEADING:
         return False
-    verb = at + (1 if never else 2)
+    verb = first = at + (1 if never else 2)
     if verb >= len(text) or scan.gap[verb] >= SENTENCE:  # "it'll eat the bronze, so don't."
         return not never and before == "so"
     while verb < len(text) - 1 and text[verb] in _AMONG and not scan.gap[verb]:
@@ -156,18 +166,21 @@ def _forbids(scan: Scan, rules: Rules, at: int) -> bool:
     found = rules.verbs.at(text, verb)
     if found and any("base" in reading.tags for reading in found[1]):
         return True
-    return text[verb - 1] in _AMONG or (never and opens and text[verb] in _NAMING)
+    if not found and not never and opens and text[verb] not in _NO_COMMANDS | _NAMING:
+        return verb + 1 < len(text) and text[verb + 1] in _BEHIND and not scan.gap[verb + 1]
+    return verb > first or (never and opens and text[verb] in _NAMING)
 
 
 def forbidden(scan: Scan, rules: Rules) -> frozenset[int]:
-    """The units of clauses that say what must never be done: nothing in them was done or is to be."""
+    """The units of clauses that say what must never be done, and what would come of it: nothing in them was done or is
+    to be."""
     found: set[int] = set()
     for at in range(len(scan.text)):
         if scan.text[at] in ("never", "do") and _forbids(scan, rules, at):
             end = at + 2
             while end < len(scan.text) and not scan.gap[end] and scan.text[end] not in _CLOSING:
                 end += 1
-            found.update(range(at, end))
+            found.update(range(at, comes_of_it(scan, end)))
     return frozenset(found)
 
 
@@ -227,5 +240,11 @@ def _part(scan: Scan, start: int, end: int, at: int) -> str:
     if after:
         return after[0].name
     inside = [phrase for phrase in before if phrase.start >= start]
-    chosen = inside or before
+    chosen = inside or (before if _points_back(scan, at, end) else [])
     return chosen[-1].name if chosen else ""
+
+
+def _points_back(scan: Scan, at: int, end: int) -> bool:
+    """Whether a warning that names no part is about the last one: not "don't blow the dust"."""
+    first = next((word for word in scan.text[at:end] if word in _POINTING | _NAMING_ELSE), "")
+    return first not in _NAMING_ELSE

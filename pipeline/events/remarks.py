@@ -19,6 +19,7 @@ _BE = frozenset(("is", "are", "'s"))
 # With these somebody sets to work, or tells what he did: no plan for the day goes on behind them.
 _TELLERS = frozenset(("i", "we", "he", "she", "they", "you"))
 _LONGEST = 30
+_SHOWING, _ACTORS = frozenset(("your", "the", "a", "an", "this", "these", "two")), frozenset(("i", "we", "he", "she"))
 _ARTICLES = frozenset(("the", "a", "an", "my", "its", "his", "her", "their"))
 # "there's a washer under each": where a part is found, behind its name.
 _PLACES = frozenset(("under", "behind", "between", "beneath", "underneath", "inside"))
@@ -44,7 +45,7 @@ _YIELDS_WITHIN = 12
 def remarked(scan: Scan) -> frozenset[int]:
     """Units where a part that is told without a verb of its own was neither fitted nor taken off."""
     found: set[int] = set()
-    for way in (_plans, _held_by, _there_is, _revealed, _kept_in, _same):
+    for way in (_plans, _held_by, _there_is, _revealed, _you_have, _kept_in, _same):
         for start, end in way(scan):
             found.update(range(start, end))
     return frozenset(found)
@@ -131,6 +132,23 @@ def _revealed(scan: Scan) -> Iterator[tuple[int, int]]:
 
 def _opens_sight(text: list[str], at: int) -> bool:
     return any(tuple(text[at : at + size]) in _COMES_TO_LIGHT for size in (2, 3))
+
+
+def _you_have(scan: Scan) -> Iterator[tuple[int, int]]:
+    """ "you've got your pinion, and the spacer behind that": shown, up to where somebody acts."""
+    for at in range(len(scan.text) - 2):
+        if tuple(scan.text[at : at + 2]) != ("you", "have"):
+            continue
+        first = at + 2 + (scan.text[at + 2] == "got")
+        part = scan.starting.get(first)
+        if part is None or not part.is_part or part.determiner not in _SHOWING or any(scan.gap[at + 1 : first + 1]):
+            continue
+        end = first
+        while end < len(scan.text) and end - at < _LONGEST and scan.gap[end] < SENTENCE:
+            if end > first and scan.text[end] in _ACTORS:
+                break
+            end += 1
+        yield at, end
 
 
 def _kept_in(scan: Scan) -> Iterator[tuple[int, int]]:

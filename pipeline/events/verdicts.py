@@ -38,6 +38,7 @@ _OTHER_SUBJECT = frozenset(
 )  # fmt: skip
 # What cannot be the end of a verdict.
 _HANGING = frozenset(("of", "with", "and", "or", "the", "a", "an", "to", "at", "on", "in", "by", "from", "for"))
+_FILLERS = frozenset(("well", "er", "erm", "um", "uh", "oh", "actually", "like"))
 # "must be inspected", "I've glued it": no verdict on the part before.
 _NOT_YET, _DOER = frozenset(("must", "to", "should", "will", "can", "could", "would")), frozenset(("i", "we", "you"))
 # "the ways we have checked": somebody did it.
@@ -56,6 +57,8 @@ def verdict(scan: Scan, tokens: Sequence[Token], part: Phrase) -> tuple[str, int
         return "", 0
     while end > start and scan.text[end - 1] in _HANGING:
         end -= 1
+    while end > start and scan.text[start] in _FILLERS:  # "the bearings were, well, one was fine"
+        start += 1
     if end == start or _is_number(scan.text[start:end]):  # "there's four"
         return "", 0
     first, last = scan.units[start].token, scan.units[end - 1].token

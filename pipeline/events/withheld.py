@@ -15,7 +15,7 @@ from pipeline.events.how_held import cut_so, holding
 from pipeline.events.how_made import as_made, built_so, of_own_clause, sized
 from pipeline.events.mishaps import arrived, chased_up, dropped, laid_away, locked, scrapped, switched
 from pipeline.events.not_done import awaited, hanging, left_alone, wished
-from pipeline.events.not_worked_on import did_over, found_so, named_only
+from pipeline.events.not_worked_on import did_over, found_so, named_only, untouched
 from pipeline.events.notes import forbidden
 from pipeline.events.old_and_new import old_told_of
 from pipeline.events.open_lists import WORDLESS, OpenLists
@@ -53,6 +53,10 @@ _PROPS = (["blocks"], ["stands"], ["trestles"], ["bricks"])
 _CAPACITY = frozenset(("holds", "hold", "takes", "take"))
 _LOOKED_AT = frozenset(("inspect", "measure", "test"))
 _HANDLED = frozenset(("fit", "renew", "remove", "assemble", "dismantle", "connect", "disconnect", "drain"))
+_OUGHT = frozenset(
+    (("should", "be"), ("must", "be"), ("ought", "to", "be"), ("need", "to", "be"), ("needs", "to", "be"),
+     ("has", "to", "be"), ("have", "to", "be"), ("wants", "to", "be"))
+)  # fmt: skip
 _PUT = frozenset(("fit", "renew", "remove", "assemble", "connect"))
 
 
@@ -82,7 +86,7 @@ class Withheld(EventTelling):
         self._kept, self._loose, self._recited = kept(scan), left_loose(scan), recited(scan)
         self._to_come = to_come(scan)
         self._beside, self._found_so = named_only(scan, rules.words["places"]), found_so(scan)
-        self._did_over = did_over(scan)
+        self._did_over, self._untouched = did_over(scan), untouched(scan)
         self._told_of, self._untold = old_told_of(scan), self._untold | cut_so(scan, rules)
         self._described |= holding(scan)
         lists = OpenLists(scan, rules, predicates)
@@ -108,6 +112,8 @@ class Withheld(EventTelling):
     def _can_be_about(self, predicate: Predicate, part: Phrase) -> bool:
         """ "there's no cup on this side", "in the tub with its bolts": such parts are only named."""
         wordless = predicate.voice in WORDLESS or bool(predicate.doubt)
+        if part.start in self._untouched and not part.end <= predicate.verb < self._untouched[part.start]:
+            return False
         if part.start in self._beside and (wordless or predicate.voice == "state"):
             return False
         stands = self._scan.text[part.end : part.end + 2] in _STANDS and predicate.action in _PUT
@@ -198,6 +204,8 @@ class Withheld(EventTelling):
             predicate.trigger == THE_OLD_WAS or self._rules.past_people.at(predicate.trigger.split(), 0)
         ):
             return "past"
+        if predicate.form == "pp" and predicate.status == "planned" and self._ought_to_be(predicate):
+            return "planned"
         if predicate.voice in WORDLESS and predicate.verb in self._recited:
             return "advised"
         if predicate.voice in WORDLESS and self._scan.text[part.end : part.end + 2] == ["every", "time"]:
@@ -209,6 +217,12 @@ class Withheld(EventTelling):
         if predicate.voice == "read" and self._still_wanted(part):  # "needs a spring washer"
             return "planned"
         return self._rules.verb_status.get(predicate.lemma) or status  # "dry fitted" is fitted for now
+
+    def _ought_to_be(self, predicate: Predicate) -> bool:
+        """ "it should be replaced, I've ordered it"; but "that should be sealed now" is hoped of what was done."""
+        text, verb = self._scan.text, predicate.verb
+        ought = tuple(text[verb - 2 : verb]) in _OUGHT or tuple(text[verb - 3 : verb]) in _OUGHT
+        return ought and text[predicate.end : predicate.end + 1] not in (["now"], ["properly"], ["nicely"])
 
     def _goes_on_after(self, part: Phrase) -> bool:
         """ "those go on after the table, with the little plates, eight screws. I need two more"."""

@@ -150,7 +150,7 @@ def _close(
         if nameless and event.status in _DONE and event.action in _ON:
             other = name_of(event.part).split()[-1] not in FASTENERS
             others = (others or other) and not is_named_in(event.part, around)
-        if others and name_of(event.part) in PLAIN:
+        if others and name_of(event.part) in PLAIN and not (inside and _is_told_apart(end, event)):
             continue
         if not _does(end, event) or _on_the_other_side(end, event):
             continue
@@ -161,6 +161,11 @@ def _close(
             return event, done
         done = event.side
     return None, done
+
+
+def _is_told_apart(end: LooseEnd, event: Event) -> bool:
+    """ "Both top nuts are finger tight. ... The top nuts, forty five": by its place a plain nut is that one."""
+    return bool(end.position) and end.position == event.position and event.side in ("", end.side)
 
 
 def _on_the_other_side(end: LooseEnd, event: Event) -> bool:
@@ -244,5 +249,7 @@ def _keeps(promised: str, event: Event) -> bool:
         return False
     if promised == "fill" and event.action == "bleed":
         return True  # brakes are bled with what fills them; the part tells whether it is that
+    if promised in _OFF and event.action in _ON:
+        return True  # what goes on was taken off before
     renewed = event.action == "fit" and event.condition == "new"
     return same_job(promised, event.action) or (renewed and same_job(promised, "renew"))

@@ -92,7 +92,18 @@ def find_in(reading: Reading, mentions: Sequence[PartMention], weights: Weights)
     ]  # fmt: skip
     kept = [end for end in kept if not (is_only_a_sign(end) and any(_overlap(end, other) for other in kept))]
     kept = [end for end in kept if not any(_in_full(end, other, names.name_of) for other in kept)]
+    kept = [
+        end for place, end in enumerate(kept)
+        if not any(_says_the_same(end, other, names) for other in kept[:place])
+    ]  # fmt: skip
     return sorted(kept, key=lambda end: (end.start_ms, end.start_word))
+
+
+def _says_the_same(end: LooseEnd, other: LooseEnd, names: PartNames) -> bool:
+    """One job of one part that is told twice of the same words: an event tells it, and so do the words."""
+    one = (end.kind, end.action, names.name_of(end.part)) == (other.kind, other.action, names.name_of(other.part))
+    overlap = other.start_word < end.end_word and end.start_word < other.end_word
+    return one and overlap and bool(end.part) and (end.side, end.position) == (other.side, other.position)
 
 
 def _in_full(end: LooseEnd, other: LooseEnd, name_of: Callable[[str], str]) -> bool:
@@ -144,6 +155,8 @@ def _of_the_verb(end: LooseEnd, reading: Reading) -> LooseEnd:
 def _sensible(end: LooseEnd, names: PartNames) -> LooseEnd:
     """The promise of a job that the part cannot have is only that there is something left to do to it."""
     end = closes_what_is_open(end, names)
+    if end.kind == "waiting" and names.is_tool(end.part):  # "my torque wrench is at my brother's": it goes on nothing
+        return replace(end, action="")
     return end if end.kind != "promised" or names.can_be(end.action, end.part) else replace(end, action="")
 
 

@@ -88,6 +88,11 @@ class PartNames:
         term = self._longest(part)
         return (term is not None and term.kind == "fluid") or _plain(part).split()[-1] in _FLUIDS | {"water", "grease"}
 
+    def is_tool(self, part: str) -> bool:
+        """True for what is worked with and goes on no machine."""
+        term = self._longest(part)
+        return term is not None and term.kind == "tool"
+
     def is_cover(self, part: str) -> bool:
         """True for what closes an opening."""
         return _plain(part).split()[-1] in _COVERS

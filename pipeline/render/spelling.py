@@ -76,6 +76,9 @@ def long_date(day: date, spelling: Spelling) -> str:
     return f"{month} {day.day}, {day.year}" if spelling == "american" else f"{day.day} {month} {day.year}"
 
 
+_STUFF = frozenset(("oil", "grease", "fluid", "coolant", "water", "air", "sealant"))
+
+
 def placed(part: str, position: str, side: str) -> str:
     """The part with its place before it, unless its name says so: "front left brake shoe".
 
@@ -83,11 +86,16 @@ def placed(part: str, position: str, side: str) -> str:
     ('front left brake shoe', 'front brake shoe')
     >>> placed("left-hand thread", "", "left"), placed("back brake", "rear", "")
     ('left-hand thread', 'back brake')
+    >>> placed("oil", "", "left"), placed("fork oil", "front", "")
+    ('oil, left', 'front fork oil')
     """
     said = part.lower().replace("-", " ").split()
     if said[:1] == ["back"] and position == "rear":
         position = ""
-    return " ".join([*(word for word in (position, side) if word and not set(word.lower().split()) <= set(said)), part])
+    place = [word for word in (position, side) if word and not set(word.lower().split()) <= set(said)]
+    if place and part.lower() in _STUFF:  # no oil is a left one: it went into the left
+        return f"{part}, {' '.join(place)}"
+    return " ".join([*place, part])
 
 
 @dataclass(frozen=True, slots=True)

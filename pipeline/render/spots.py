@@ -30,6 +30,7 @@ _SHORTLY_MS = 20_000
 _PLACED, _EVERYWHERE = ("part", "fastener", "fluid"), "lubrication"
 # Brakes are named for short.
 _BRAKES = frozenset(("brakes", "front_brake", "rear_brake"))
+_CALLED_BRAKES = frozenset(("brake", "brakes"))
 _OBJECTS = frozenset(("it", "him", "her", "them"))
 _THE = frozenset(("the", "this", "my", "that"))
 # "two bolts out of the caliper", "the screw that holds the float bowl": how a thing's part comes before it.
@@ -68,9 +69,12 @@ class Spot:
     def named(self, place: str) -> tuple[str, ...]:
         """The assembly that the name speaks for, if it says enough, and far more than for the place where it stands.
 
-        Only a name that the vocabulary has says so much, and one word alone ("stem", "hub", "hopper") only of brakes.
+        Only a name that the vocabulary has says so much, and one word alone ("stem", "hub", "hopper") only of brakes;
+        what is called a brake is one, whether the vocabulary knows that name or not.
         """
-        if self.strange or (" " not in self.name and not _BRAKES.intersection(self.weights)):
+        brakes = bool(_BRAKES.intersection(self.weights))
+        called_so = brakes and not _CALLED_BRAKES.isdisjoint(self.name.split())
+        if (self.strange and not called_so) or (" " not in self.name and not brakes):
             return ()
         weight = max(self.weights.values(), default=0.0)
         if weight < max(SURE, 2 * self.weights.get(place, 0.0)):

@@ -40,6 +40,8 @@ def test_what_was_found(said: str, part: str, found: str) -> None:
         ("The left caliper's seized and the right one's free.", ["seized", "free"]),
         ("The guide is loose and one of the bolts is missing.", ["loose", "missing"]),
         ("The bore isn't too bad.", ["not too bad"]),
+        ("The rollers were, well, two of them went in the bin.", []),
+        ("The rollers were, well, rusty.", ["rusty"]),
         ("The tank must be inspected by a person who has the paper.", [""]),
         ("The trumpet has a split boot, I've glued it and bound it with string.", [""]),
     ],

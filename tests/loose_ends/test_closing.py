@@ -58,6 +58,9 @@ def closed(end: LooseEnd, event: Event) -> bool:
         ),
         (replace(END, kind="waiting", action="fit"), replace(EVENT, action="renew"), True),
         (replace(END, kind="promised", action="adjust"), replace(EVENT, action="fit"), False),
+        (replace(END, kind="promised", action="remove"), replace(EVENT, action="fit"), True),
+        (replace(END, kind="promised", action="remove"), replace(EVENT, action="clean"), False),
+        (replace(END, kind="promised", action="fit"), replace(EVENT, action="remove"), False),
         (replace(END, kind="promised", action=""), replace(EVENT, action="fit"), True),
         (replace(END, kind="promised", action=""), replace(EVENT, action="fit", status="planned"), False),
         (replace(END, kind="promised", action=""), replace(EVENT, action="remove"), False),
@@ -120,6 +123,15 @@ def test_the_next_screws_are_others() -> None:
     lamp = replace(EVENT, id="e11", action="fit", part="lamp")
     assert not close_inside([end], [lamp, screws], str.lower)[0].closed_by
     assert close_inside([end], [screws], str.lower)[0].closed_by
+
+
+def test_a_nut_is_known_by_its_place_whatever_else_was_done_before_it() -> None:
+    end = replace(END, part="nut", position="top", said="both top nuts are finger tight", side="both")
+    leg = replace(EVENT, id="e11", action="fit", part="leg")
+    top = replace(EVENT, part="nut", position="top", start_word=60, end_word=64)
+    assert close_inside([end], [leg, top], str.lower)[0].closed_by
+    assert not close_inside([end], [leg, replace(top, position="bottom")], str.lower)[0].closed_by
+    assert not close_inside([end], [leg, replace(top, position="")], str.lower)[0].closed_by
 
 
 def kinds_of(said: str) -> list[tuple[str, str]]:

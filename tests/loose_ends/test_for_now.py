@@ -24,8 +24,22 @@ from tests.loose_ends.scoring import loose_ends_of
         ("A new rear left bush went in. Rear right is as old and I've done it.", ("one_side_only", "bush"), False),
         ("I fitted a new shock on the left side.", ("one_side_only", "shock"), True),
         ("I fitted new shocks on both sides.", ("one_side_only", "shock"), False),
+        ("The bonnet is off, it's against the wall, ignore that for now.", ("provisional", "bonnet"), False),
+        ("I fitted the old bonnet for now.", ("provisional", "bonnet"), True),
+        ("I fitted a new left lever. The right side I did off camera.", ("one_side_only", "lever"), False),
     ],
 )  # fmt: skip
 def test_what_is_left_open(said: str, end: tuple[str, str], expected: bool) -> None:
     found = [(one.kind, one.part) for one in loose_ends_of(said)]
     assert (end in found) is expected, found
+
+
+def test_a_tool_that_is_waited_for_is_fitted_to_nothing() -> None:
+    (end,) = loose_ends_of("I'm waiting for a bearing puller.")
+    assert (end.kind, end.part, end.action) == ("waiting", "bearing puller", "")
+
+
+def test_one_job_is_open_once() -> None:
+    ends = loose_ends_of("What's left. The hopper has got to be rinsed and put back, air filter I've got to get one.")
+    jobs = [(end.part, end.action) for end in ends]
+    assert len(jobs) == len(set(jobs)), jobs

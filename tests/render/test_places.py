@@ -314,6 +314,15 @@ def test_no_heading_takes_a_caution_away() -> None:
     assert not any(group.caution for group in quiet.groups) and not quiet.cautions
 
 
+def test_what_is_called_a_brake_keeps_its_caution_by_any_name() -> None:
+    own = page_context(_log("layshaft", "mainshaft", "parking brake shoulder", "selector fork"), VOCABULARY)
+    assert [text for text, _ in own.cautions if text.startswith("Brakes:")]
+    bare = page_context(_log("wheel spindle", "tyre", "brake", "wheel rim", machine="Green bicycle"), VOCABULARY)
+    assert [text for text, _ in bare.cautions if text.startswith("Brakes:")]
+    pawl = page_context(_log("wheel spindle", "tyre", "pawl", "wheel rim", machine="Green bicycle"), VOCABULARY)
+    assert not [text for text, _ in pawl.cautions if text.startswith("Brakes:")]
+
+
 def test_a_caution_names_a_heading_that_the_log_has() -> None:
     page = page_context(_log("layshaft", "brake caliper", "mainshaft", "selector fork"), VOCABULARY)
     titles = {group.title for group in page.groups}
