@@ -88,7 +88,9 @@ def close_inside(ends: Iterable[LooseEnd], events: Sequence[Event], name_of: Cal
     again = []
     for end, found in zip(given, closed, strict=True):
         place = places.get(found.closed_by)
-        if place not in (None, (end.side, end.position)) and (found.closed_by, name_of(end.part)) in exact:
+        sided = 1 if end.side == "both" else 0  # what is open on both sides is not elsewhere, whatever side is said
+        elsewhere = place is not None and place[sided:] != (end.side, end.position)[sided:]
+        if elsewhere and (found.closed_by, name_of(end.part)) in exact:
             # what does the one that was left open right there does not do its namesake elsewhere as well
             found = _closed_by_later(end, [event for event in events if event.id != found.closed_by], name_of)
         again.append(found)

@@ -132,6 +132,8 @@ def test_a_nut_is_known_by_its_place_whatever_else_was_done_before_it() -> None:
     assert close_inside([end], [leg, top], str.lower)[0].closed_by
     assert not close_inside([end], [leg, replace(top, position="bottom")], str.lower)[0].closed_by
     assert not close_inside([end], [leg, replace(top, position="")], str.lower)[0].closed_by
+    again = replace(end, side="", event="e11", start_word=50, end_word=55)
+    assert [one.closed_by for one in close_inside([end, again], [leg, top], str.lower)] == ["e12", "e12"]
 
 
 def kinds_of(said: str) -> list[tuple[str, str]]:
