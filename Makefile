@@ -30,7 +30,6 @@ accuracy:
 	$(BIN)/python -m tests.quantities.sayings figures_unseen2.toml
 	$(BIN)/python -m tests.quantities.sayings figures_unseen3.toml
 	$(BIN)/python -m tests.quantities.sayings figures_unseen7.toml
-	$(BIN)/python -m tests.quantities.sayings figures_unseen16.toml
 	$(BIN)/python -m tests.quantities.sayings figures_unseen17.toml
 	$(BIN)/python -m tests.quantities.sayings figures_unseen18.toml
 	$(BIN)/python tools/measure_facts.py test --texts tools/narrations/unseen

@@ -11,8 +11,9 @@ from collections.abc import Sequence
 from dataclasses import replace
 from itertools import pairwise
 
+from pipeline.quantities.of_nothing import of_nothing
 from pipeline.quantities.owner_corrected import put_right_owners
-from pipeline.quantities.owner_told import taken_each_time, told_owner
+from pipeline.quantities.owner_told import second_of_two, told_owner
 from pipeline.quantities.owners import Last, Span, Speech, candidates, evidence, nothing, pointed_places, read_speech
 from pipeline.quantities.places import PLACES, in_its_place, place_of, thread_of
 from pipeline.quantities.read_kinds import KindReader
@@ -51,13 +52,14 @@ def attach_quantities(
         if span.qty.kind == "count":
             owners.append(_counted(span, things, speech))
             continue
-        if taken_each_time(span, speech):
+        if of_nothing(span, speech):
             owners.append(None)
             owned.append((span, None))
             continue
         told = told_owner(span, things, speech, owned)
         last = owned[-1] if owned else None
-        owners.append(told or choose_owner(span, candidates(span, things, speech), speech, last, reading))
+        owner = told or choose_owner(span, candidates(span, things, speech), speech, last, reading)
+        owners.append(owner and (second_of_two(owner, things, speech) or owner))
         owned.append((span, owners[-1]))
     attached: list[Quantity] = []
     said: list[bool] = []
@@ -97,7 +99,7 @@ def read_things(spans: Sequence[Span], tokens: Sequence[Token], vocabulary: Voca
         for place, (here, after) in enumerate(pairwise(speech.sentence_of))
         if here != after and tokens[place + 1].text[0].isupper()
     }
-    things = find_things(speech.words, speech.stops, vocabulary, pointed_places(speech), ends)
+    things = find_things(speech.words, speech.parted, vocabulary, pointed_places(speech), ends)
     return speech, [thing for thing in things if not {*speech.words[thing.start : thing.end]} <= PLACES]
 
 

@@ -35,8 +35,9 @@ _SIZES = re.compile(r"m\d+(?:\.\d+)?'?s")
 _POINTING = word_set("the a all both each two three four five six eight ten twelve of those these other")
 _PRESSURE_SIDES = frozenset({"low", "high", "suction", "discharge"})
 _SIDE_WITHIN, _PLACED_WITHIN = 8, 3
-_CUTS = frozenset({"cut", "pass", "go", "peck", "stroke", "bite", "time", "rev", "revolution", "tooth"})
 _VALVES = word_set("inlet inlets intake intakes exhaust exhausts")
+_OF_VALVES = word_set("valve valves side pipe manifold port cam tappet tappets rocker rockers")
+_VALVE_WITHIN = 6
 _BEFORE_FIGURES, _MOST_BETWEEN = word_set("gap is was at gets"), 2
 _PRONOUNS = word_set("that it there they what here where")
 
@@ -53,7 +54,9 @@ def told_owner(
     if span.qty.kind == "count" or (span.qty.kind == "volume" and behind == ["of"]):
         return None
     pointed = (
-        _pointed(span, things, speech)
+        _weighed(span, things, speech)
+        or _valve(span, speech)
+        or _pointed(span, things, speech)
         or _side(span, speech)
         or _in_turn(span, things, speech)
         or _as_the_one_before(span, things, speech, last)
@@ -64,14 +67,39 @@ def told_owner(
     return _mark(span, things, speech, last) or _by_its_size(span, speech, owned) or _clause(span, things, speech)
 
 
-def taken_each_time(span: Span, speech: Speech) -> bool:
-    """ "forty thou a cut", "two mil at a time", "five microns a pass": a cut or feed is of nothing that is named."""
-    if span.qty.kind not in ("length", "clearance") or span.qty.said[-1:] in ",.;:?!":
-        return False
-    behind = speech.words[span.end : span.end + 3]
-    return (behind[:1] in (["a"], ["per"], ["each"], ["every"]) and {*behind[1:2]} <= _CUTS and len(behind) > 1) or (
-        behind == ["at", "a", "time"]
-    )
+def _weighed(span: Span, things: Sequence[Thing], speech: Speech) -> Thing | None:
+    """ "fifteen grams of grease": what is weighed out, and not what it goes into."""
+    if span.qty.kind != "mass" or speech.words[span.end : span.end + 1] != ["of"]:
+        return None
+    return next((thing for thing in things if 1 <= thing.start - span.end <= 2 and thing.kind == "fluid"), None)
+
+
+def _valve(span: Span, speech: Speech) -> Thing | None:
+    """ "twelve thou the inlet and fifteen the exhaust", "inlet's fine at point one": the valve, named by its place."""
+    words = speech.words
+    if span.qty.kind != "clearance":
+        return None
+    behind = words[span.end : span.end + 3]
+    if behind[:1] == ["the"] and {*behind[1:2]} & _VALVES and not {*behind[2:3]} & _OF_VALVES:
+        return Thing(behind[1].removesuffix("s"), "part", span.end + 1, span.end + 2, None)
+    for place in range(span.start - 1, max(-1, span.start - _VALVE_WITHIN), -1):
+        if speech.sentence_of[place] != speech.sentence_of[span.start] or not speech.words[place].isalpha():
+            return None
+        if words[place] in _VALVES and speech.short[place]:
+            return Thing(words[place], "part", place, place + 1, None)
+    return None
+
+
+def second_of_two(owner: Thing, things: Sequence[Thing], speech: Speech) -> Thing | None:
+    """ "between the punch and the die": what stands between two is of the first; None for any other thing."""
+    words, place = speech.words, owner.start
+    while place > 0 and words[place - 1] in _POINTING | {"my"}:
+        place -= 1
+    if place < 1 or words[place - 1] != "and":
+        return None
+    first = next((thing for thing in things if thing.end == place - 1 and thing.kind in ("part", "fastener")), None)
+    led = first is not None and "between" in words[max(0, first.start - 2) : first.start]
+    return first if led else None
 
 
 def _pointed(span: Span, things: Sequence[Thing], speech: Speech) -> Thing | None:

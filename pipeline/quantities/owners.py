@@ -32,6 +32,7 @@ _FEATURES = word_set("thread threads hole holes top bottom end")
 _GAUGES = word_set(
     "feeler feelers gauge micrometer meter multimeter strobe drill spanner socket wrench lathe indicator oven"
 )
+_LEVERS = word_set("bar wrench gun ratchet spanner")
 _BETWEEN = word_set(
     "and but or so then because if when until while before after without with on in at of for to from off into by "
     "onto under over inside behind than is are was were be been it its they that this these i you we he she the a an "
@@ -55,6 +56,7 @@ _BUCKETS = (0, 1, 2, 3, 4, 5, 6, 8, 10, 13, 17, 22, 30)
 # "Left bore's fifty three": where, before what.
 _BEFORE_HEADS = word_set("left right front rear back top bottom inner outer upper lower end low high new old other")
 _OPENS = word_set("and but so then or now okay right")
+_SUBJECTS = word_set("i you we they he she")
 FARTHEST_BACK, FARTHEST_ON = 45, 16
 """So many words before and behind a figure what it is of may be named."""
 
@@ -85,6 +87,11 @@ class Speech:
     sentence_of: Sequence[int]
     spans: Sequence[Span]
 
+    @property
+    def parted(self) -> list[bool]:
+        """Whether no name runs on behind each word: punctuation, or "the ball joint's castle nut"."""
+        return [stop or short for stop, short in zip(self.stops, self.short, strict=True)]
+
 
 def read_speech(tokens: Sequence[Token], spans: Sequence[Span]) -> Speech:
     """The words of tokens as the evidence looks at them."""
@@ -107,15 +114,21 @@ def read_speech(tokens: Sequence[Token], spans: Sequence[Span]) -> Speech:
 def pointed_places(speech: Speech) -> frozenset[int]:
     """Places where a noun is to be expected without "the": behind a figure, behind "of", and what a sentence is of."""
     words, places = speech.words, {span.end for span in speech.spans}
+    starts = {span.start for span in speech.spans}
     for place in range(len(words)):
         before = words[place - 1] if place else ""
+        if place and speech.short[place - 1] and {*words[place + 1 : place + 2]} & _VERBS and not speech.stops[place]:
+            places.add(place)  # "the arbor's nose is threaded"
         if before == "of" and not speech.stops[place - 1]:
             if place < 2 or words[place - 2] != "out":
                 places.add(place)
         elif not place or speech.stops[place - 1] or before in _OPENS:
             named = place + 1 if words[place] in _BEFORE_HEADS and not speech.stops[place] else place
             for end in range(named, min(place + 3, len(words))):
-                if speech.short[end] or (end + 1 < len(words) and words[end + 1] in _VERBS):
+                behind = words[end + 1] if end + 1 < len(words) else ""
+                topic = behind in _SUBJECTS and not speech.stops[end]  # "tabletop I sanded it"
+                plural = end + 1 in starts and words[end][-1:] == "s" != words[end][-2:-1]  # "rakers point six"
+                if speech.short[end] or behind in _VERBS or topic or plural:
                     places.add(named)
                 if speech.stops[end] or words[end] in _VERBS:
                     break
@@ -125,15 +138,15 @@ def pointed_places(speech: Speech) -> frozenset[int]:
 def candidates(span: Span, things: Sequence[Thing], speech: Speech) -> list[Thing]:
     """The things that a figure may belong to: those of its sentence and of two before, near enough.
 
-    A volume is of a fluid or its vessel, never of a tool; nobody tightens a fluid, and what a book says is not of the
-    book.
+    A volume is of a fluid or its vessel, never of a tool; nobody tightens a fluid or a wrench, and what a book says is
+    not of the book.
     """
     sentence = speech.sentence_of[span.start]
     return [
         thing
         for thing in things
         if not (thing.kind == "tool" and span.qty.kind == "volume")
-        and not (thing.kind == "fluid" and span.qty.kind == "torque")
+        and not (span.qty.kind == "torque" and (thing.kind == "fluid" or thing.name.lower().split()[-1] in _LEVERS))
         and thing.name.lower().split()[-1] not in _BOOKS
         and thing.name.lower() not in cue_words("never_own")
         and span.start - FARTHEST_BACK <= thing.start < span.end + FARTHEST_ON

@@ -6,8 +6,9 @@ from collections.abc import Container, Sequence
 
 from pipeline.numbers.words import NUMBER_WORDS
 from pipeline.quantities.mentions import name_words
+from pipeline.quantities.names import is_function_word
 from pipeline.quantities.owners import FARTHEST_BACK, FARTHEST_ON, Span, Speech
-from pipeline.quantities.things import Thing, is_function_word, noun_phrase
+from pipeline.quantities.things import Thing, noun_phrase
 from pipeline.reader import Reading
 from pipeline.reader.reading import FIGURE_OWNER
 from pipeline.vocabulary import Vocabulary, regular_singular
@@ -33,7 +34,7 @@ def with_read_things(
         best = low + int(scores.argmax())
         if scores[best - low] < _POINTED or best in taken or not _may_name(speech.words[best], naming):
             continue
-        every.append(noun_phrase(speech.words, speech.stops, best, every, vocabulary))
+        every.append(noun_phrase(speech.words, speech.parted, best, every, vocabulary))
         taken.update(range(every[-1].start, every[-1].end))
     return sorted(every, key=lambda thing: thing.start)
 

@@ -2,18 +2,13 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Container, Sequence
 from dataclasses import dataclass
-from functools import cache
-from typing import Any
 
-from pipeline.numbers.words import NUMBER_WORDS, POINTS
-from pipeline.quantities.counts import counted_nouns, not_between
+from pipeline.quantities.counts import counted_nouns
 from pipeline.quantities.mentions import Mention, find_mentions, name_words, named
+from pipeline.quantities.names import describes, is_function_word, is_verb_behind, nameable, pointing
 from pipeline.quantities.scan import cue_words
-from pipeline.quantities.units import unit_table
-from pipeline.resources import resource_folder
 from pipeline.vocabulary import Term, Vocabulary, regular_singular
 
 _LONGEST_NAME = 4
@@ -32,53 +27,6 @@ class Thing:
     start: int
     end: int
     term: Term | None
-
-
-@cache
-def _grammar() -> dict[str, Any]:
-    path = resource_folder("vocab") / "events" / "grammar.toml"
-    return tomllib.loads(path.read_text(encoding="utf-8"))
-
-
-@cache
-def _function_words() -> frozenset[str]:
-    lists = (
-        "determiners demonstratives possessives subjects things be have get do modals negatives adverbs prepositions "
-        "conjunctions openers"
-    )
-    return frozenset(word for name in lists.split() for word in _grammar()[name] if " " not in word)
-
-
-def is_function_word(word: str) -> bool:
-    """Whether a word can stand for no thing of its own, wherever it stands: "it", "was", "about", "things"."""
-    return word in _function_words()
-
-
-@cache
-def _closed() -> frozenset[str]:
-    """Words that no name contains: function words, adverbs, adjectives, verbs, numbers, units."""
-    grammar = _grammar()
-    named = ("adjectives", "persons", "groups")
-    words = _function_words() | {word for name in named for word in grammar[name] if " " not in word}
-    forms = {form for forms in grammar["irregular"].values() for form in forms} | set(grammar["irregular"])
-    verbs = {inflected for verb in grammar["other"]["verbs"] for inflected in _inflected(verb)}
-    units = {first for first in unit_table().aliases if len(first) > 1}
-    return frozenset(
-        (words | forms | verbs | not_between() | NUMBER_WORDS | POINTS | units | cue_words("never_in_names"))
-        - counted_nouns()
-    )
-
-
-def _inflected(verb: str) -> tuple[str, ...]:
-    stem = verb.removesuffix("e")
-    return verb, f"{verb}s", f"{verb}es", f"{stem}ed", f"{stem}ing", f"{verb}{verb[-1]}ed", f"{verb}{verb[-1]}ing"
-
-
-@cache
-def _pointing() -> frozenset[str]:
-    grammar = _grammar()
-    words = (*grammar["determiners"], *grammar["demonstratives"], *grammar["possessives"])
-    return frozenset(words) - {"all", "no", "some"}
 
 
 def find_things(
@@ -110,19 +58,31 @@ def find_things(
             if following.term.kind not in ("part", "fastener"):
                 break
             end, last = following.end, following
-        while end < len(words) and not stops[end - 1] and words[end] in counted_nouns() and _nameable(words[end]):
+        while end < len(words) and not stops[end - 1] and words[end] in counted_nouns() and nameable(words[end]):
             end += 1
         start = _with_its_side(words, _left_end(words, stops, mention, taken, naming), taken)
         owner = things[-1] if things else None
-        if owner is not None and owner.end == start < mention.start and not stops[start - 1] and owner.kind == "part":
-            # "headset top nut"
+        joins = start < mention.start or words[start] in cue_words("fluid_heads")
+        if owner is not None and owner.end == start and joins and not stops[start - 1] and owner.kind == "part":
+            # "headset top nut", "gearbox grease"
             things.pop()
             start = owner.start
         thing = _thing(words, start, end, last, mention, vocabulary)
         things.append(_measured(words, thing, vocabulary) if thing.kind == "measure" else thing)
         taken = end
     every = [*things, *_nouns(words, stops, things, vocabulary, pointed)]
-    return sorted((_with_its_o(words, thing, vocabulary) for thing in every), key=lambda thing: thing.start)
+    whole = (_without_its_tool(words, _with_its_o(words, thing, vocabulary), vocabulary) for thing in every)
+    return sorted(whole, key=lambda thing: thing.start)
+
+
+def _without_its_tool(words: Sequence[str], thing: Thing, vocabulary: Vocabulary) -> Thing:
+    """ "plug wrench is thirteen sixteenths", "axle nut spanner nineteen": of what the tool turns."""
+    if thing.end - thing.start < 2 or words[thing.end - 1] not in cue_words("turning_tools"):
+        return thing
+    turned = named(words[thing.end - 2 : thing.end - 1], vocabulary)
+    if turned is None or turned.kind not in ("part", "fastener"):
+        return thing
+    return _named(words, thing.start, thing.end - 1, turned.kind, vocabulary)
 
 
 def _with_its_o(words: Sequence[str], thing: Thing, vocabulary: Vocabulary) -> Thing:
@@ -154,10 +114,10 @@ def _left_end(words: Sequence[str], stops: Sequence[bool], mention: Mention, tak
         if mention.term.kind not in ("part", "fluid"):
             return start
         # "the fuel lift pump", "my slip clutch spring": what other parts are named with
-        while start > least and not stops[start - 1] and words[start - 1] in naming and _nameable(words[start - 1]):
+        while start > least and not stops[start - 1] and words[start - 1] in naming and nameable(words[start - 1]):
             start -= 1
         if start > least and not stops[start - 1] and words[start - 1] in cue_words("inside_part_names"):
-            opens = start < 2 or stops[start - 2] or words[start - 2] in _pointing() or _nameable(words[start - 2])
+            opens = start < 2 or stops[start - 2] or words[start - 2] in pointing() or nameable(words[start - 2])
             start -= bool(opens)
         return start
     while start > least and not stops[start - 1]:
@@ -165,9 +125,9 @@ def _left_end(words: Sequence[str], stops: Sequence[bool], mention: Mention, tak
         inside = words[start - 1] in cue_words("inside_names") and start >= 2 and not stops[start - 2]
         verb = words[start - 1] in cue_words("verbs_in_names") and (start < 2 or stops[start - 2])
         part = words[start - 1] in cue_words("inside_part_names")
-        opens = part and (start < 2 or stops[start - 2] or words[start - 2] in _pointing())
-        if not (_nameable(words[start - 1]) or verb or opens) and not (
-            inside and (words[start - 2] in _pointing() or _nameable(words[start - 2]))
+        opens = part and (start < 2 or stops[start - 2] or words[start - 2] in pointing())
+        if not (nameable(words[start - 1]) or verb or opens) and not (
+            inside and (words[start - 2] in pointing() or nameable(words[start - 2]))
         ):
             break
         start -= 1
@@ -181,25 +141,15 @@ def noun_phrase(
     behind "third gear" with all of it."""
     start, taken = head, {place for thing in things for place in range(thing.start, thing.end)}
     while start > 0 and start - 1 not in taken and head - start + 1 < _LONGEST_NAME and not stops[start - 1]:
-        led = start > 1 and words[start - 2] in _pointing() and not stops[start - 2]
+        led = start > 1 and words[start - 2] in pointing() and not stops[start - 2]
         described = words[start - 1] in _NO_NAMES or is_function_word(words[start - 1])
-        if not _nameable(words[start - 1]) and not (led and not described):
+        if not nameable(words[start - 1]) and not (led and not described):
             break
         start -= 1
     before = next((thing for thing in things if thing.end == start and thing.kind in ("part", "fastener")), None)
     if before is not None and not stops[start - 1]:
         start = before.start
     return _named(words, start, head + 1, "part", vocabulary)
-
-
-def _nameable(word: str) -> bool:
-    if len(word) < 3 or not word.replace("-", "").isalpha() or word.partition("-")[0] in NUMBER_WORDS:
-        return False
-    if word in counted_nouns():
-        return word not in cue_words("never_in_names")
-    if word in cue_words("nouns_in_ing"):
-        return True
-    return word not in _closed() and not word.endswith(("ed", "ly", "est", "ing"))
 
 
 def _thing(words: Sequence[str], start: int, end: int, last: Mention, first: Mention, vocabulary: Vocabulary) -> Thing:
@@ -227,6 +177,14 @@ def _named(words: Sequence[str], start: int, end: int, kind: str, vocabulary: Vo
     return Thing(" ".join((*words[start : end - 1], regular_singular(words[end - 1]))), kind, start, end, None)
 
 
+def _pointed(words: Sequence[str], stops: Sequence[bool], place: int) -> bool:
+    """ "the system", "the whole system"."""
+    before = place - 1
+    if before > 0 and not stops[before] and describes(words[before]):
+        before -= 1
+    return before >= 0 and words[before] in pointing() and not stops[before]
+
+
 def _nouns(
     words: Sequence[str],
     stops: Sequence[bool],
@@ -239,20 +197,20 @@ def _nouns(
     found: list[Thing] = []
     place = 0
     while place < len(words):
-        pointed = (place > 0 and words[place - 1] in _pointing() and not stops[place - 1]) or place in pointed_at
-        if place in taken or not _nameable(words[place]) or not (pointed or words[place] in counted_nouns()):
+        pointed = place in pointed_at or _pointed(words, stops, place)
+        if place in taken or not nameable(words[place]) or not (pointed or words[place] in counted_nouns()):
             place += 1
             continue
         end = place + 1
         while end < len(words) and end - place < _LONGEST_NAME and not stops[end - 1] and end not in taken:
-            if not _nameable(words[end]):
+            if not nameable(words[end]) or is_verb_behind(words, end, stops):
                 break
             end += 1
         while not pointed and place > 0 and place - 1 not in taken and end - place < _LONGEST_NAME:
-            inside = words[place - 1] in cue_words("inside_names") and place >= 2 and words[place - 2] in _pointing()
+            inside = words[place - 1] in cue_words("inside_names") and place >= 2 and words[place - 2] in pointing()
             part = words[place - 1] in cue_words("inside_part_names")
-            inside = inside or (part and (place < 2 or stops[place - 2] or words[place - 2] in _pointing()))
-            if stops[place - 1] or not (_nameable(words[place - 1]) or inside):
+            inside = inside or (part and (place < 2 or stops[place - 2] or words[place - 2] in pointing()))
+            if stops[place - 1] or not (nameable(words[place - 1]) or inside):
                 break
             place -= 1
         if end < len(words) and words[end] in ("one", "ones") and not stops[end - 1]:
