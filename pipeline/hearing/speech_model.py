@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -15,6 +14,7 @@ from pipeline.errors import WitnessmarkError
 from pipeline.hearing.heard import Decoded, HeardPiece, heard_words
 from pipeline.hearing.model import ModelPlace
 from pipeline.hearing.sound import SAMPLE_RATE
+from pipeline.resources import usable_cores
 
 PIECE_MS = 30_000
 """The model takes this much sound at once."""
@@ -66,7 +66,7 @@ class SpeechModel:
         from faster_whisper.tokenizer import Tokenizer
         from faster_whisper.transcribe import get_suppressed_tokens
 
-        cores = os.cpu_count() or 2
+        cores = usable_cores()
         self._place = place
         self.workers = min(_MOST_WORKERS, cores)
         self._model = self._load(self.workers, max(1, cores // self.workers))
@@ -97,7 +97,7 @@ class SpeechModel:
     @cached_property
     def _undivided(self) -> Any:
         """The same model for one call at a time, on all cores."""
-        return self._model if self.workers == 1 else self._load(1, os.cpu_count() or 2)
+        return self._model if self.workers == 1 else self._load(1, usable_cores())
 
     def hear_piece(self, samples: NDArray[np.float32], context: Sequence[int] = ()) -> HeardPiece:
         """Hears at most 30 s, shape (n,). `context`: tokens of the text before it, at most `CONTEXT_TOKENS`."""

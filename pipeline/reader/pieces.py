@@ -13,6 +13,8 @@ import onnxruntime
 from numpy.typing import NDArray
 from tokenizers import Tokenizer, models, normalizers, pre_tokenizers
 
+from pipeline.resources import usable_cores
+
 DATA = Path(__file__).resolve().parent.parent / "data"
 _LONGEST_WORD = 60
 
@@ -64,7 +66,7 @@ def one_session(path: Path, without: Sequence[str] = ()) -> onnxruntime.Inferenc
     options.log_severity_level = 3
     # without this, processors that lack VNNI add products in 16 bits and cut large sums off: they would read otherwise
     options.add_session_config_entry("session.x64quantprecision", "1")
-    cores = len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
+    cores = usable_cores()
     told = os.environ.get("OMP_NUM_THREADS", "")
     options.intra_op_num_threads = min(cores, max(1, int(told))) if told.isdecimal() else cores
     return onnxruntime.InferenceSession(

@@ -44,7 +44,7 @@ def test_ten_times_the_terms_cost_far_less_than_ten_times_the_time() -> None:
         matcher = build_matcher(vocabulary_of(size))
         correct(words[:500], matcher)
         runs = []
-        for _ in range(2):
+        for _ in range(2 if size == 3_000 else 1):
             begun = time.process_time()
             correct(words, matcher)
             runs.append(time.process_time() - begun)
