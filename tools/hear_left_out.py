@@ -24,7 +24,7 @@ import speak as voices
 from adapt_pack import pack
 from adapt_texts import fold_of
 from hear_narrations import as_heard, write_rows
-from parallel import one_core, spread
+from parallel import spread
 
 from pipeline.hearing import ModelPlace, SpeechModel, default_model
 from pipeline.hearing.adapted import adapt
@@ -92,7 +92,7 @@ def main() -> None:
         named = [f"{zlib.crc32(one.read_bytes()):08x}" for one in args.learned]
         folders = [learner(one, plain, Path(temporary, name)) for one, name in zip(args.learned, named, strict=True)]
         jobs = [(source, folders[fold_of(source.stem, len(folders))]) for source in sources[: args.first]]
-        rows = spread(hear_narration, jobs, (one_core, ()), args.workers)
+        rows = spread(hear_narration, jobs, workers=args.workers)
     write_rows(args.into, sorted(rows, key=lambda row: str(row["gold"]["name"])))
 
 

@@ -7,6 +7,8 @@ import os
 from collections.abc import Callable, Sequence
 from typing import Any, TypeVar
 
+from pipeline.resources import usable_cores
+
 Item = TypeVar("Item")
 Result = TypeVar("Result")
 Setup = tuple[Callable[..., None], tuple[Any, ...]]
@@ -19,21 +21,25 @@ def spread(
 
     `workers` is the number of processor cores where it is not given.
     """
-    workers = min(workers or len(os.sched_getaffinity(0)), len(items))
+    workers = min(workers or usable_cores(), len(items))
     os.environ["OMP_NUM_THREADS"] = "1"  # modules make their networks ready before `_begin` is called
     context = multiprocessing.get_context("spawn")  # the network's threads do not survive a fork
     with context.Pool(workers, _begin, (setup,)) as pool:
         return pool.map(function, items, chunksize=max(1, min(8, len(items) // (4 * workers))))
 
 
-def one_core() -> None:
-    """From here on the hearing stage takes one core of this process, and not every core it finds."""
-    os.cpu_count = lambda: 1
+def one_core(number: int | None = None) -> None:
+    """Binds this process to one core: hearing, networks and libraries take every core that they may use.
+
+    `number` tells it from those beside it; that of a process of a pool is known.
+    """
+    own = multiprocessing.current_process()._identity[0] if number is None else number
+    cores = sorted(os.sched_getaffinity(0))
+    os.sched_setaffinity(0, {cores[own % len(cores)]})
 
 
 def _begin(setup: Setup | None) -> None:
-    cores = sorted(os.sched_getaffinity(0))  # one core a process, also for the threads of libraries
-    os.sched_setaffinity(0, {cores[multiprocessing.current_process()._identity[0] % len(cores)]})
+    one_core()
     if setup is not None:
         function, arguments = setup
         function(*arguments)

@@ -235,7 +235,7 @@ def main() -> None:
     parser.add_argument("--basis", type=Path)
     args = parser.parse_args()
     if args.parts > 1:
-        one_core()
+        one_core(args.part)
     measure(args.set, args.folder, args.part, args.parts, args.count, args.voice, args.basis)
 
 

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from pipeline.events.phrase import Phrase, Scan
 from pipeline.events.reading import PAUSE, SENTENCE
 from pipeline.events.rules import Rules
-from pipeline.events.warned import LEADING, comes_of_it, warns
+from pipeline.events.warned import BODIES, LEADING, comes_of_it, hurts, warns
 from pipeline.records import Note, Token
 
 _LONGEST = 30
@@ -43,25 +43,6 @@ _STATES = frozenset(("'s", "is", "are", "was", "were", "has", "have", "had", "be
 _SOMEBODY = frozenset(("i", "we", "somebody", "someone", "he", "they", "had"))
 _PLACING = frozenset(("from", "of", "at", "to", "with", "into", "by"))
 _BODY = frozenset(("thumb", "finger", "hand", "eye", "skin", "arm", "foot", "hair", "sleeve", "face"))
-_BODIES = _BODY | {
-    "fingers",
-    "hands",
-    "thumbs",
-    "eyes",
-    "arms",
-    "feet",
-    "head",
-    "leg",
-    "legs",
-    "toe",
-    "toes",
-    "knuckles",
-}
-# "that wheel will have your finger off"
-_HARMS = frozenset(
-    ("have", "take", "takes", "lose", "crush", "crushes", "break", "breaks", "burn", "burns", "trap", "traps", "cut",
-     "cuts", "catch", "catches", "nip", "nips", "pinch", "pinches", "bite", "bites", "smash", "scald", "scalds")
-)  # fmt: skip
 _SPEAKERS = frozenset(("i", "we"))
 _LOOKS_ON = ("let", "me")
 # "don't beat on it": behind a verb that no list has, and what is not forbidden so ("don't matter that it's black").
@@ -84,7 +65,7 @@ def find_notes(scan: Scan, rules: Rules, tokens: Sequence[Token]) -> list[Note]:
         kind = next((kind for kind in ("caution", "tip") if rules.cues[kind].at(scan.text, at)), "")
         if kind and (_is_told(scan, at) or _is_chat(scan, at)):
             kind = ""
-        if not kind and (_forbids(scan, rules, at) or _harms(scan, at) or warns(scan, rules, at)):
+        if not kind and (_forbids(scan, rules, at) or warns(scan, rules, at)):
             kind = "caution"
         if not kind:
             continue
@@ -93,7 +74,7 @@ def find_notes(scan: Scan, rules: Rules, tokens: Sequence[Token]) -> list[Note]:
             continue
         if kind == "tip" and (_is_own_plan(scan, start, at) or _is_question(scan, tokens, end)):
             continue
-        harmful = (rules.cues["caution"].at(scan.text, spot) or _harms(scan, spot) for spot in range(at, end))
+        harmful = (rules.cues["caution"].at(scan.text, spot) or hurts(scan, spot) for spot in range(at, end))
         if kind == "tip" and any(harmful):
             kind = "caution"
         first, last = scan.units[start].token, scan.units[end - 1].token
@@ -102,16 +83,6 @@ def find_notes(scan: Scan, rules: Rules, tokens: Sequence[Token]) -> list[Note]:
         notes.append(Note(kind, part, said, tokens[first].start_word, tokens[last].end_word, tokens[first].start_ms))
         covered = end
     return notes
-
-
-def _harms(scan: Scan, at: int) -> bool:
-    """ "it'll have your finger off", "that nips your thumb", but not "have your hands free": somebody gets hurt."""
-    text = scan.text
-    if text[at] not in _HARMS or text[at + 1 : at + 2] != ["your"] or text[at + 2 : at + 3] == []:
-        return False
-    if text[at + 2] not in _BODIES or (text[at + 2].startswith("eye") and text[at].startswith("catch")):
-        return False
-    return text[at] not in ("have", "take", "takes") or text[at + 3 : at + 4] in (["off"], ["out"], ["clean"], ["with"])
 
 
 def _is_told(scan: Scan, at: int) -> bool:
@@ -228,7 +199,7 @@ def _part(scan: Scan, start: int, end: int, at: int) -> str:
     parts: list[Phrase] = [
         phrase for phrase in scan.phrases
         if phrase.is_part and not phrase.weak and phrase.head not in _BODY | _NO_THING
-        and not (phrase.determiner == "your" and scan.text[phrase.end - 1] in _BODIES)
+        and not (phrase.determiner == "your" and scan.text[phrase.end - 1] in BODIES)
     ]  # fmt: skip
     after = [phrase for phrase in parts if at <= phrase.start < end]
     # "push it in from the big end": what a place is told by is not what it is about

@@ -102,11 +102,18 @@ def without_earlier(
     own = predicate.subject is not None and predicate.subject.kind == "person" and predicate.voice == "active"
     if not (named and own):
         return decided
-    before = {part.start for other in others if other.action and other.verb < predicate.start for part in other.objects}
     return [
         (index, status) for index, status in decided
-        if options[index].chosen or options[index].part.start not in before
+        if options[index].chosen or not _told_before(options[index].part, predicate, others)
     ]  # fmt: skip
+
+
+def _told_before(part: Phrase, predicate: Predicate, others: Sequence[Predicate]) -> bool:
+    """Whether a verb before the predicate was said of the part."""
+    return any(
+        other.action and other.verb < predicate.start and any(told.start == part.start for told in other.objects)
+        for other in others
+    )
 
 
 def _sentence_end(predicate: Predicate, scan: Scan) -> int:

@@ -27,6 +27,16 @@ _PROTECTING = frozenset(
 _WORN_WITHIN = 4
 # What is done to somebody by what was handled wrongly.
 _HARMING = frozenset(("kill", "gas", "electrocute", "scald", "blind", "maim", "poison", "burn", "crush"))
+# "that wheel will have your finger off"
+_HURTING = frozenset(
+    ("have", "take", "takes", "lose", "crush", "crushes", "break", "breaks", "burn", "burns", "trap", "traps", "cut",
+     "cuts", "catch", "catches", "nip", "nips", "pinch", "pinches", "bite", "bites", "smash", "scald", "scalds")
+)  # fmt: skip
+BODIES = frozenset(
+    ("thumb", "thumbs", "finger", "fingers", "hand", "hands", "eye", "eyes", "skin", "arm", "arms", "foot", "feet",
+     "hair", "sleeve", "face", "head", "leg", "legs", "toe", "toes", "knuckles")
+)  # fmt: skip
+"""What of somebody gets hurt."""
 _MAY = frozenset(("will", "'ll", "can", "could", "would", "might", "may", "to"))
 # "because you'll strip it": before what comes of it, and in it.
 _LINKS = frozenset(("and", "or", "because", "then", "else", "otherwise", "as", "that", "so"))
@@ -42,7 +52,7 @@ def warns(scan: Scan, rules: Rules, at: int) -> bool:
         return is_command(scan, at) and _clear_of(scan, at + 1)
     if word == "wear":
         return is_command(scan, at) and not _PROTECTING.isdisjoint(scan.text[at + 1 : at + 1 + _WORN_WITHIN])
-    return word in _HARMING and _harms(scan, at)
+    return hurts(scan, at) or (word in _HARMING and _harms(scan, at))
 
 
 def is_command(scan: Scan, at: int) -> bool:
@@ -97,3 +107,13 @@ def _harms(scan: Scan, at: int) -> bool:
     """ "it'll gas you", and no "it won't kill you"."""
     text = scan.text
     return text[at + 1 : at + 2] == ["you"] and text[at - 1] in _MAY and not scan.gap[at]
+
+
+def hurts(scan: Scan, at: int) -> bool:
+    """ "it'll have your finger off", "that nips your thumb", but not "have your hands free"."""
+    text = scan.text
+    if text[at] not in _HURTING or text[at + 1 : at + 2] != ["your"] or text[at + 2 : at + 3] == []:
+        return False
+    if text[at + 2] not in BODIES or (text[at + 2].startswith("eye") and text[at].startswith("catch")):
+        return False
+    return text[at] not in ("have", "take", "takes") or text[at + 3 : at + 4] in (["off"], ["out"], ["clean"], ["with"])

@@ -16,7 +16,7 @@ from pipeline.loose_ends.only_when import is_only_when
 from pipeline.loose_ends.reading import Reading
 from pipeline.loose_ends.ruled import SAME_MATTER, find_ruled
 from pipeline.loose_ends.said_later import find_put_off
-from pipeline.loose_ends.same_thing import FASTENERS
+from pipeline.loose_ends.same_thing import FASTENERS, overlap
 from pipeline.loose_ends.sentences import Sentences
 from pipeline.loose_ends.still_open import (
     closes_what_is_open,
@@ -85,12 +85,11 @@ def find_in(reading: Reading, mentions: Sequence[PartMention], weights: Weights)
     ends = [end for end in ends if not (end.kind == "one_side_only" and _closes(end, half, names.name_of))]
     sure = {(end.kind, end.start_word) for end in (*put_off, *follows)}
     named = [end if (end.kind, end.start_word) in sure else _named(end, reading, weights) for end in ends]
-    told_by = [(end.start_word, end.end_word) for end in named if end.part]
+    kept = [end for end in named if end.part or not any(other.part and overlap(end, other) for other in named)]
     kept = [
-        end for end in named
-        if end.part or not any(start < end.end_word and end.start_word < stop for start, stop in told_by)
+        end for end in kept
+        if not (is_only_a_sign(end) and any(other is not end and overlap(end, other) for other in kept))
     ]  # fmt: skip
-    kept = [end for end in kept if not (is_only_a_sign(end) and any(_overlap(end, other) for other in kept))]
     kept = [end for end in kept if not any(_in_full(end, other, names.name_of) for other in kept)]
     kept = [
         end for place, end in enumerate(kept)
@@ -102,20 +101,14 @@ def find_in(reading: Reading, mentions: Sequence[PartMention], weights: Weights)
 def _says_the_same(end: LooseEnd, other: LooseEnd, names: PartNames) -> bool:
     """One job of one part that is told twice of the same words: an event tells it, and so do the words."""
     one = (end.kind, end.action, names.name_of(end.part)) == (other.kind, other.action, names.name_of(other.part))
-    overlap = other.start_word < end.end_word and end.start_word < other.end_word
-    return one and overlap and bool(end.part) and (end.side, end.position) == (other.side, other.position)
+    return one and overlap(end, other) and bool(end.part) and (end.side, end.position) == (other.side, other.position)
 
 
 def _in_full(end: LooseEnd, other: LooseEnd, name_of: Callable[[str], str]) -> bool:
     """ "The kickstand spring is broken, I will fit two new springs": told once, by the full name."""
     short, full = name_of(end.part).split(), name_of(other.part).split()
     one_job = end.kind == other.kind and same_job(end.action, other.action)
-    overlap = other.start_word < end.end_word and end.start_word < other.end_word
-    return one_job and overlap and len(full) > len(short) == 1 and full[-1] == short[0]
-
-
-def _overlap(end: LooseEnd, other: LooseEnd) -> bool:
-    return other is not end and other.start_word < end.end_word and end.start_word < other.end_word
+    return one_job and overlap(end, other) and len(full) > len(short) == 1 and full[-1] == short[0]
 
 
 def _named(end: LooseEnd, reading: Reading, weights: Weights) -> LooseEnd:
@@ -178,7 +171,7 @@ def _other_side_told(end: LooseEnd, others: Sequence[LooseEnd], name_of: Callabl
     return end.kind == "promised" and any(
         other.kind == "one_side_only" and name_of(other.part) == name_of(end.part)
         and end.side in ("", OTHER_SIDE.get(other.side, ""))
-        and other.start_word < end.end_word and end.start_word < other.end_word
+        and overlap(end, other)
         for other in others
     )  # fmt: skip
 
@@ -209,7 +202,7 @@ def _is_on(end: LooseEnd, reading: Reading) -> bool:
     name_of = reading.names.name_of
     return end.kind == "not_closed" and end.action == "fit" and any(
         event.status == "done" and event.action == "fit" and event.id != end.event
-        and event.start_word < end.end_word and end.start_word < event.end_word
+        and overlap(end, event)
         and name_of(event.part) == name_of(end.part)
         for event in reading.events
     )  # fmt: skip

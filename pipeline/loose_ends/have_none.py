@@ -25,7 +25,7 @@ _GOES_ON = frozenset(
 _NO_PART = frozenset(
     ("idea", "clue", "time", "luck", "choice", "trouble", "problem", "problems", "need", "way", "room", "help", "money",
      "joy", "option", "doubt", "reason", "intention", "plan", "plans", "power", "spark", "light", "lights", "brake",
-     "brakes", "leak", "leaks", "play", "complaint", "complaints", "complaint", "use", "interest", "patience", "wish",
+     "brakes", "leak", "leaks", "play", "complaint", "complaints", "use", "interest", "patience", "wish",
      "heart", "hands", "sense", "business", "machine", "lathe", "press", "bother", "excuse", "memory", "record", "sign",
      "signs", "noise", "feeling", "compression", "pressure", "water", "trust", "say", "picture", "pictures", "photo",
      "fear", "fever", "regrets", "objection", "issue", "issues", "oil", "fuel", "charge", "drive", "first", "second",

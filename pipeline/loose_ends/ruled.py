@@ -11,6 +11,7 @@ from pipeline.loose_ends.names import PartNames
 from pipeline.loose_ends.said import find_said
 from pipeline.loose_ends.said_sides import find_one_sided
 from pipeline.loose_ends.said_waiting import find_waiting
+from pipeline.loose_ends.same_thing import overlap
 from pipeline.loose_ends.sentences import Sentences
 from pipeline.loose_ends.topics import Topics
 from pipeline.records import Event, LooseEnd
@@ -50,7 +51,7 @@ def _told_with(end: LooseEnd, others: Sequence[LooseEnd]) -> bool:
     """True where a cue in the same words has told a matter of this kind already."""
     return any(
         end.kind == other.kind and end.kind in ("provisional", "loose", "not_closed")
-        and other.start_word < end.end_word and end.start_word < other.end_word
+        and overlap(end, other)
         for other in others
     )  # fmt: skip
 
@@ -81,10 +82,7 @@ def _put_off_by(end: LooseEnd, others: Sequence[LooseEnd]) -> bool:
         stronger = ("one_side_only", "waiting")
     else:
         return False
-    return any(
-        other.kind in stronger and other.start_word < end.end_word and end.start_word < other.end_word
-        for other in others
-    )
+    return any(other.kind in stronger and overlap(end, other) for other in others)
 
 
 def _from_status(events: Sequence[Event], sentences: Sentences, names: PartNames, topics: Topics) -> Iterator[LooseEnd]:

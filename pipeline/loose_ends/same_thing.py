@@ -210,3 +210,8 @@ def _bare(word: str) -> str:
 
 def _without(words: list[str]) -> list[str]:
     return words[:-1] if len(words) > 1 and words[-1] in _FLUIDS else words
+
+
+def overlap(end: LooseEnd, other: LooseEnd | Event) -> bool:
+    """Whether the two are told in some of the same words."""
+    return other.start_word < end.end_word and end.start_word < other.end_word

@@ -23,7 +23,7 @@ def with_read_things(
     """`things` and, for each figure, the noun that the network points at where none of them stands, in order."""
     if reading is None:
         return list(things)
-    every, naming = list(things), name_words(vocabulary)
+    every, naming, parted = list(things), name_words(vocabulary), speech.parted
     stretches = [*((span.start, span.end) for span in spans), *((thing.start, thing.end) for thing in things)]
     taken = {place for start, end in stretches for place in range(start, end)}
     for span in spans:
@@ -34,7 +34,7 @@ def with_read_things(
         best = low + int(scores.argmax())
         if scores[best - low] < _POINTED or best in taken or not _may_name(speech.words[best], naming):
             continue
-        every.append(noun_phrase(speech.words, speech.parted, best, every, vocabulary))
+        every.append(noun_phrase(speech.words, parted, best, every, vocabulary))
         taken.update(range(every[-1].start, every[-1].end))
     return sorted(every, key=lambda thing: thing.start)
 

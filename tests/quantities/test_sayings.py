@@ -13,7 +13,7 @@ FLOORS = {
     "figures_unseen2.toml": (0.965, 0.85),
     "figures_unseen3.toml": (0.965, 0.865),
     "figures_unseen7.toml": (0.97, 0.91),
-    "figures_unseen17.toml": (0.92, 0.91),
+    "figures_unseen17.toml": (0.92, 0.915),
     "figures_unseen18.toml": (0.93, 0.88),
 }
 # The sets to develop on are large and many: every twenty-fourth saying tells here whether something broke.
